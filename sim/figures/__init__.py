@@ -1,0 +1,1 @@
+"""Named figures: every law of the model, callable by name from the command line."""

@@ -1,0 +1,1 @@
+"""The three filters: geometry, ports and named parts."""

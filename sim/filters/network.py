@@ -1,0 +1,117 @@
+"""What the plant needs to know of a filter: resistances between its ports, per unit viscosity."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class MinorLoss:
+    """An inertial loss `dp = k rho (q/area)^2 / 2` in series with one port.
+
+    Attributes:
+        name: what makes it, e.g. "inlet holes".
+        k: loss coefficient on the velocity in `area`, dimensionless.
+        area_m2: flow area, m2.
+        where: "inlet" (whole flow, dirty side), "outlet" (whole flow, clean side).
+    """
+
+    name: str
+    k: float
+    area_m2: float
+    where: str
+
+
+@dataclass(frozen=True)
+class ValveSpec:
+    """A spring-loaded bypass valve (poppet or ball), geometry and spring in SI units.
+
+    Attributes:
+        seat_d_m: seat diameter, m.
+        half_angle_deg: half angle of the cone (90 = flat disc), degrees; unused for a ball.
+        ball_d_m: ball diameter, m, or None for a poppet.
+        rate_n_m: spring rate, N/m.
+        preload_n: spring force with the valve shut, N.
+        max_lift_m: lift at the stop, m.
+        mass_kg: moving mass, kg.
+        cd: discharge coefficient of the fully turbulent jet, dimensionless.
+        leak_area_m2: leak area with the valve shut, m2.
+        friction_n: Coulomb friction of the guide, N: what makes cracking and reseating differ.
+    """
+
+    seat_d_m: float
+    half_angle_deg: float
+    ball_d_m: float | None
+    rate_n_m: float
+    preload_n: float
+    max_lift_m: float
+    mass_kg: float
+    cd: float
+    leak_area_m2: float
+    friction_n: float
+
+    @property
+    def seat_area_m2(self) -> float:
+        """Area of the seat bore, m2."""
+        return float(np.pi * self.seat_d_m**2 / 4)
+
+    @property
+    def cracking_pa(self) -> float:
+        """Differential pressure that just lifts the valve (statics, friction opposing), Pa."""
+        return (self.preload_n + self.friction_n) / self.seat_area_m2
+
+
+@dataclass(frozen=True)
+class FilterNetwork:
+    """A filter as the plant sees it: two chambers of a creeping-flow section and K element segments.
+
+    Ports of the dirty chamber, in order: inlet, segment 1..K, valve seat.
+    Ports of the clean chamber, in order: outlet, segment 1..K, valve seat.
+    Flows are positive INTO the chamber and sum to zero; port pressures are `mu * R @ q` plus a constant
+    of the chamber, so only differences mean anything. Every R is symmetric, positive semi-definite.
+
+    Attributes:
+        dirty: (K+2, K+2), 1/m3.
+        clean: (L, K+2, K+2), 1/m3, one matrix for each lift of `clean_lifts_m`; between two of them the
+            matrix is interpolated linearly in lift (the picture is interpolated in the same way, so the
+            drawn pressure field and the plant agree to rounding).
+        clean_lifts_m: (L,) rising lifts, m.
+        segment_area_m2: (K,) filtering area of the medium behind each segment, m2.
+        segment_r: (K,) clean resistance of medium and pleat channels, 1/m3: dp = mu * segment_r * q.
+        valve: the bypass valve, or None where the filter has none.
+        losses: inertial losses at the ports.
+        dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
+        rating_um: size at which the medium's beta is quoted, um.
+    """
+
+    dirty: Floats
+    clean: Floats
+    clean_lifts_m: Floats
+    segment_area_m2: Floats
+    segment_r: Floats
+    valve: ValveSpec | None
+    losses: tuple[MinorLoss, ...]
+    dirty_volume_m3: float
+    clean_volume_m3: float
+    rating_um: float
+
+    @property
+    def segments(self) -> int:
+        """Number K of element segments."""
+        return len(self.segment_r)
+
+    def clean_at(self, lift_m: float) -> Floats:
+        """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""
+        lifts = self.clean_lifts_m
+        if lift_m <= lifts[0] or len(lifts) == 1:
+            return np.asarray(self.clean[0])
+        if lift_m >= lifts[-1]:
+            return np.asarray(self.clean[-1])
+        j = int(np.searchsorted(lifts, lift_m)) - 1
+        w = (lift_m - lifts[j]) / (lifts[j + 1] - lifts[j])
+        return np.asarray((1 - w) * self.clean[j] + w * self.clean[j + 1])

@@ -1,0 +1,1 @@
+"""The rig round the filter: pump, regulator, gallery, sump, clock and recorder."""

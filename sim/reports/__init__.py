@@ -1,0 +1,1 @@
+"""Trace files, pictures and printable pages."""

@@ -1,0 +1,1 @@
+"""The window: draws snapshots and sends intents; steps nothing."""

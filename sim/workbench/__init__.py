@@ -1,0 +1,1 @@
+"""Strip-down, cut-open inspection, debris and procedures."""
