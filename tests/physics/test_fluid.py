@@ -25,10 +25,10 @@ def test_properties_are_finite_and_positive_over_the_whole_range(fluid: Fluid, p
 
 @pytest.mark.parametrize("prop", PROPERTIES)
 def test_scalar_and_array_agree(prop: str) -> None:
-    """A scalar gives a plain float equal to the array's entry."""
+    """A scalar gives a plain float equal to the array's entry to rounding (vector code may differ in the last bit)."""
     law = getattr(SAE50, prop)
     assert type(law(40.0)) is float
-    assert law(np.array([10.0, 40.0]))[1] == law(40.0)
+    assert law(np.array([10.0, 40.0]))[1] == pytest.approx(law(40.0), rel=1e-13)
 
 
 @given(st.floats(-60.0, 199.0), st.floats(0.01, 50.0))
