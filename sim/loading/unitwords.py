@@ -57,6 +57,13 @@ BY_SUFFIX: dict[str, Unit] = {
     "gpm": Unit("US gal/min", "flow", _USGAL_M3 / 60),
     "m3s": Unit("m³/s", "flow", 1.0),
     "rpm": Unit("rev/min", "speed", 1.0),
+    "mm2_s": Unit("mm²/s", "kinematic viscosity", 1e-6),
+    "m2_s": Unit("m²/s", "kinematic viscosity", 1.0),
+    "pa_s": Unit("Pa s", "dynamic viscosity", 1.0),
+    "kg_m3": Unit("kg/m³", "density", 1.0),
+    "n_m": Unit("N/m", "spring rate", 1.0),
+    "n": Unit("N", "force", 1.0),
+    "deg": Unit("°", "angle", 1.0),
 }
 
 _WORDS = {
@@ -66,14 +73,18 @@ _WORDS = {
     "µm": "um", "μm": "um", "micron": "um", "microns": "um", "inch": "in", "l/min": "lpm", "us gal": "usgal",
     "gal": "usgal", "gal/min": "gpm", "us gal/min": "gpm", "rev/min": "rpm", "r/min": "rpm", "psid": "psi",
     "psig": "psi", "kpag": "kpa", "barg": "bar", "m³": "m3", "cc": "ml", "cm3": "ml",
+    "mm2/s": "mm2_s", "mm²/s": "mm2_s", "cst": "mm2_s", "kg/m3": "kg_m3", "kg/m³": "kg_m3", "newton": "n",
 }  # fmt: skip
 
 _VALUE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s].{0,20})?\s*\Z")
 
 
 def unit_of_key(key: str) -> Unit | None:
-    """Unit named by the last part of a key, or None."""
-    return BY_SUFFIX.get(key.rsplit("_", 1)[-1].lower())
+    """Unit named by the end of a key, or None."""
+    parts = key.lower().split("_")
+    ends = ["_".join(parts[-n:]) for n in (2, 1) if len(parts) > n]
+    named = [BY_SUFFIX[e] for e in ends if e in BY_SUFFIX]
+    return named[0] if named else BY_SUFFIX["rpm"] if key.lower() == "rpm" else None
 
 
 def unit_of_word(word: str) -> Unit | None:
