@@ -39,7 +39,9 @@ def _dome(radius: float, height: float, top: float) -> list[tuple[float, float]]
 def _shell(data: CanData) -> Part:
     shell = data.shell
     inner = _dome(shell.inner_radius_mm, shell.dome_height_mm, shell.straight_top_mm)
-    outer = _dome(shell.inner_radius_mm + shell.wall_mm, shell.dome_height_mm + shell.wall_mm, shell.straight_top_mm)
+    outer = _dome(
+        shell.inner_radius_mm + shell.wall_mm, shell.dome_height_mm + shell.wall_mm, shell.straight_top_mm
+    )
     foot = [(shell.inner_radius_mm, 0.6), (shell.inner_radius_mm + shell.wall_mm, 0.6)]
     outline = _mm([foot[0], *inner, *reversed(outer), foot[1]])
     label = (shell.inner_radius_mm * MM, shell.straight_top_mm * 0.72 * MM)
@@ -72,7 +74,14 @@ def _bottom_cap(data: CanData) -> Part:
     z1 = element.bottom_mm * MM
     outline = block(base.boss_radius_mm * MM, element.outer_radius_mm * MM, z1 - element.cap_mm * MM, z1)
     label = ((element.outer_radius_mm - 4) * MM, z1 - element.cap_mm / 2 * MM)
-    return Part("bottom-cap", "lower end cap", "Bonded to the pleats; seals them on the boss.", "steel", (outline,), label)
+    return Part(
+        "bottom-cap",
+        "lower end cap",
+        "Bonded to the pleats; seals them on the boss.",
+        "steel",
+        (outline,),
+        label,
+    )
 
 
 def _top_cap(data: CanData) -> Part:
@@ -87,7 +96,10 @@ def _top_cap(data: CanData) -> Part:
 def _medium(data: CanData) -> Part:
     element = data.element
     outline = block(
-        element.inner_radius_mm * MM, element.outer_radius_mm * MM, element.bottom_mm * MM, element.top_mm * MM
+        element.inner_radius_mm * MM,
+        element.outer_radius_mm * MM,
+        element.bottom_mm * MM,
+        element.top_mm * MM,
     )
     middle = (element.inner_radius_mm + element.outer_radius_mm) / 2 * MM
     height = element.bottom_mm + (element.top_mm - element.bottom_mm) * 0.45
@@ -101,7 +113,9 @@ def _core(data: CanData) -> Part:
     outline = block(r1 - element.core_mm * MM, r1, element.bottom_mm * MM, element.top_mm * MM)
     height = element.bottom_mm + (element.top_mm - element.bottom_mm) * 0.25
     about = "Perforated steel tube: keeps the pleats from collapsing inwards."
-    return Part("core", "centre tube", about, "core", (outline,), (r1 - element.core_mm / 2 * MM, height * MM))
+    return Part(
+        "core", "centre tube", about, "core", (outline,), (r1 - element.core_mm / 2 * MM, height * MM)
+    )
 
 
 def _hold_spring(data: CanData) -> Part:
@@ -111,7 +125,16 @@ def _hold_spring(data: CanData) -> Part:
     roof = shell.straight_top_mm + shell.dome_height_mm * np.sqrt(1 - (radius / shell.inner_radius_mm) ** 2)
     spring = Spring(radius * MM, 1.6 * MM, float(roof) * MM, z0, 3)
     label = (radius * MM, (z0 + float(roof) * MM) / 2)
-    return Part("hold-spring", "hold-down spring", "Presses the element on to its boss.", "spring", (), label, False, spring)
+    return Part(
+        "hold-spring",
+        "hold-down spring",
+        "Presses the element on to its boss.",
+        "spring",
+        (),
+        label,
+        False,
+        spring,
+    )
 
 
 def _valve_parts(data: CanData) -> tuple[Part, ...]:
@@ -143,6 +166,10 @@ def _antidrain(data: CanData) -> Part:
     z_boss = element.bottom_mm - element.cap_mm
     z_rim = base.plate_mm + lip.lip_gap_mm + lip.thickness_mm
     r0, r1 = base.boss_radius_mm, lip.lip_radius_mm
-    outline = _mm([(r0, z_boss), (r1, z_rim), (r1, z_rim - lip.thickness_mm), (r0, z_boss - lip.thickness_mm)])
+    outline = _mm(
+        [(r0, z_boss), (r1, z_rim), (r1, z_rim - lip.thickness_mm), (r0, z_boss - lip.thickness_mm)]
+    )
     about = "Rubber lip: lets oil in, and keeps it in the can when the engine stops."
-    return Part("antidrain", "anti-drain valve", about, "rubber", (outline,), ((r1 - 4) * MM, (z_rim + 0.2) * MM))
+    return Part(
+        "antidrain", "anti-drain valve", about, "rubber", (outline,), ((r1 - 4) * MM, (z_rim + 0.2) * MM)
+    )

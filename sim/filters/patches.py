@@ -35,7 +35,9 @@ def line(edges: Floats, place: float) -> int:
     return i
 
 
-def axial_port(name: str, grid: Grid, z: float, r0: float, r1: float, inward: int, *, developed: bool) -> Port:
+def axial_port(
+    name: str, grid: Grid, z: float, r0: float, r1: float, inward: int, *, developed: bool
+) -> Port:
     """Port across a plane z between radii r0 and r1, m; uniform, or developed (pipe or annulus) profile."""
     i = np.arange(line(grid.x, r0), line(grid.x, r1))
     r = grid.xc[i]

@@ -6,8 +6,9 @@ from the seat bore into the curtain between seat and poppet: u_z linear in z, u_
 divergence-free flow that matches uniform fluxes on both planes). The composed face velocities are free of
 divergence everywhere, so the moving carriers and the gauges tell of the same flows.
 
-The clean chamber is solved at several valve lifts; between two of them fields and port matrix are interpolated
-linearly with the same weight.
+The clean chamber is solved at several valve lifts. Between two of them the pressure field and the port matrix are
+interpolated linearly with the same weight, so the picture and the gauges agree to rounding; velocities are those
+of the nearest solved lift, so no oil is drawn through the valve disc.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ from sim.filters.parts import Part
 from sim.filters.patches import axial_port, line, radial_port
 from sim.physics.basis import Basis, solve_basis
 from sim.physics.grid import Floats, Grid, openings, sample
-from sim.physics.shapes import Shape
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.shapes import Shape, union
+from sim.physics.stokes import Chamber, FaceNumbers, Port, whole_measures
 
 Codes = NDArray[np.int8]
 Floats32 = NDArray[np.float32]
@@ -98,6 +99,7 @@ class SectionFrame:
         u_r_m_s, u_z_m_s: (nz, nr) velocity at cell middles, m/s.
         region: (nz, nr) NO_OIL, DIRTY, CLEAN, MEDIUM or THROAT.
         face_velocity: (faces,) velocity of all faces (see `FaceNumbers`), m/s.
+        level: number of the solved lift that is nearest.
     """
 
     pressure_pa: Floats32
@@ -105,6 +107,7 @@ class SectionFrame:
     u_z_m_s: Floats32
     region: Codes
     face_velocity: Floats32
+    level: int
 
 
 def solve_chambers(layout: AxialLayout) -> tuple[Basis, list[Basis]]:
@@ -158,7 +161,9 @@ class Section:
         self._pressure = [self._composed_pressure(level) for level in levels]
         self._dirty_cells = self._region[0] == DIRTY
         self._medium_share = self._share_through_medium()
-        self.walls = self._wall_levels()
+        self._walls = [self._wall_nodes(level) for level in levels]
+        self._open_share = [self._shares(level) for level in levels]
+        self._cut = [self._cut_cells(level) for level in levels]
 
     @property
     def r_edges_m(self) -> Floats:
@@ -181,17 +186,24 @@ class Section:
         w = float((lift_m - lifts[j]) / (lifts[j + 1] - lifts[j]))
         return [(j, 1 - w), (j + 1, w)]
 
+    def region(self, lift_m: float) -> Codes:
+        """(nr, nz) kind of place of every cell at the solved lift nearest to a lift."""
+        return self._region[self._nearest(lift_m)]
+
+    def _nearest(self, lift_m: float) -> int:
+        return max(self.weights(lift_m), key=lambda p: p[1])[0]
+
     def frame(self, state: FlowState) -> SectionFrame:
         """Fields for the flows and pressures of a moment."""
         flows = self._flows(state)
         parts = self.weights(state.lift_m)
-        velocity = sum(w * (flows @ self._velocity[level]) for level, w in parts)
         pressure = sum(w * (flows @ self._pressure[level]) for level, w in parts)
-        nearest = max(parts, key=lambda p: p[1])[0]
+        nearest = self._nearest(state.lift_m)
         region = self._region[nearest]
         pressure_pa = self._with_levels(np.asarray(pressure) * np.float32(state.mu_pa_s), state, region)
-        u_r, u_z = self._cell_velocity(np.asarray(velocity))
-        return SectionFrame(pressure_pa.T, u_r.T, u_z.T, region.T, np.asarray(velocity))
+        velocity = flows @ self._velocity[nearest]
+        u_r, u_z = self._cell_velocity(velocity)
+        return SectionFrame(pressure_pa.T, u_r.T, u_z.T, region.T, velocity, nearest)
 
     def port_pressures(self, state: FlowState) -> tuple[Floats, Floats]:
         """Pressures at the ports of the dirty and of the clean chamber, Pa gauge, in the network's order."""
@@ -300,11 +312,66 @@ class Section:
         across_z = velocity[n_x:].reshape(nx, ny + 1)
         return (across_r[1:] + across_r[:-1]) / 2, (across_z[:, 1:] + across_z[:, :-1]) / 2
 
-    def _wall_levels(self) -> list[Floats]:
-        """Level function of all oil (chambers, medium, throat) on the halved grid, one for each lift, m."""
-        out = []
+    def open_share(self, frame: SectionFrame) -> Floats32:
+        """(faces,) open part of each face: face velocity times it is flux over the whole face."""
+        return self._open_share[frame.level]
+
+    def is_cut(self, frame: SectionFrame) -> NDArray[np.bool_]:
+        """(nr, nz) cells that a slanting or curved wall cuts."""
+        return self._cut[frame.level]
+
+    def wall_level(self, at: Floats, frame: SectionFrame) -> tuple[Floats, Floats]:
+        """Level of the chambers at points (n, 2): positive in oil, m, and its slope (n, 2)."""
+        return self._bilinear(self._walls[frame.level], at)
+
+    def in_oil(self, at: Floats, lift_m: float = 0.0) -> NDArray[np.bool_]:
+        """Which points (n, 2) lie in oil: in a cell that holds oil and not behind a wall that cuts it."""
+        level = self._nearest(lift_m)
+        i = np.clip(np.searchsorted(self.grid.x, at[:, 0], side="right") - 1, 0, self.grid.shape[0] - 1)
+        j = np.clip(np.searchsorted(self.grid.y, at[:, 1], side="right") - 1, 0, self.grid.shape[1] - 1)
+        behind = self._cut[level][i, j] & (self._bilinear(self._walls[level], at)[0] <= 0)
+        return np.asarray((self._region[level][i, j] != NO_OIL) & ~behind)
+
+    def _bilinear(self, values: Floats, at: Floats) -> tuple[Floats, Floats]:
+        """Value and slope at points of a node field, linear in r and in z inside each cell."""
+        x, y = self.grid.x, self.grid.y
+        i = np.clip(np.searchsorted(x, at[:, 0], side="right") - 1, 0, len(x) - 2)
+        j = np.clip(np.searchsorted(y, at[:, 1], side="right") - 1, 0, len(y) - 2)
+        dx, dy = x[i + 1] - x[i], y[j + 1] - y[j]
+        s, t = (at[:, 0] - x[i]) / dx, (at[:, 1] - y[j]) / dy
+        a, b, c, d = values[i, j], values[i + 1, j], values[i, j + 1], values[i + 1, j + 1]
+        value = (a * (1 - s) + b * s) * (1 - t) + (c * (1 - s) + d * s) * t
+        slope = [((b - a) * (1 - t) + (d - c) * t) / dx, ((c - a) * (1 - s) + (d - b) * s) / dy]
+        return np.asarray(value), np.stack(slope, axis=1)
+
+    def _wall_nodes(self, level: int) -> Floats:
+        """Level of both chambers at grid nodes for one lift, m."""
         layout, grid = self.layout, self.grid
-        for lift in self.lifts:
-            level = np.maximum(sample(grid, layout.dirty), sample(grid, layout.clean(float(lift))))
-            out.append(level)
+        both = union(layout.dirty, layout.clean(float(self.lifts[level])))
+        return sample(grid, both)[::2, ::2]
+
+    def _shares(self, level: int) -> Floats32:
+        """Open part of every face of the chambers; 1 in the medium and the throat."""
+        chambers = (self.dirty.chamber, self.clean[level].chamber)
+        whole = whole_measures(self.grid)
+        open_ = np.maximum(*(np.where(self._touched(c), c.measure, 0.0) for c in chambers))
+        share = np.where(open_ > 0, open_ / np.maximum(whole, 1e-30), 1.0)
+        return np.asarray(np.minimum(share, 1.0), np.float32)
+
+    @staticmethod
+    def _touched(chamber: Chamber) -> NDArray[np.bool_]:
+        mask = np.zeros(chamber.numbers.total, dtype=np.bool_)
+        mask[chamber.free] = True
+        for port in chamber.ports:
+            mask[port.faces] = True
+        return mask
+
+    def _cut_cells(self, level: int) -> NDArray[np.bool_]:
+        """Cells of a chamber that are not wholly open."""
+        out = np.zeros(self.grid.shape, dtype=np.bool_)
+        whole = np.diff(self.grid.x)[:, None] * np.diff(self.grid.y)[None, :]
+        for chamber in (self.dirty.chamber, self.clean[level].chamber):
+            wet = np.zeros(self.grid.shape, dtype=np.bool_)
+            wet.ravel()[chamber.cells] = True
+            out |= wet & (chamber.open.area < whole * (1 - 1e-9))
         return out

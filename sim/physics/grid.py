@@ -67,7 +67,9 @@ class Grid:
         periodic_y: bool = False,
     ) -> Grid:
         """Equal cells over 0..lx by 0..ly, m."""
-        return cls(np.linspace(0, lx, nx + 1), np.linspace(0, ly, ny + 1), axisymmetric, periodic_x, periodic_y)
+        return cls(
+            np.linspace(0, lx, nx + 1), np.linspace(0, ly, ny + 1), axisymmetric, periodic_x, periodic_y
+        )
 
 
 @dataclass(frozen=True)
@@ -132,9 +134,7 @@ def openings(grid: Grid, region: Shape) -> Openings:
     level = sample(grid, region)
     across_x = _faces(level[::2, ::2], level[::2, 1::2], grid.y[None, :])
     across_y_t = _faces(level[::2, ::2].T, level[1::2, ::2].T, grid.x[None, :])
-    across_y = OpenFaces(
-        across_y_t.lo.T, across_y_t.hi.T, across_y_t.joined_lo.T, across_y_t.joined_hi.T
-    )
+    across_y = OpenFaces(across_y_t.lo.T, across_y_t.hi.T, across_y_t.joined_lo.T, across_y_t.joined_hi.T)
     area, moment = _cells(grid, level)
     return Openings(grid, across_x, across_y, area, moment)
 

@@ -117,6 +117,17 @@ def face_measures(open_: Openings) -> Floats:
     return np.concatenate([length_x.ravel(), length_y.ravel()])
 
 
+def whole_measures(grid: Grid) -> Floats:
+    """Measure of every face if it were open from edge to edge, (faces,)."""
+    nx, ny = grid.shape
+    across_x = np.repeat(np.diff(grid.y)[None, :], nx + 1, axis=0)
+    across_y = np.repeat(np.diff(grid.x)[:, None], ny + 1, axis=1)
+    if grid.axisymmetric:
+        across_x = across_x * grid.x[:, None]
+        across_y = across_y * grid.xc[:, None]
+    return np.concatenate([across_x.ravel(), across_y.ravel()])
+
+
 def divergence(open_: Openings, measures: Floats) -> tuple[sp.csr_matrix, sp.csr_matrix]:
     """Net outflow of every cell from velocities across x and across y, two matrices (cells, faces)."""
     grid, numbers = open_.grid, FaceNumbers(open_.grid)
@@ -286,7 +297,9 @@ class Chamber:
             for port in self.ports:
                 cells = self.div[:, port.faces].nonzero()[0]
                 if not np.any(wet[cells] & (label[cells] == chosen)):
-                    raise ValueError(f"port {port.name!r} is not joined to port {self.ports[0].name!r} by fluid")
+                    raise ValueError(
+                        f"port {port.name!r} is not joined to port {self.ports[0].name!r} by fluid"
+                    )
         else:
             chosen = np.bincount(label[wet]).argmax()
         return np.flatnonzero(wet & (label == chosen))
@@ -369,7 +382,10 @@ class Chamber:
         pressure = np.nan_to_num(flow.pressure)
         reaction = self._viscous @ flow.velocity - self.div.T @ pressure
         return np.array(
-            [float(np.sum(reaction[p.faces] * p.share * p.inward / self.measure[p.faces])) for p in self.ports]
+            [
+                float(np.sum(reaction[p.faces] * p.share * p.inward / self.measure[p.faces]))
+                for p in self.ports
+            ]
         )
 
     def residual(self, flow: Flow, force: Floats | None = None) -> float:
