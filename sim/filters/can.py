@@ -15,9 +15,9 @@ from functools import partial
 
 import numpy as np
 
+from sim.filters.can_parts import can_parts
 from sim.filters.data import PSI_PA, CanData, ValveData
 from sim.filters.network import FilterNetwork, MinorLoss, ValveSpec
-from sim.filters.can_parts import can_parts
 from sim.filters.patches import edges_through
 from sim.filters.section import PER_TURN, AxialLayout, Opening, Seat, Section, solve_chambers
 from sim.physics.basis import Basis

@@ -115,7 +115,7 @@ class Carriers:
         gone = which[self._has_left(moved)]
         if len(gone):
             self._enter(gone)
-        return dt
+        return np.asarray(dt)
 
     def _cells(self, at: Floats) -> tuple[Ints, Ints]:
         """Column and row of the cell that holds each point."""

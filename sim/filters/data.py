@@ -1,4 +1,4 @@
-"""Shape of the filter data files in `assets/filters`: sizes in mm and trade units, checked once on loading."""
+"""Shape of the filter data files in `assets/filters`: sizes in mm and trade units, checked on loading."""
 
 from __future__ import annotations
 

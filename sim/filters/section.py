@@ -1,14 +1,14 @@
 """The axial section of a filter: two chambers of creeping flow joined by the element and the valve.
 
-The section is one (r, z) grid. Four kinds of place hold oil: the dirty chamber, the clean chamber, the element
-(oil goes straight inwards through segment k with its flux q_k), and the throat of the open valve (oil turns
-from the seat bore into the curtain between seat and poppet: u_z linear in z, u_r linear in r, an exact
-divergence-free flow that matches uniform fluxes on both planes). The composed face velocities are free of
-divergence everywhere, so the moving carriers and the gauges tell of the same flows.
+The section is one (r, z) grid. Four kinds of place hold oil: the dirty chamber, the clean chamber, the
+element (oil goes straight inwards through segment k with its flux q_k), and the throat of the open valve
+(oil turns from the seat bore into the curtain between seat and poppet: u_z linear in z, u_r linear in r, an
+exact divergence-free flow that matches uniform fluxes on both planes). The composed face velocities are free
+of divergence everywhere, so the moving carriers and the gauges tell of the same flows.
 
-The clean chamber is solved at several valve lifts. Between two of them the pressure field and the port matrix are
-interpolated linearly with the same weight, so the picture and the gauges agree to rounding; velocities are those
-of the nearest solved lift, so no oil is drawn through the valve disc.
+The clean chamber is solved at several valve lifts. Between two of them the pressure field and the port
+matrix are interpolated linearly with the same weight, so the picture and the gauges agree to rounding;
+velocities are those of the nearest solved lift, so no oil is drawn through the valve disc.
 """
 
 from __future__ import annotations
@@ -310,7 +310,8 @@ class Section:
         n_x = FaceNumbers(self.grid).n_x
         across_r = velocity[:n_x].reshape(nx + 1, ny)
         across_z = velocity[n_x:].reshape(nx, ny + 1)
-        return (across_r[1:] + across_r[:-1]) / 2, (across_z[:, 1:] + across_z[:, :-1]) / 2
+        u_r, u_z = (across_r[1:] + across_r[:-1]) / 2, (across_z[:, 1:] + across_z[:, :-1]) / 2
+        return np.asarray(u_r, np.float32), np.asarray(u_z, np.float32)
 
     def open_share(self, frame: SectionFrame) -> Floats32:
         """(faces,) open part of each face: face velocity times it is flux over the whole face."""
