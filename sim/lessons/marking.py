@@ -154,7 +154,7 @@ def _slip(x: float, truth: Truth) -> tuple[str, str] | None:
 def _unit_meant(x: float, truth: Truth) -> Unit | None:
     """Another unit of the same kind in which the bare number would be right, or None."""
     for unit in BY_SUFFIX.values():
-        if truth.unit and unit.kind == truth.unit.kind and unit != truth.unit:
-            if truth.band.share(unit.to(truth.unit, x), truth.value) == 1.0:
-                return unit
+        other = truth.unit and unit.kind == truth.unit.kind and unit != truth.unit
+        if other and truth.unit and truth.band.share(unit.to(truth.unit, x), truth.value) == 1.0:
+            return unit
     return None

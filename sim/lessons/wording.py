@@ -1,4 +1,4 @@
-"""Questions that name the state of their own scenario: `{air_c}` in a text becomes the value set for this run."""
+"""Questions that name the state of their own scenario: `{air_c}` becomes the value of this run."""
 
 from __future__ import annotations
 
