@@ -81,7 +81,8 @@ class HeatData(Block):
     reference_rpm: Positive
     block_j_k: Positive
     bearing_j_k: Positive
-    bearing_drag_mm3: NotNegative  # shear heat = drag mu omega^2
+    bearing_drag_l: NotNegative  # shear heat = drag mu omega^2 (Petroff)
+    bearing_drag_limit_nm: Positive  # torque that the crank can put into it
     block_air_w_k: NotNegative
     block_sump_w_k: NotNegative
     block_gallery_w_k: NotNegative

@@ -41,7 +41,7 @@ class RigSetup:
         air_c: ambient air, degC.
         oil_c: oil and metal at the start, degC; None = soaked to the air temperature.
         gallery_fill: filled fraction of the gallery at the start, 0..1.
-        can_fill: filled fraction of the filter's dirty side at the start, 0..1 (1 = the anti-drain valve held).
+        can_fill: filled fraction of the filter's dirty side at the start, 0..1 (1 = none drained back).
         dirt_kg: dirt already held by the element, shared by segment area, kg.
         regulator: place of the pressure regulator, "before" or "after" the filter.
         rpm: shaft speed at the start, rev/min.
