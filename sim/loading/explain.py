@@ -118,8 +118,9 @@ def _range(here: Spot) -> str:
 def _span(low: float | None, high: float | None, word: str, unit: str) -> str:
     if low is not None and high is not None:
         return f"{word} {low:.12g} to {high:.12g}{unit}"
-    ends = ((" at least", low), (" at most", high))
-    return "".join(f"{end} {value:.12g}{unit}" for end, value in ends if value is not None)
+    ends = (("at least", low), ("at most", high))
+    before = f"{word} " if unit else " "
+    return "".join(f"{before}{end} {value:.12g}{unit}" for end, value in ends if value is not None)
 
 
 def _example(here: Spot) -> str:
