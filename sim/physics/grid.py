@@ -67,7 +67,9 @@ class Grid:
         periodic_y: bool = False,
     ) -> Grid:
         """Equal cells over 0..lx by 0..ly, m."""
-        return cls(np.linspace(0, lx, nx + 1), np.linspace(0, ly, ny + 1), axisymmetric, periodic_x, periodic_y)
+        return cls(
+            np.linspace(0, lx, nx + 1), np.linspace(0, ly, ny + 1), axisymmetric, periodic_x, periodic_y
+        )
 
 
 @dataclass(frozen=True)
@@ -93,6 +95,17 @@ class OpenFaces:
     def middle(self) -> Floats:
         """Middle of the open part, m."""
         return (self.lo + self.hi) / 2
+
+    def turned(self) -> OpenFaces:
+        """The same with the two array axes exchanged."""
+        parts = (np.ascontiguousarray(self.lo.T), np.ascontiguousarray(self.hi.T))
+        return OpenFaces(
+            *parts, np.ascontiguousarray(self.joined_lo.T), np.ascontiguousarray(self.joined_hi.T)
+        )
+
+    def lines(self, keep: slice) -> OpenFaces:
+        """Some of the lines (first axis)."""
+        return OpenFaces(self.lo[keep], self.hi[keep], self.joined_lo[keep], self.joined_hi[keep])
 
 
 @dataclass(frozen=True)
@@ -120,7 +133,7 @@ class Openings:
 
 
 def sample(grid: Grid, region: Shape) -> Floats:
-    """Level of a region at nodes, face middles and cell centres: (2nx+1, 2ny+1), m; aligned nodes exactly 0."""
+    """Level of a region at nodes, face middles and cell centres, (2nx+1, 2ny+1), m; exactly 0 on walls."""
     x2, y2 = _halved(grid.x), _halved(grid.y)
     level = np.asarray(region(*np.meshgrid(x2, y2, indexing="ij")), float)
     size = min(float(np.diff(grid.x).min()), float(np.diff(grid.y).min()))
@@ -131,10 +144,7 @@ def openings(grid: Grid, region: Shape) -> Openings:
     """Open parts of faces and cells for the fluid region where `region` is positive."""
     level = sample(grid, region)
     across_x = _faces(level[::2, ::2], level[::2, 1::2], grid.y[None, :])
-    across_y_t = _faces(level[::2, ::2].T, level[1::2, ::2].T, grid.x[None, :])
-    across_y = OpenFaces(
-        across_y_t.lo.T, across_y_t.hi.T, across_y_t.joined_lo.T, across_y_t.joined_hi.T
-    )
+    across_y = _faces(level[::2, ::2].T, level[1::2, ::2].T, grid.x[None, :]).turned()
     area, moment = _cells(grid, level)
     return Openings(grid, across_x, across_y, area, moment)
 

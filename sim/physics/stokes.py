@@ -13,7 +13,7 @@ The same form holds in the (r, z) plane with measures per radian: after integrat
 terms (du/dr)^2 + (u/r)^2 become ((1/r) d(ru)/dr)^2.
 
 Because the system is the minimum of one quadratic form, port resistances come out symmetric and positive
-semi-definite (the reciprocal theorem), to rounding. Everything is per unit viscosity: multiply pressures by mu.
+semi-definite (the reciprocal theorem), to rounding. Everything is per unit viscosity: pressures times mu.
 
 Method: own; the placing of unknowns follows the staggered grid of Harlow & Welch 1965 (Phys. Fluids 8, 2182).
 """
@@ -83,20 +83,20 @@ class FaceNumbers:
 def with_ports(open_: Openings, ports: tuple[Port, ...]) -> Openings:
     """Openings with the faces of ports, which lie on wall lines, opened over their whole length."""
     grid, numbers = open_.grid, FaceNumbers(open_.grid)
-    nx, ny = grid.shape
+    ny = grid.shape[1]
     at = np.concatenate([p.faces for p in ports]) if ports else np.zeros(0, dtype=np.int64)
     on_x, on_y = at[at < numbers.n_x], at[at >= numbers.n_x] - numbers.n_x
     across_x = _opened(open_.across_x, on_x // ny, on_x % ny, grid.y, False)
-    flat = OpenFaces(*(v.T for v in _parts(open_.across_y)))
+    flat = open_.across_y.turned()
     axis = grid.axisymmetric and grid.x[0] == 0
     opened = _opened(flat, on_y % (ny + 1), on_y // (ny + 1), grid.x, axis)
-    across_y = OpenFaces(*(v.T for v in _parts(opened)))
-    return replace(open_, across_x=across_x, across_y=across_y)
+    return replace(open_, across_x=across_x, across_y=opened.turned())
 
 
 def _opened(faces: OpenFaces, line: Ints, place: Ints, edges: Floats, axis: bool) -> OpenFaces:
     """Faces (lines, places) with some opened from edge to edge; neighbours opened too are joined to them."""
-    lo, hi, joined_lo, joined_hi = (v.copy() for v in _parts(faces))
+    lo, hi = faces.lo.copy(), faces.hi.copy()
+    joined_lo, joined_hi = faces.joined_lo.copy(), faces.joined_hi.copy()
     lo[line, place], hi[line, place] = edges[place], edges[place + 1]
     opened = np.zeros(lo.shape, dtype=np.bool_)
     opened[line, place] = True
@@ -115,6 +115,17 @@ def face_measures(open_: Openings) -> Floats:
         length_x = length_x * open_.grid.x[:, None]
         length_y = length_y * open_.across_y.middle
     return np.concatenate([length_x.ravel(), length_y.ravel()])
+
+
+def whole_measures(grid: Grid) -> Floats:
+    """Measure of every face if it were open from edge to edge, (faces,)."""
+    nx, ny = grid.shape
+    across_x = np.repeat(np.diff(grid.y)[None, :], nx + 1, axis=0)
+    across_y = np.repeat(np.diff(grid.x)[:, None], ny + 1, axis=1)
+    if grid.axisymmetric:
+        across_x = across_x * grid.x[:, None]
+        across_y = across_y * grid.xc[:, None]
+    return np.concatenate([across_x.ravel(), across_y.ravel()])
 
 
 def divergence(open_: Openings, measures: Floats) -> tuple[sp.csr_matrix, sp.csr_matrix]:
@@ -154,8 +165,8 @@ def _links(
 ) -> tuple[Ints, Ints, Floats]:
     """Links along lines of faces (lines, m): pairs of face numbers (b = -1 for a wall) and w/L of each.
 
-    `weight` is the strip width of each line (with the radius of a line across r folded in); `radius` gives the
-    radius of points along the line where it runs outwards, else None; `period` the length of a periodic line.
+    `weight` is the strip width of each line (with the radius of a line across r folded in); `radius` is not
+    None where lines run outwards (the radius then enters); `period` is the length of a periodic line.
     """
     is_open = faces.length > 0
     middle = faces.middle
@@ -199,15 +210,15 @@ def shear_links(open_: Openings, port_share: Floats) -> sp.csr_matrix:
     weight_x = width * grid.x if grid.axisymmetric else width
     period_y = float(grid.y[-1] - grid.y[0]) if grid.periodic_y else None
     keep = slice(0, nx) if grid.periodic_x else slice(0, nx + 1)
-    a1, b1, w1 = _links(_lines(open_.across_x, keep), across_x[keep], weight_x[keep], None, period_y)
+    a1, b1, w1 = _links(open_.across_x.lines(keep), across_x[keep], weight_x[keep], None, period_y)
     i, j = np.meshgrid(np.arange(nx), np.arange(ny + 1), indexing="ij")
     across_y = numbers.across_y(i, j).T
-    flat = OpenFaces(*(np.ascontiguousarray(v.T) for v in _parts(open_.across_y)))
+    flat = open_.across_y.turned()
     keep = slice(0, ny) if grid.periodic_y else slice(0, ny + 1)
     weight_y = _strip_widths(grid.y, grid.periodic_y)
     period_x = float(grid.x[-1] - grid.x[0]) if grid.periodic_x else None
     radius = grid.x if grid.axisymmetric else None
-    a2, b2, w2 = _links(_lines(flat, keep), across_y[keep], weight_y[keep], radius, period_x)
+    a2, b2, w2 = _links(flat.lines(keep), across_y[keep], weight_y[keep], radius, period_x)
     a, b, w = np.concatenate([a1, a2]), np.concatenate([b1, b2]), np.concatenate([w1, w2])
     w = w * np.where(b < 0, port_share[a], np.maximum(port_share[a], port_share[b]))
     a, b, w = a[w > 0], b[w > 0], np.sqrt(w[w > 0])
@@ -220,14 +231,6 @@ def shear_links(open_: Openings, port_share: Floats) -> sp.csr_matrix:
         ),
         shape=(len(a), numbers.total),
     )
-
-
-def _parts(faces: OpenFaces) -> tuple[NDArray[np.generic], ...]:
-    return faces.lo, faces.hi, faces.joined_lo, faces.joined_hi
-
-
-def _lines(faces: OpenFaces, keep: slice) -> OpenFaces:
-    return OpenFaces(*(v[keep] for v in _parts(faces)))
 
 
 @dataclass(frozen=True)
@@ -286,7 +289,9 @@ class Chamber:
             for port in self.ports:
                 cells = self.div[:, port.faces].nonzero()[0]
                 if not np.any(wet[cells] & (label[cells] == chosen)):
-                    raise ValueError(f"port {port.name!r} is not joined to port {self.ports[0].name!r} by fluid")
+                    raise ValueError(
+                        f"port {port.name!r} is not joined to port {self.ports[0].name!r} by fluid"
+                    )
         else:
             chosen = np.bincount(label[wet]).argmax()
         return np.flatnonzero(wet & (label == chosen))
@@ -309,7 +314,7 @@ class Chamber:
         return matrix.tocsr()
 
     def _port_share(self) -> Floats:
-        """Share of a strip on the chamber's side of each port face: none, half, or (rim of the grid) all of it."""
+        """Share of a strip on the chamber's side of each port face: none, half, or (at the rim) all."""
         share = np.ones(self.numbers.total)
         nx, ny = self.grid.shape
         for port in self.ports:
@@ -338,7 +343,7 @@ class Chamber:
         self._k, self._d = k, d
 
     def solve(self, prescribed_velocity: Floats | None = None, force: Floats | None = None) -> Flow:
-        """Flow for given port velocities (faces,) m/s and body force per unit volume over mu (faces,), 1/(m s)."""
+        """Flow for port velocities (faces,), m/s, and body force per volume over mu (faces,), 1/(m s)."""
         velocity = np.zeros(self.numbers.total)
         rhs_u = np.zeros(len(self.free))
         rhs_p = np.zeros(len(self.cells))
@@ -369,7 +374,10 @@ class Chamber:
         pressure = np.nan_to_num(flow.pressure)
         reaction = self._viscous @ flow.velocity - self.div.T @ pressure
         return np.array(
-            [float(np.sum(reaction[p.faces] * p.share * p.inward / self.measure[p.faces])) for p in self.ports]
+            [
+                float(np.sum(reaction[p.faces] * p.share * p.inward / self.measure[p.faces]))
+                for p in self.ports
+            ]
         )
 
     def residual(self, flow: Flow, force: Floats | None = None) -> float:

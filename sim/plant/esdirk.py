@@ -1,0 +1,160 @@
+"""A stiff step: singly diagonally implicit Runge-Kutta, third order, stiffly accurate and L-stable.
+
+Four stages, the first explicit; embedded second order for the error.
+Source: C. A. Kennedy, M. H. Carpenter, Applied Numerical Mathematics 44 (2003) 139-181, ARK3(2)4L[2]SA, implicit part.
+
+The stages are solved by Newton's method with a kept matrix. Running totals ride along linearised with the same
+Jacobian, so every linear law of conservation of the right-hand side holds for the step to rounding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Rates = Callable[[float, Floats], Floats]
+
+GAMMA = 1767732205903 / 4055673282236
+A = (
+    (0.0, 0.0, 0.0),
+    (GAMMA, 0.0, 0.0),
+    (2746238789719 / 10658868560708, -640167445237 / 6845629431997, 0.0),
+    (1471266399579 / 7840856788654, -4482444167858 / 7529755066697, 11266239266428 / 11593286722821),
+)
+B = (*A[3], GAMMA)
+B_LOW = (
+    2756255671327 / 12835298489170,
+    -10771552573575 / 22201958757719,
+    9247589265047 / 10645013368117,
+    2193209047091 / 5459859503100,
+)
+C = (0.0, 2 * GAMMA, 3 / 5, 1.0)
+_ERR = tuple(b - low for b, low in zip(B, B_LOW, strict=True))
+_CLOSE = 0.01  # Newton stops when what is left is this share of the tolerated error
+_MAX_NEWTON = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What the method carries from step to step: part of the state, so that a rewound run repeats itself.
+
+    Attributes:
+        step_s: step to try next, s.
+        slope: (N,) rate at the end of the last step, or None when it must be worked out anew.
+        jacobian: (N, n) Jacobian, or None.
+        inverse: (n, n) inverse of `I - h gamma J`, or None.
+        inverse_h: the h it was made for, s.
+    """
+
+    step_s: float
+    slope: Floats | None = None
+    jacobian: Floats | None = None
+    inverse: Floats | None = None
+    inverse_h: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """A tried step: new state, end slope and error (1 = as tolerated), or `error` = inf when Newton failed."""
+
+    y: Floats
+    slope: Floats
+    error: float
+    rate: float
+
+
+class NewtonFailedError(Exception):
+    """A stage did not converge: the step must be shorter or the Jacobian fresh."""
+
+
+def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
+    """Jacobian (N, n) of the rates by the first n numbers of the state, by forward differences of `bump` (n,)."""
+    n = len(bump)
+    f0 = f(t, y)
+    jac = np.empty((len(y), n))
+    for j in range(n):
+        moved = y.copy()
+        moved[j] += bump[j]
+        jac[:, j] = (f(t, moved) - f0) / (moved[j] - y[j])
+    return jac
+
+
+def stage_inverse(jacobian: Floats, h: float) -> Floats:
+    """Inverse of `I - h gamma J` of the implicit part, (n, n)."""
+    n = jacobian.shape[1]
+    return np.asarray(np.linalg.inv(np.eye(n) - (h * GAMMA) * jacobian[:n]))
+
+
+def attempt(
+    f: Rates, t: float, y: Floats, h: float, slope: Floats, jac: Floats, inverse: Floats, weight: Floats
+) -> Attempt:
+    """Try one step of length h.
+
+    Args:
+        f: rates (t, y) -> (N,).
+        t: time, s.
+        y: (N,) state; the first n numbers are implicit.
+        h: step, s.
+        slope: (N,) f at (t, y).
+        jac: (N, n) Jacobian, may be old.
+        inverse: (n, n) from `stage_inverse(jac, h)`.
+        weight: (n,) 1 / tolerated error of each implicit number.
+
+    Raises:
+        NewtonFailedError: a stage did not converge.
+    """
+    slopes = [slope]
+    worst = 0.0
+    for i in (1, 2, 3):
+        base = y.copy()
+        for j in range(i):
+            base += (h * A[i][j]) * slopes[j]
+        guess = base + (h * GAMMA) * slopes[-1]
+        k, rate = _stage(f, t + C[i] * h, base, guess, h * GAMMA, jac, inverse, weight)
+        slopes.append(k)
+        worst = max(worst, rate)
+    n = len(weight)
+    new = base + (h * GAMMA) * slopes[3]
+    lack = sum((e * k[:n] for e, k in zip(_ERR, slopes, strict=True)), np.zeros(n))
+    error = _norm((inverse @ lack) * h, weight)
+    return Attempt(new, slopes[3], error, worst)
+
+
+def _stage(
+    f: Rates,
+    t: float,
+    base: Floats,
+    y: Floats,
+    hg: float,
+    jac: Floats,
+    inverse: Floats,
+    weight: Floats,
+) -> tuple[Floats, float]:
+    """Solve `Y = base + h gamma f(t, Y)`; returns the stage's slope and the rate of convergence."""
+    n = len(weight)
+    before, rate = 0.0, 0.0
+    for turn in range(_MAX_NEWTON):
+        k = f(t, y)
+        delta = inverse @ (base[:n] + hg * k[:n] - y[:n])
+        size = _norm(delta, weight)
+        if turn:
+            rate = max(rate, size / before) if before > 0.0 else rate
+            if not size < 2.0 * before:
+                raise NewtonFailedError
+        if size <= _CLOSE or (turn and rate < 1.0 and size * rate / (1.0 - rate) <= _CLOSE):
+            k = k + jac @ delta
+            return k, rate
+        y = y.copy()
+        y[:n] += delta
+        before = size
+    raise NewtonFailedError
+
+
+def _norm(x: Floats, weight: Floats) -> float:
+    """Largest weighted component; inf where anything is not finite."""
+    size = float(np.abs(x * weight).max())
+    return size if size < np.inf else np.inf
