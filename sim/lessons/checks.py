@@ -13,7 +13,8 @@ from sim.lessons.schema import Scenario
 from sim.lessons.vocabulary import EVENTS
 from sim.lessons.wording import holes, values
 from sim.loading import nearest
-from sim.loading.problems import Path
+from sim.loading.fields import key_paths
+from sim.loading.problems import Path, dotted
 from sim.loading.records import Finding
 from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_key, unit_of_word
 
@@ -39,6 +40,16 @@ def parts_exist(scenario: Scenario) -> Iterator[Finding]:
     for i, line in enumerate(scenario.timeline):
         if line.set == "fluid":
             yield from _known(("timeline", i, "to"), "fluids", line.to)
+        elif line.set == "plant":
+            yield from _plant_number(i, line.key)
+
+
+def _plant_number(i: int, key: str) -> Iterator[Finding]:
+    from sim.plant.data import PlantData
+
+    known = [dotted(p) for p in key_paths(PlantData) if len(p) == 2]
+    if key not in known:
+        yield ("timeline", i, "key"), f"the rig has no number '{key}'", nearest(key, known)
 
 
 def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
