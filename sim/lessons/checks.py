@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, names
 from sim.lessons.schema import Scenario
-from sim.lessons.vocabulary import EVENTS
+from sim.lessons.vocabulary import EVENTS, columns, has_column
 from sim.lessons.wording import holes, values
 from sim.loading import nearest
 from sim.loading.fields import key_paths
@@ -101,6 +101,8 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         word = getattr(piece, name, None)
         if isinstance(word, str) and word not in EVENTS:
             yield (*here, name), f"expected one of {', '.join(EVENTS)}, found '{word}'", nearest(word, EVENTS)
+    for name in ("trace", "lift"):
+        yield from _column_known((*here, name), getattr(piece, name, None))
     for name in ("ask", "text"):
         for hole in holes(getattr(piece, name, "")):
             if hole not in known:
@@ -111,6 +113,16 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         yield from _choices_fit(piece.choices, here)
     if isinstance(piece, ask.StripForm) and list(piece.edges_s) != sorted(set(piece.edges_s)):
         yield (*here, "edges_s"), "expected rising times", None
+
+
+def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
+    if name is not None and not has_column(name):
+        known = columns()
+        yield (
+            path,
+            f"the trace has no column '{name}': expected one of {', '.join(known)}",
+            nearest(name, known),
+        )
 
 
 def _choices_fit(choices: tuple[ask.Choice, ...], here: Path) -> Iterator[Finding]:

@@ -55,7 +55,7 @@ def numeric(quantity: dict[str, Any], unit: str = "kPa", **more: Any) -> Any:
     [
         ({"of": "event-time", "event": "bypass-cracks"}, 4.0),
         ({"of": "value-at-event", "trace": "dp_kpa", "event": "bypass-cracks"}, 83.0),
-        ({"of": "value-at-event", "trace": "oil_c", "event": "bypass-seats"}, 45.0),
+        ({"of": "value-at-event", "trace": "filter_oil_c", "event": "bypass-seats"}, 45.0),
         ({"of": "value-at-time", "trace": "dp_kpa", "at_s": 30.0}, 90.0),
         ({"of": "value-at-end", "trace": "outlet_kpa"}, 300.0),
         ({"of": "largest", "trace": "dp_kpa"}, 140.0),

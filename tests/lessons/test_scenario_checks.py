@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
+import re
 from pathlib import Path
 
 import pytest
 
+import sim.plant.marks
 from sim.lessons.catalogue import load_fluid, scenario_path
 from sim.lessons.scenarios import load_scenario
+from sim.lessons.vocabulary import EVENTS, TRACE, columns, has_column
 from sim.loading import BadInput
+from sim.plant.trace import UNITS
 from tests.world import SCENARIO
 
 PREDICT = """
@@ -90,6 +96,11 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
             "found 'kpascal' (did you mean 'kPa'?)",
         ),
         (
+            "trace: dp_kpa",
+            "trace: dpp_kpa",
+            ":18:36: prompts.0.quantity.trace: the trace has no column 'dpp_kpa': expected one of ",
+        ),
+        (
             "quantity: {of: largest, trace: dp_kpa}",
             "quantity: {of: event-time, event: bypas-cracks}",
             ":18:39: prompts.0.quantity.event: expected one of bypass-cracks, bypass-full, bypass-seats, "
@@ -101,7 +112,8 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
 def test_across_the_scenario(world: Path, old: str, new: str, expected: str) -> None:
     """Names, times, placeholders, units and events that do not fit give a line with the nearest word."""
     assert SCENARIO.count(old) == 1
-    assert refused(world, SCENARIO.replace(old, new))[0] == expected
+    line = refused(world, SCENARIO.replace(old, new))[0]
+    assert line.startswith(expected) if expected.endswith(" ") else line == expected
 
 
 @pytest.mark.parametrize(
@@ -148,3 +160,20 @@ def test_words_for_scenarios_and_oils(world: Path) -> None:
     assert load_fluid("thin-oil").nu_m2_s(40.0) == pytest.approx(30e-6)
     with pytest.raises(BadInput, match=r"fluids: expected one of thick-oil, thin-oil, found 'oil'"):
         load_fluid("oil")
+
+
+def test_words_are_the_plants_own() -> None:
+    """Events and trace columns that scenarios may name are exactly those the plant writes."""
+    marks = ast.parse(Path(inspect.getfile(sim.plant.marks)).read_text(encoding="utf-8"))
+    words = {n.value for n in ast.walk(marks) if isinstance(n, ast.Constant) and isinstance(n.value, str)}
+    said = {w for w in words if re.fullmatch(r"[a-z]+(-[a-z]+)+", w)}
+    assert said == set(EVENTS)
+    assert UNITS == TRACE
+
+
+def test_columns_are_named_with_their_unit() -> None:
+    """A column is known in its own unit, in another unit of the same kind, and not in one of another kind."""
+    assert {"dp_kpa", "lift_mm", "filter_oil_c", "viscosity_mm2_s", "gallery_fill", "rpm"} <= set(columns())
+    assert [has_column(n) for n in ("dp_psi", "pump_flow_gpm", "dp_c", "dp", "lift_kpa", "oil")] == [
+        True, True, False, True, False, False,
+    ]  # fmt: skip
