@@ -8,7 +8,6 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from types import FrameType
 from typing import TYPE_CHECKING
 
@@ -20,8 +19,8 @@ if TYPE_CHECKING:
 PROGRESS_S = 0.2
 """Time between two progress lines, s of the wall clock."""
 
-Watch = Callable[[float], bool]
-"""Called with the model time; False asks the run to stop there."""
+Watch = Callable[[float, float], bool]
+"""Called with the model time and the end, s; False asks the run to stop there."""
 
 
 def run_scenario(scenario: Scenario, for_s: float | None, watch: Watch) -> RunLog:
@@ -33,8 +32,7 @@ def run_scenario(scenario: Scenario, for_s: float | None, watch: Watch) -> RunLo
     from sim.lessons.assemble import rig_setup
     from sim.plant.runner import run
 
-    setup = rig_setup(scenario)
-    return run(setup if for_s is None else replace(setup, end_s=for_s), watch=watch)
+    return run(rig_setup(scenario), for_s=for_s, progress=watch)
 
 
 class Progress:
@@ -44,19 +42,18 @@ class Progress:
         asked_to_stop: set from the keyboard; the run ends at its next step and keeps all it has.
     """
 
-    def __init__(self, name: str, end_s: float) -> None:
-        self.name, self.end_s = name, end_s
+    def __init__(self, name: str) -> None:
+        self.name = name
         self.asked_to_stop = False
         self._shown = sys.stderr.isatty()
         self._last = 0.0
 
-    def __call__(self, t_s: float) -> bool:
+    def __call__(self, t_s: float, end_s: float) -> bool:
         """Take note of the model time; False where the run shall stop."""
         now = time.monotonic()
         if self._shown and now - self._last >= PROGRESS_S:
             self._last = now
-            share = min(t_s / self.end_s, 1.0)
-            self._write(f"{self.name}: {t_s:.0f} of {self.end_s:.0f} s ({share:.0%})")
+            self._write(f"{self.name}: {t_s:.0f} of {end_s:.0f} s ({min(t_s / end_s, 1.0):.0%})")
         return not self.asked_to_stop
 
     def close(self) -> None:

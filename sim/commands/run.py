@@ -45,7 +45,7 @@ def run_and_tell(scenario: Scenario, for_s: float | None, out: Path | None, as_j
         BadInput: `out` cannot be written.
     """
     folder = ready(out) if out else None
-    progress = Progress(scenario.scenario, for_s or scenario.end_s)
+    progress = Progress(scenario.scenario)
     with keyboard_stops(progress):
         log = run_scenario(scenario, for_s, progress)
     files = write_all(log, scenario, folder) if folder else []

@@ -5,36 +5,50 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sim.lessons.catalogue import load_filter, load_fluid, load_plant
-from sim.lessons.schema import Line, Scenario, SetFluid
+from sim.lessons.schema import Line, Scenario, SetFluid, SetPlant
+from sim.units import to_si
 
 if TYPE_CHECKING:
+    from sim.filters.section import Section
     from sim.plant.setup import Ramp, RigSetup
 
-G_PER_KG = 1e3
+
+def section(scenario: Scenario) -> Section:
+    """Solve the section of the scenario's filter; it takes a moment, so keep it for window and run.
+
+    Raises:
+        BadInput: the data file of the filter is missing or bad.
+    """
+    from sim.filters.can import build
+
+    return build(load_filter(scenario.filter))
 
 
-def rig_setup(scenario: Scenario) -> RigSetup:
+def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
     """Build the setup of a run.
+
+    Args:
+        scenario: what to run.
+        solved: section of its filter, where it has been solved already.
 
     Raises:
         BadInput: a data file it names is missing or bad.
     """
-    from sim.filters.can import build
     from sim.plant.setup import RigSetup
 
     start = scenario.start
     return RigSetup(
         fluid=load_fluid(scenario.fluid),
-        network=build(load_filter(scenario.filter)),
+        network=(solved or section(scenario)).network,
         plant=load_plant(scenario.plant.rig),
         air_c=scenario.air_c,
         oil_c=start.oil_c,
         gallery_fill=start.gallery_fill,
         can_fill=start.can_fill,
-        dirt_kg=start.dirt_g / G_PER_KG,
+        dirt_kg=to_si(start.dirt_g, "g"),
         regulator=scenario.plant.regulator,
         rpm=start.rpm,
-        timeline=tuple(ramp(line) for line in sorted(scenario.timeline, key=lambda line: line.at_s)),
+        timeline=tuple(ramp(line) for line in scenario.timeline),
         end_s=scenario.end_s,
         seed=scenario.seed,
     )
@@ -45,4 +59,5 @@ def ramp(line: Line) -> Ramp:
     from sim.plant.setup import Ramp
 
     to = load_fluid(line.to) if isinstance(line, SetFluid) else line.to
-    return Ramp(line.at_s, line.set, to, getattr(line, "over_s", 0.0))
+    key = line.key if isinstance(line, SetPlant) else line.set
+    return Ramp(line.at_s, key, to, getattr(line, "over_s", 0.0))

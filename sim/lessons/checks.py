@@ -10,10 +10,11 @@ from pydantic import BaseModel
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, names
 from sim.lessons.schema import Scenario
-from sim.lessons.vocabulary import EVENTS
+from sim.lessons.vocabulary import EVENTS, columns, has_column
 from sim.lessons.wording import holes, values
 from sim.loading import nearest
-from sim.loading.problems import Path
+from sim.loading.fields import key_paths
+from sim.loading.problems import Path, dotted
 from sim.loading.records import Finding
 from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_key, unit_of_word
 
@@ -39,6 +40,16 @@ def parts_exist(scenario: Scenario) -> Iterator[Finding]:
     for i, line in enumerate(scenario.timeline):
         if line.set == "fluid":
             yield from _known(("timeline", i, "to"), "fluids", line.to)
+        elif line.set == "plant":
+            yield from _plant_number(i, line.key)
+
+
+def _plant_number(i: int, key: str) -> Iterator[Finding]:
+    from sim.plant.data import PlantData
+
+    known = [dotted(p) for p in key_paths(PlantData) if len(p) == 2]
+    if key not in known:
+        yield ("timeline", i, "key"), f"the rig has no number '{key}'", nearest(key, known)
 
 
 def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
@@ -90,6 +101,8 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         word = getattr(piece, name, None)
         if isinstance(word, str) and word not in EVENTS:
             yield (*here, name), f"expected one of {', '.join(EVENTS)}, found '{word}'", nearest(word, EVENTS)
+    for name in ("trace", "lift"):
+        yield from _column_known((*here, name), getattr(piece, name, None))
     for name in ("ask", "text"):
         for hole in holes(getattr(piece, name, "")):
             if hole not in known:
@@ -100,6 +113,16 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         yield from _choices_fit(piece.choices, here)
     if isinstance(piece, ask.StripForm) and list(piece.edges_s) != sorted(set(piece.edges_s)):
         yield (*here, "edges_s"), "expected rising times", None
+
+
+def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
+    if name is not None and not has_column(name):
+        known = columns()
+        yield (
+            path,
+            f"the trace has no column '{name}': expected one of {', '.join(known)}",
+            nearest(name, known),
+        )
 
 
 def _choices_fit(choices: tuple[ask.Choice, ...], here: Path) -> Iterator[Finding]:

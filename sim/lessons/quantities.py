@@ -86,7 +86,7 @@ def _(quantity: ask.Smallest, log: RunLog) -> Reading:
 @read.register
 def _(quantity: ask.Unfiltered, log: RunLog) -> Reading:  # noqa: ARG001 - the type alone says what is asked
     litre = BY_SUFFIX["l"]
-    return Reading(log.unfiltered_m3 / litre.factor, litre)
+    return Reading(BY_SUFFIX["m3"].to(litre, log.unfiltered_m3), litre)
 
 
 @read.register
@@ -106,7 +106,7 @@ def _event(log: RunLog, word: str, which: str) -> Event | None:
 def _at_event(log: RunLog, name: str, event: Event) -> float:
     """The event's own values where it carries them (they are exact), else the trace."""
     if name == "dp_kpa":
-        return event.dp_pa / 1e3
+        return BY_SUFFIX["pa"].to(BY_SUFFIX["kpa"], event.dp_pa)
     return value_at(log, name, event.t_s)
 
 

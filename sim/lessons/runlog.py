@@ -56,7 +56,7 @@ def column(log: RunLog, name: str) -> Floats:
         given = unit_of_word(log.units.get(stem, ""))
         if given and wanted and given.kind == wanted.kind:
             raw = np.asarray(log.trace[stem], dtype=float)
-            return given.factor * (raw + given.offset) / wanted.factor - wanted.offset
+            return np.array([given.to(wanted, v) for v in raw])
     raise KeyError(name)
 
 

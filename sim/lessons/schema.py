@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.lessons.base import Id, Part, Prose, Seconds, Text
+from sim.lessons.base import Id, Number, Part, Prose, Seconds, Text
 from sim.lessons.prompt_schema import Prompt
 
 AirC = Annotated[float, Field(ge=-54, le=150)]
@@ -74,7 +74,19 @@ class SetFluid(Change):
     to: Id
 
 
-Line = Annotated[SetRpm | SetAir | SetRegulator | SetFluid, Field(discriminator="set")]
+class SetPlant(Change):
+    """One number of the rig jumps to a new value: wear, a fault, a mend."""
+
+    set: Literal["plant"]
+    key: str = Field(
+        pattern=r"^[a-z]+\.[a-z0-9_]+$",
+        examples=["pump.volumetric_efficiency"],
+        description="Group and number of the rig's data file",
+    )
+    to: Number
+
+
+Line = Annotated[SetRpm | SetAir | SetRegulator | SetFluid | SetPlant, Field(discriminator="set")]
 
 
 class Scenario(Part):

@@ -8,7 +8,7 @@ from typing import Any, get_origin
 from pydantic import BaseModel
 
 from sim.loading.fields import Spot, choices, key_paths, spot, tags
-from sim.loading.problems import Path, Problem, dotted, nearest, shown
+from sim.loading.problems import Path, Problem, dotted, in_order, nearest, shown
 from sim.loading.tree import Tree
 from sim.loading.unitwords import key_in_other_unit, unit_of_key, value_hint
 
@@ -25,7 +25,7 @@ def explain(tree: Tree, model: type[BaseModel], findings: Iterable[Finding]) -> 
     misspelt = {(*p.path[:-1], p.meant) for p in unknown}
     rest = [_other(tree, model, f) for f in found if f["type"] != "extra_forbidden"]
     told = [p for p in rest if p.path not in misspelt]
-    return sorted([*unknown, *told], key=lambda p: (p.mark.file, p.mark.line, p.mark.column))
+    return in_order([*unknown, *told])
 
 
 def _unknown(tree: Tree, model: type[BaseModel], finding: Finding) -> Problem:
@@ -118,8 +118,9 @@ def _range(here: Spot) -> str:
 def _span(low: float | None, high: float | None, word: str, unit: str) -> str:
     if low is not None and high is not None:
         return f"{word} {low:.12g} to {high:.12g}{unit}"
-    ends = ((" at least", low), (" at most", high))
-    return "".join(f"{end} {value:.12g}{unit}" for end, value in ends if value is not None)
+    ends = (("at least", low), ("at most", high))
+    before = f"{word} " if unit else " "
+    return "".join(f"{before}{end} {value:.12g}{unit}" for end, value in ends if value is not None)
 
 
 def _example(here: Spot) -> str:

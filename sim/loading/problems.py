@@ -61,6 +61,11 @@ class BadInput(Exception):
         super().__init__("\n".join(self.lines))
 
 
+def in_order(problems: Iterable[Problem]) -> list[Problem]:
+    """Problems as they stand in the file, from the top down."""
+    return sorted(problems, key=lambda p: (p.mark.file, p.mark.line, p.mark.column))
+
+
 def dotted(path: Path) -> str:
     """A key path as the user writes it: `timeline.0.to`."""
     return ".".join(_cut(str(p)) for p in path)

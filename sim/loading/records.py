@@ -11,7 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from sim.loading.explain import explain
 from sim.loading.overrides import lay_over
-from sim.loading.problems import BadInput, Problem
+from sim.loading.problems import BadInput, Problem, in_order
 from sim.loading.problems import Path as KeyPath
 from sim.loading.reader import checked, read_text
 from sim.loading.tree import Tree, read_tree, top_mapping
@@ -69,5 +69,5 @@ def _record(
         raise BadInput(explain(tree, model, error.errors(include_url=False))) from None
     found = [f for check in checks for f in check(record)]
     if found:
-        raise BadInput([Problem(tree.mark(path), path, text, meant) for path, text, meant in found])
+        raise BadInput(in_order(Problem(tree.mark(path), path, text, meant) for path, text, meant in found))
     return record

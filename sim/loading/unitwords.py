@@ -7,63 +7,65 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sim.loading.problems import nearest
+from sim.units import UNITS, convert
 
 
 @dataclass(frozen=True)
 class Unit:
-    """A unit: `SI value = factor * (value + offset)`.
+    """A unit of `sim.units` as people see it.
 
-    Factors are exact by definition (SI brochure; NIST SP 811, appendix B).
+    Attributes:
+        sign: what is printed after a number.
+        name: its name in `sim.units`.
     """
 
     sign: str
-    kind: str
-    factor: float
-    offset: float = 0.0
+    name: str
+
+    @property
+    def kind(self) -> str:
+        """Quantity it measures."""
+        return UNITS[self.name].kind
 
     def to(self, other: Unit, value: float) -> float:
         """`value` of this unit in the other one."""
-        return self.factor * (value + self.offset) / other.factor - other.offset
+        return convert(value, self.name, other.name)
 
-
-_PSI_PA = 6894.757293168
-_USGAL_M3 = 3.785411784e-3
 
 BY_SUFFIX: dict[str, Unit] = {
-    "c": Unit("°C", "temperature", 1.0, 273.15),
-    "f": Unit("°F", "temperature", 5 / 9, 459.67),
-    "k": Unit("K", "temperature", 1.0),
-    "pa": Unit("Pa", "pressure", 1.0),
-    "kpa": Unit("kPa", "pressure", 1e3),
-    "mpa": Unit("MPa", "pressure", 1e6),
-    "bar": Unit("bar", "pressure", 1e5),
-    "psi": Unit("psi", "pressure", _PSI_PA),
-    "s": Unit("s", "time", 1.0),
-    "ms": Unit("ms", "time", 1e-3),
-    "min": Unit("min", "time", 60.0),
-    "h": Unit("h", "time", 3600.0),
-    "g": Unit("g", "mass", 1e-3),
-    "mg": Unit("mg", "mass", 1e-6),
-    "kg": Unit("kg", "mass", 1.0),
-    "m": Unit("m", "length", 1.0),
-    "mm": Unit("mm", "length", 1e-3),
-    "um": Unit("µm", "length", 1e-6),
-    "in": Unit("in", "length", 0.0254),
-    "l": Unit("L", "volume", 1e-3),
-    "ml": Unit("mL", "volume", 1e-6),
-    "usgal": Unit("US gal", "volume", _USGAL_M3),
-    "m3": Unit("m³", "volume", 1.0),
-    "lpm": Unit("L/min", "flow", 1e-3 / 60),
-    "gpm": Unit("US gal/min", "flow", _USGAL_M3 / 60),
-    "m3s": Unit("m³/s", "flow", 1.0),
-    "rpm": Unit("rev/min", "speed", 1.0),
-    "mm2_s": Unit("mm²/s", "kinematic viscosity", 1e-6),
-    "m2_s": Unit("m²/s", "kinematic viscosity", 1.0),
-    "pa_s": Unit("Pa s", "dynamic viscosity", 1.0),
-    "kg_m3": Unit("kg/m³", "density", 1.0),
-    "n_m": Unit("N/m", "spring rate", 1.0),
-    "n": Unit("N", "force", 1.0),
-    "deg": Unit("°", "angle", 1.0),
+    "c": Unit("°C", "degC"),
+    "f": Unit("°F", "degF"),
+    "k": Unit("K", "K"),
+    "pa": Unit("Pa", "Pa"),
+    "kpa": Unit("kPa", "kPa"),
+    "mpa": Unit("MPa", "MPa"),
+    "bar": Unit("bar", "bar"),
+    "mbar": Unit("mbar", "mbar"),
+    "psi": Unit("psi", "psi"),
+    "s": Unit("s", "s"),
+    "min": Unit("min", "min"),
+    "h": Unit("h", "h"),
+    "g": Unit("g", "g"),
+    "mg": Unit("mg", "mg"),
+    "kg": Unit("kg", "kg"),
+    "m": Unit("m", "m"),
+    "mm": Unit("mm", "mm"),
+    "um": Unit("µm", "um"),
+    "in": Unit("in", "inch"),
+    "l": Unit("L", "L"),
+    "ml": Unit("mL", "mL"),
+    "usgal": Unit("US gal", "gal"),
+    "m3": Unit("m³", "m3"),
+    "lpm": Unit("L/min", "L/min"),
+    "gpm": Unit("US gal/min", "gal/min"),
+    "m3s": Unit("m³/s", "m3/s"),
+    "rpm": Unit("rev/min", "rpm"),
+    "mm2_s": Unit("mm²/s", "mm2/s"),
+    "m2_s": Unit("m²/s", "m2/s"),
+    "pa_s": Unit("Pa s", "Pa.s"),
+    "kg_m3": Unit("kg/m³", "kg/m3"),
+    "n": Unit("N", "N"),
+    "deg": Unit("°", "deg"),
 }
 
 _WORDS = {
@@ -80,11 +82,12 @@ _VALUE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s].{0,20})?\s*\Z")
 
 
 def unit_of_key(key: str) -> Unit | None:
-    """Unit named by the end of a key, or None."""
+    """Unit named by the end of a key, or None; `rate_n_m` ends in a compound unit, not in metres."""
     parts = key.lower().split("_")
-    ends = ["_".join(parts[-n:]) for n in (2, 1) if len(parts) > n]
-    named = [BY_SUFFIX[e] for e in ends if e in BY_SUFFIX]
-    return named[0] if named else BY_SUFFIX["rpm"] if key.lower() == "rpm" else None
+    pair = "_".join(parts[-2:])
+    if len(parts) > 2 and (pair in BY_SUFFIX or parts[-2] == "per" or parts[-2] in BY_SUFFIX):
+        return BY_SUFFIX.get(pair)
+    return BY_SUFFIX.get(parts[-1]) if len(parts) > 1 or key.lower() == "rpm" else None
 
 
 def unit_of_word(word: str) -> Unit | None:
