@@ -33,5 +33,5 @@ def moment():
         rho_kg_m3=870.0,
         segment_m3s=np.linspace(1.0, 3.0, 12) * 1e-5,
         bypass_m3s=6e-5,
-        lift_m=1.3e-3,
+        lift_m=0.8e-3,
     )

@@ -52,7 +52,7 @@ def test_field_and_network_agree_to_rounding(section, moment):
     assert np.abs((stress - stress[0]) - (dirty - dirty[0])).max() < 1e-9 * np.ptp(dirty)
 
 
-@pytest.mark.parametrize("lift_mm", [0.0, 0.5, 1.3, 2.0, 3.0, 4.0])
+@pytest.mark.parametrize("lift_mm", [0.0, 0.3, 0.8, 1.2, 1.5, 4.0])
 def test_composed_flow_is_free_of_divergence(section, moment, lift_mm):
     """Every cell of chambers, medium and throat keeps its volume to float32 rounding."""
     moment.lift_m = lift_mm * 1e-3

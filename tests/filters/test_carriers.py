@@ -11,7 +11,7 @@ def test_a_million_steps_and_none_through_a_wall(section, moment):
     carriers = Carriers(section, 1250, seed=3)
     random = np.random.default_rng(1)
     for turn in range(16):
-        moment.lift_m = float(random.uniform(0, 3e-3))
+        moment.lift_m = float(random.uniform(0, 1.5e-3))
         moment.segment_m3s = random.uniform(-1e-5, 5e-5, 12)
         moment.bypass_m3s = float(random.uniform(0, 2e-4))
         frame = section.frame(moment)
@@ -53,7 +53,7 @@ def test_the_share_of_unfiltered_points_is_the_share_of_the_flow(section, moment
 
 def test_points_keep_still_without_flow(section, moment):
     """No flow, no motion."""
-    moment.segment_m3s, moment.bypass_m3s = np.zeros(12), 0.0
+    moment.segment_m3s, moment.bypass_m3s, moment.lift_m = np.zeros(12), 0.0, 0.0
     carriers = Carriers(section, 100, seed=1)
     before = carriers.positions_m.copy()
     carriers.step(section.frame(moment), 1.0)
