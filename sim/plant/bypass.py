@@ -8,7 +8,7 @@ slips. It holds at rest without creeping, so cracking and reseating pressures di
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, cos, degrees, pi, radians, sin
+from math import asin, cos, degrees, pi, radians, sqrt
 
 from sim.filters.network import ValveSpec
 from sim.plant.filterflow import smooth_positive
@@ -30,7 +30,6 @@ class BypassValve:
     seat_m2: float
     half_deg: float
     cosine: float
-    sine: float
 
     @classmethod
     def of(cls, spec: ValveSpec) -> BypassValve:
@@ -38,7 +37,7 @@ class BypassValve:
         half = spec.half_angle_deg
         if spec.ball_d_m is not None:
             half = 90.0 - degrees(asin(min(spec.seat_d_m / spec.ball_d_m, 0.999)))
-        return cls(spec, spec.seat_area_m2, half, cos(radians(half)), sin(radians(half)))
+        return cls(spec, spec.seat_area_m2, half, cos(radians(half)))
 
     def area_m2(self, lift_m: float) -> float:
         """Throat area, leak included, m2."""
@@ -77,13 +76,16 @@ class BypassValve:
         self, lift_m: float, speed: float, bristle_m: float, film: float, forces: ValveForces
     ) -> tuple[float, float, float]:
         """Rates of lift, speed and bristle."""
-        contact = _contact_damping(self.spec) if lift_m < 0.0 or lift_m > self.spec.max_lift_m else 0.0
-        push = (
-            forces.pressure_n + forces.spring_n + forces.flow_n + forces.friction_n + forces.seat_n
-        ) - (film + contact) * speed
-        return speed, push / self.spec.mass_kg, speed - abs(speed) * bristle_m / BRISTLE_M
+        push = forces.pressure_n + forces.spring_n + forces.flow_n + forces.friction_n + forces.seat_n
+        drag = (film + self._contact_n_s_m(abs(forces.seat_n))) * speed
+        return speed, (push - drag) / self.spec.mass_kg, speed - abs(speed) * bristle_m / BRISTLE_M
+
+    def _contact_n_s_m(self, seat_n: float) -> float:
+        """Damping of seat and stop, a quarter of critical and fading out with the contact force, N s/m."""
+        yielded = seat_n / SEAT_N_M
+        return 0.5 * sqrt(SEAT_N_M * self.spec.mass_kg) * yielded / (yielded + SEAT_ROUND_M)
 
 
-def _contact_damping(spec: ValveSpec) -> float:
-    """Damping of the contact, N s/m: a quarter of critical, so a valve lands without ringing."""
-    return 0.5 * (SEAT_N_M * spec.mass_kg) ** 0.5
+def bristle_slopes(speed: float, bristle_m: float, sign: float) -> tuple[float, float]:
+    """Derivatives of the bristle's rate by speed and by bristle, for motion in the direction of `sign`."""
+    return 1.0 - sign * bristle_m / BRISTLE_M, -abs(speed) / BRISTLE_M

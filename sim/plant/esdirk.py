@@ -39,27 +39,52 @@ _MAX_NEWTON = 8
 
 
 @dataclass(frozen=True, slots=True)
+class Tangent:
+    """Two Jacobians of rates that have a corner, and the inverses of `I - h gamma J` for one step length.
+
+    Dry friction has a corner where the speed changes sign: Newton's method needs the tangent of the side it is on.
+
+    Attributes:
+        corner: place of the number whose sign picks the side.
+        jacobians: (N, n) for a positive and for a negative number.
+        h: step the inverses are for, s.
+        inverses: (n, n) each.
+    """
+
+    corner: int
+    jacobians: tuple[Floats, Floats]
+    h: float
+    inverses: tuple[Floats, Floats]
+
+    @classmethod
+    def of(cls, corner: int, jacobians: tuple[Floats, Floats], h: float) -> Tangent:
+        """Tangent with its inverses worked out for a step h."""
+        plus, minus = (_stage_inverse(jac, h) for jac in jacobians)
+        return cls(corner, jacobians, h, (plus, minus))
+
+    def for_step(self, h: float) -> Tangent:
+        """The same tangent for another step."""
+        return self if h == self.h else Tangent.of(self.corner, self.jacobians, h)
+
+
+@dataclass(frozen=True, slots=True)
 class Memory:
     """What the method carries from step to step: part of the state, so that a rewound run repeats itself.
 
     Attributes:
         step_s: step to try next, s.
         slope: (N,) rate at the end of the last step, or None when it must be worked out anew.
-        jacobian: (N, n) Jacobian, or None.
-        inverse: (n, n) inverse of `I - h gamma J`, or None.
-        inverse_h: the h it was made for, s.
+        tangent: kept Jacobians, or None when they must be worked out anew.
     """
 
     step_s: float
     slope: Floats | None = None
-    jacobian: Floats | None = None
-    inverse: Floats | None = None
-    inverse_h: float = 0.0
+    tangent: Tangent | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """A tried step: new state, end slope and error (1 = as tolerated), or `error` = inf when Newton failed."""
+    """A tried step: new state, end slope, error (1 = as tolerated) and slowest rate of convergence."""
 
     y: Floats
     slope: Floats
@@ -83,71 +108,66 @@ def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
     return jac
 
 
-def stage_inverse(jacobian: Floats, h: float) -> Floats:
+def _stage_inverse(jacobian: Floats, h: float) -> Floats:
     """Inverse of `I - h gamma J` of the implicit part, (n, n)."""
     n = jacobian.shape[1]
     return np.asarray(np.linalg.inv(np.eye(n) - (h * GAMMA) * jacobian[:n]))
 
 
-def attempt(
-    f: Rates, t: float, y: Floats, h: float, slope: Floats, jac: Floats, inverse: Floats, weight: Floats
-) -> Attempt:
-    """Try one step of length h.
+def attempt(f: Rates, t: float, y: Floats, slope: Floats, tangent: Tangent, weight: Floats) -> Attempt:
+    """Try one step of length `tangent.h`.
 
     Args:
         f: rates (t, y) -> (N,).
         t: time, s.
         y: (N,) state; the first n numbers are implicit.
-        h: step, s.
         slope: (N,) f at (t, y).
-        jac: (N, n) Jacobian, may be old.
-        inverse: (n, n) from `stage_inverse(jac, h)`.
+        tangent: Jacobians, may be old.
         weight: (n,) 1 / tolerated error of each implicit number.
 
     Raises:
         NewtonFailedError: a stage did not converge.
     """
+    h, n, worst = tangent.h, len(weight), 0.0
     slopes = [slope]
-    worst = 0.0
+    base = y
     for i in (1, 2, 3):
-        base = y.copy()
-        for j in range(i):
-            base += (h * A[i][j]) * slopes[j]
+        base = y + h * _mix(A[i], slopes)
         guess = base + (h * GAMMA) * slopes[-1]
-        k, rate = _stage(f, t + C[i] * h, base, guess, h * GAMMA, jac, inverse, weight)
+        k, rate = _stage(f, t + C[i] * h, base, guess, tangent, weight)
         slopes.append(k)
         worst = max(worst, rate)
-    n = len(weight)
     new = base + (h * GAMMA) * slopes[3]
-    lack = sum((e * k[:n] for e, k in zip(_ERR, slopes, strict=True)), np.zeros(n))
-    error = _norm((inverse @ lack) * h, weight)
+    inverse = tangent.inverses[int(new[tangent.corner] < 0.0)]
+    error = _norm(inverse @ (h * _mix(_ERR, slopes)[:n]), weight)
     return Attempt(new, slopes[3], error, worst)
 
 
+def _mix(factors: tuple[float, ...], slopes: list[Floats]) -> Floats:
+    total = factors[0] * slopes[0]
+    for factor, k in zip(factors[1 : len(slopes)], slopes[1:], strict=False):
+        total += factor * k
+    return total
+
+
 def _stage(
-    f: Rates,
-    t: float,
-    base: Floats,
-    y: Floats,
-    hg: float,
-    jac: Floats,
-    inverse: Floats,
-    weight: Floats,
+    f: Rates, t: float, base: Floats, y: Floats, tangent: Tangent, weight: Floats
 ) -> tuple[Floats, float]:
     """Solve `Y = base + h gamma f(t, Y)`; returns the stage's slope and the rate of convergence."""
-    n = len(weight)
+    n, hg, corner = len(weight), tangent.h * GAMMA, tangent.corner
     before, rate = 0.0, 0.0
     for turn in range(_MAX_NEWTON):
         k = f(t, y)
-        delta = inverse @ (base[:n] + hg * k[:n] - y[:n])
+        side = int(y[corner] < 0.0)
+        delta = tangent.inverses[side] @ (base[:n] + hg * k[:n] - y[:n])
         size = _norm(delta, weight)
         if turn:
-            rate = max(rate, size / before) if before > 0.0 else rate
-            if not size < 2.0 * before:
+            ratio = size / before
+            rate = max(rate, ratio) if turn > 1 else ratio
+            if not ratio < 2.0:
                 raise NewtonFailedError
         if size <= _CLOSE or (turn and rate < 1.0 and size * rate / (1.0 - rate) <= _CLOSE):
-            k = k + jac @ delta
-            return k, rate
+            return k + tangent.jacobians[side] @ delta, rate
         y = y.copy()
         y[:n] += delta
         before = size

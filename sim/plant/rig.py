@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sim.filters.network import FilterNetwork
 from sim.plant import esdirk
 from sim.plant import layout as at
-from sim.plant.bypass import BRISTLE_M, BypassValve
+from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
 from sim.plant.controls import Controls, Track
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.look import ledger_of, look_of, snapshot_of
@@ -30,6 +30,7 @@ Floats = NDArray[np.float64]
 FIRST_STEP_S = 1e-4
 SHORTEST_STEP_S = 1e-11
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
+DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
 CAKE_RENEW = 1e-6  # change of resistance that makes the condensed filter be renewed
 
@@ -216,31 +217,35 @@ class Rig:
         def f(t_s: float, y: Floats) -> Floats:
             return self._rates(parts, t_s, y)
 
-        proposed = state.memory.step_s
-        jac, inverse, inverse_h = state.memory.jacobian, state.memory.inverse, state.memory.inverse_h
-        fresh = False
+        tangent, fresh = state.memory.tangent, False
         shortest = min(SHORTEST_STEP_S, h)
         while h >= shortest:
-            if jac is None:
-                jac, inverse, fresh = esdirk.numeric_jacobian(f, state.t_s, state.y, self._bump), None, True
-            if inverse is None or inverse_h != h:
-                inverse, inverse_h = esdirk.stage_inverse(jac, h), h
+            if tangent is None:
+                tangent, fresh = self._tangent(f, h), True
+            tangent = tangent.for_step(h)
             try:
-                tried = esdirk.attempt(f, state.t_s, state.y, h, slope, jac, inverse, self.weight)
+                tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, self.weight)
             except esdirk.NewtonFailedError:
-                h, jac = (0.25 * h, jac) if fresh else (h, None)
+                h, tangent = (0.25 * h, tangent) if fresh else (h, None)
                 continue
             if tried.error <= 1.0:
-                grown = h * min(max(0.9 * max(tried.error, 1e-6) ** (-1 / 3), 0.3), 5.0)
-                keep = jac if tried.rate < STALE_RATE else None
-                memory = esdirk.Memory(
-                    grown if grown < h else max(grown, min(proposed, 1e9)), tried.slope, keep, inverse, inverse_h
-                )
-                return tried.y, h, memory
-            if not fresh and tried.rate > 0.05:
-                jac = None
+                return tried.y, h, _next_memory(tried, h, state.memory.step_s, tangent)
+            if not fresh and tried.rate > DOUBTFUL_RATE:
+                tangent = None
             h *= min(max(0.9 * tried.error ** (-1 / 3), 0.1), 0.7)
         raise RigFailedError(f"no step could be made at t = {state.t_s:.6f} s")
+
+    def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:
+        """Fresh Jacobians on both sides of the guide friction's corner."""
+        y = self.state.y
+        jac = esdirk.numeric_jacobian(f, self.state.t_s, y, self._bump)
+        sides = []
+        for sign in (1.0, -1.0):
+            side = jac.copy()
+            if self.setup.network.valve is not None:
+                side[at.BRISTLE, [at.SPEED, at.BRISTLE]] = bristle_slopes(y[at.SPEED], y[at.BRISTLE], sign)
+            sides.append(side)
+        return esdirk.Tangent.of(at.SPEED, (sides[0], sides[1]), h)
 
     def _cake_limit(self, slope: Floats) -> float:
         """Step in which no segment's resistance grows by more than `CAKE_STEP`, s."""
@@ -277,6 +282,14 @@ class Rig:
         self.state = replace(
             state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory
         )
+
+
+def _next_memory(tried: esdirk.Attempt, h: float, proposed: float, tangent: esdirk.Tangent) -> esdirk.Memory:
+    """What to carry on: a step cut short by the clock does not shrink the proposal."""
+    step = h * min(max(0.9 * max(tried.error, 1e-6) ** (-1 / 3), 0.3), 5.0)
+    if step >= h:
+        step = max(step, proposed)
+    return esdirk.Memory(step, tried.slope, tangent if tried.rate < STALE_RATE else None)
 
 
 @lru_cache(maxsize=32)
