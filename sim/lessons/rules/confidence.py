@@ -70,7 +70,7 @@ def cross_over(low: int, high: int) -> float:
 
 def best_level(p: float) -> int:
     """The level that pays most for a chance p; the lower one where two pay the same."""
-    return max(RIGHT, key=lambda level: (expected_mark(level, p), -level))
+    return max(RIGHT, key=lambda level: expected_mark(level, p))
 
 
 def brier(p: float, right: bool) -> float:

@@ -68,6 +68,13 @@ def test_several_stays_between_0_and_1(keys: set[str], ticked: set[str], rule: s
     assert (share == 1.0) == (ticked == keys)
 
 
+@pytest.mark.parametrize("keys", ["a", "abc", "abcde", "abcdef"])
+def test_rescaled_gives_nothing_for_nothing(keys: str) -> None:
+    """Ticking all or none earns 0 however many keys there are, unless all is the key."""
+    shares = [several(ticked, keys, SIX, rule="true-false-rescaled").share for ticked in ("", "abcdef")]
+    assert shares == [0.0, float(keys == "abcdef")]
+
+
 def test_unsafe_tick_makes_the_item_nothing() -> None:
     """Opening the bowl under pressure is 0 whatever else was ticked, and is named as a gate."""
     credit = several("abc", "ab", SIX, unsafe="c")
