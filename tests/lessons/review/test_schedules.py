@@ -77,6 +77,11 @@ def test_sm2_floor_is_reached() -> None:
     assert item.factor == 1.3
 
 
+def test_sm2_grain_of_a_float_is_no_day() -> None:
+    """25 days times 2.2 are 55 days, though a float makes it a grain more."""
+    assert sm2.reviewed(sm2.Progress(factor=2.2, run=3, wait_days=25), 4).wait_days == 55
+
+
 def test_sm2_same_day() -> None:
     """Grade 3 comes again today until it is 4, and the wait does not change by it."""
     item = sm2.reviewed(sm2.Progress(), 3)
