@@ -19,17 +19,17 @@ from sim.lessons.store.rows import Given
 from sim.lessons.store.store import Store
 
 
-def write_for_ever(path: Path, ack: int) -> None:
-    """Store answers; after each one that is stored, say its number."""
+def write_for_ever(path: Path, name: int, ack: int) -> None:
+    """Store answers; after each one that is stored, say its text, which no other writer uses."""
     with Store(path) as store:
         sitting = store.begin(store.person("Wen"), "exam", "cold-start")
         for n in count():
-            number = store.answer(sitting, Given(f"p{n}", f"answer {n}", spent_s=float(n), left_s=1e4 - n))
-            os.write(ack, b"%d\n" % number)
+            store.answer(sitting, Given(f"p{n}", f"{name} {n}", spent_s=float(n), left_s=1e4 - n))
+            os.write(ack, b"%d %d\n" % (name, n))
 
 
-def one_kill(path: Path, chance: random.Random) -> set[int]:
-    """Start a writer, kill it at a random moment, return the numbers it had acknowledged.
+def one_kill(path: Path, name: int, chance: random.Random) -> set[str]:
+    """Start a writer, kill it at a random moment, return the answers it had acknowledged.
 
     The moment is some time after its start, or some time after one of its first answers.
     """
@@ -38,7 +38,7 @@ def one_kill(path: Path, chance: random.Random) -> set[int]:
     child = os.fork()
     if child == 0:
         os.close(read_end)
-        write_for_ever(path, write_end)
+        write_for_ever(path, name, write_end)
     os.close(write_end)
     with os.fdopen(read_end, "rb") as pipe:
         said = b"".join(pipe.readline() for _ in range(answers))
@@ -46,19 +46,17 @@ def one_kill(path: Path, chance: random.Random) -> set[int]:
         os.kill(child, signal.SIGKILL)
         said += pipe.read()
     os.waitpid(child, 0)
-    return {int(line) for line in said.split(b"\n")[:-1]}
+    return set(said.decode("ascii").split("\n")[:-1])
 
 
 def main(path: Path, kills: int) -> None:
     """Kill `kills` writers and report."""
-    chance, said = random.Random(1), set[int]()
+    chance, said = random.Random(1), set[str]()
     Store(path).close()
-    for _ in range(kills):
-        said |= one_kill(path, chance)
+    for name in range(kills):
+        said |= one_kill(path, name, chance)
     db = sqlite3.connect(path)
-    stored = {
-        row[0] for row in db.execute("SELECT id FROM answers WHERE given = 'answer ' || substr(prompt, 2)")
-    }
+    stored = {row[0] for row in db.execute("SELECT given FROM answers")}
     check = db.execute("PRAGMA integrity_check").fetchone()[0]
     print(kills, len(said), len(said - stored), check)
 

@@ -40,6 +40,8 @@ def test_an_exam_goes_on_after_a_crash(store: Store) -> None:
         (found,) = again.unfinished(wen)
         assert (found.uid, found.seed, found.left_s, found.ended) == (exam.uid, 7, 560.0, False)
         assert [one.given.given for one in again.answers(found)] == ["b"]
+        again.end(found)
+        assert again.unfinished(wen) == []
 
 
 def test_no_key_before_marking(store: Store) -> None:

@@ -16,12 +16,12 @@ from sim.lessons.store.rows import Given
 from sim.lessons.store.store import Store
 from tests.lessons.store.conftest import Program
 
-KILLS = 300
+KILLS = 200
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork; the test after it kills without")
 def test_hundreds_of_kills_lose_nothing(tmp_path: Path, program: Program) -> None:
-    """300 writers of one store killed at random moments: nothing acknowledged is lost, the file is whole."""
+    """200 writers of one store killed at random moments: nothing acknowledged is lost, the file is whole."""
     said, errors = program("killing.py", tmp_path / "s.sqlite3", KILLS).communicate(timeout=120)
     kills, acknowledged, lost, check = said.split()
     assert (int(kills), int(lost), check) == (KILLS, 0, "ok"), errors
@@ -45,13 +45,13 @@ def test_kill_of_a_program(tmp_path: Path, program: Program) -> None:
 def test_two_programs_on_one_store(tmp_path: Path, program: Program) -> None:
     """Two programs write to a new store at once: nothing is lost or mixed."""
     path = tmp_path / "s.sqlite3"
-    both = [program("writing.py", path, name, 150) for name in ("Wen", "Priya")]
+    both = [program("writing.py", path, name, 100) for name in ("Wen", "Priya")]
     ends = [one.communicate(timeout=60) for one in both]
     assert [one.returncode for one in both] == [0, 0], ends
     db = sqlite3.connect(path)
     query = """SELECT p.nickname, count(*) FROM answers a JOIN sittings s ON s.id = a.sitting
         JOIN people p ON p.id = s.person GROUP BY 1 ORDER BY 1"""
-    assert db.execute(query).fetchall() == [("Priya", 150), ("Wen", 150)]
+    assert db.execute(query).fetchall() == [("Priya", 100), ("Wen", 100)]
     assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     db.close()
 

@@ -8,8 +8,10 @@ import sqlite3
 import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Literal
 
 import pytest
+from platformdirs.windows import Windows
 
 from sim.lessons.store.opening import store_path
 from sim.lessons.store.problems import StoreProblem
@@ -181,12 +183,17 @@ def test_unknown_things(store: Store, marked_exam: Sitting) -> None:
         with pytest.raises(StoreProblem) as caught:
             act()
         assert "\n" not in str(caught.value)
+        assert store.person("Wen") == marked_exam.person  # and the store goes on
 
 
-def test_place(tmp_path: Path) -> None:
-    """The folder given wins; else it is the user's data folder, without a maker's folder round it."""
+def test_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The folder given wins; else the user's data folder, which on Windows is not nested in itself."""
     assert store_path(tmp_path) == tmp_path / "results.sqlite3"
-    usual = store_path()
-    assert usual.is_absolute()
-    assert usual.parent.name == "glasscan"
-    assert usual.parent.parent.name != "glasscan"
+    assert store_path().parent.name == "glasscan"
+    monkeypatch.setattr("platformdirs.windows.get_win_folder", lambda _name: str(tmp_path))
+    monkeypatch.setattr("platformdirs.user_data_path", _as_on_windows)
+    assert store_path() == tmp_path / "glasscan" / "results.sqlite3"
+
+
+def _as_on_windows(name: str, appauthor: str | Literal[False] | None = None) -> Path:
+    return Windows(name, appauthor).user_data_path
