@@ -42,8 +42,8 @@ def arrow(
 
 
 def ports(section: Section, region: Array) -> tuple[float, float]:
-    """Radii (m) at which oil enters and leaves at the bottom of the section, read from its lowest oil cells."""
-    r = np.asarray(section.grid.r_edges)
+    """Radii (m) at which oil enters and leaves at the bottom of the section, from its lowest oil cells."""
+    r = np.asarray(section.r_edges_m)
     middle = (r[1:] + r[:-1]) / 2
     return _lowest(np.asarray(region) == DIRTY, middle), _lowest(np.asarray(region) == CLEAN, middle)
 

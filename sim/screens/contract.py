@@ -22,40 +22,60 @@ NONE, DIRTY, CLEAN, MEDIUM, THROAT = range(5)
 KINDS = ("dirty", "filtered", "unfiltered")
 
 
+class Coil(Protocol):
+    """A coil spring on the axis; the free end moves with the lift."""
+
+    @property
+    def radius_m(self) -> float:
+        """Mean coil radius, m."""
+
+    @property
+    def wire_m(self) -> float:
+        """Wire diameter, m."""
+
+    @property
+    def fixed_z_m(self) -> float:
+        """Height of the fixed end, m."""
+
+    @property
+    def free_z_m(self) -> float:
+        """Height of the free end with the valve shut, m."""
+
+    @property
+    def coils(self) -> int:
+        """Number of coils."""
+
+
 class Part(Protocol):
-    """One named part: outline (n, 2) in (r, z), material word, label anchor (r, z), moves with the lift."""
+    """One named part of a filter."""
+
+    @property
+    def key(self) -> str:
+        """Short word."""
 
     @property
     def name(self) -> str:
         """Trade name shown to the class."""
 
     @property
-    def outline_m(self) -> Array:
-        """Closed outline, (n, 2), m."""
-
-    @property
     def material(self) -> str:
         """Key of the theme's materials."""
 
     @property
-    def anchor_m(self) -> Sequence[float]:
+    def outlines(self) -> Sequence[Array]:
+        """Closed outlines, each (n, 2) of (r, z), m."""
+
+    @property
+    def label_at(self) -> tuple[float, float]:
         """Where a leader line ends, (r, z), m."""
 
     @property
-    def moves(self) -> bool:
-        """True where the part moves with the valve lift."""
-
-
-class Grid(Protocol):
-    """Cell edges of the picture's grid, m."""
+    def lifts(self) -> bool:
+        """True where the part moves down with the valve lift."""
 
     @property
-    def r_edges(self) -> Array:
-        """(nr + 1,) rising, m."""
-
-    @property
-    def z_edges(self) -> Array:
-        """(nz + 1,) rising, m."""
+    def spring(self) -> Coil | None:
+        """A coil spring instead of outlines, or None."""
 
 
 class Frame(Protocol):
@@ -86,8 +106,12 @@ class Section(Protocol):
         """All parts, bottom drawn first."""
 
     @property
-    def grid(self) -> Grid:
-        """Grid of the frames."""
+    def r_edges_m(self) -> Array:
+        """Cell edges of the frames along r, (nr + 1,), m."""
+
+    @property
+    def z_edges_m(self) -> Array:
+        """Cell edges of the frames along z, (nz + 1,), m."""
 
     def frame(self, snapshot: Snapshot) -> Frame:
         """The field for a snapshot."""
@@ -112,10 +136,6 @@ class Engine(Protocol):
     """The running rig as a session sees it."""
 
     @property
-    def t_s(self) -> float:
-        """Model time, s."""
-
-    @property
     def events(self) -> Sequence[Event]:
         """Events so far, in order."""
 
@@ -123,13 +143,10 @@ class Engine(Protocol):
         """The state now."""
 
     def advance(self, dt_s: float) -> None:
-        """Step until `dt_s` of model time has passed."""
+        """Step until about `dt_s` of model time has passed; whole steps only, what is left over is kept."""
 
     def rewind(self, t_s: float) -> None:
         """Go back to a moment."""
 
     def set(self, key: str, value: Any) -> None:
         """Change a live control."""
-
-    def history(self) -> Sequence[Snapshot]:
-        """Snapshots so far, for the trace."""

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pygame
 
 from sim.plant.records import Snapshot
 from sim.screens import metal
-from sim.screens.arrows import ports
-from sim.screens.contract import Array, Carriers, Frame, Section
+from sim.screens.contract import NONE, Array, Carriers, Frame, Part, Section
 from sim.screens.field import FieldPainter, oil_mask
 from sim.screens.streaks import StreakPainter
 from sim.screens.theme import Theme
-from sim.screens.view import View
+from sim.screens.view import View, all_points
 
 SHADOW_DP = 16
 LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
@@ -28,13 +27,22 @@ class PressureScale:
     span_pa: float
 
 
+def wet_cells(section: Section, snapshot: Snapshot, max_lift_m: float) -> Array:
+    """Cells (nz, nr) that hold oil with the valve shut or open."""
+    frames = (section.frame(replace(snapshot, lift_m=lift)) for lift in (0.0, max_lift_m))
+    return np.asarray(np.logical_or.reduce([np.asarray(f.region) != NONE for f in frames]))
+
+
 class Cutaway:
-    """Layers of one section in one view and theme; everything that does not move is drawn once."""
+    """Layers of one section in one view and theme; everything that does not move is drawn once.
+
+    `wet` (nz, nr) says which cells ever hold oil, see `wet_cells`.
+    """
 
     def __init__(
         self,
         section: Section,
-        region: Array,
+        wet: Array,
         view: View,
         theme: Theme,
         scale: float,
@@ -43,20 +51,19 @@ class Cutaway:
     ) -> None:
         self.section, self.view, self.theme, self.scale = section, view, theme, scale
         self.max_lift_m = max_lift_m
-        self.port_radii = ports(section, region)
-        self.field = FieldPainter(section, region, view, theme)
+        self.field = FieldPainter(section, view, theme)
         self.streaks = StreakPainter(theme, scale)
-        fixed = [p for p in section.parts if not p.moves and not metal.is_spring(p)]
+        fixed = metal.still_parts(section)
         self.rect = self._reach(fixed)
         still = metal.parts_layer(fixed, view, self.rect, theme, scale)
         self.ground = self._ground(still, backdrop)
-        self.overlay = self._overlay(still, region)
+        self.overlay = self._overlay(still, wet)
         self.valve_rect = metal.moving_rect(section, max_lift_m, view)
         self._valves: dict[int, pygame.Surface] = {}
 
-    def _reach(self, parts: list) -> pygame.Rect:
+    def _reach(self, parts: list[Part]) -> pygame.Rect:
         """Pixels that parts and field can cover."""
-        every = np.vstack([np.asarray(p.outline_m, dtype=float) for p in parts])
+        every = all_points(parts)
         box = self.view.box(float(every[:, 0].max()), float(every[:, 1].min()), float(every[:, 1].max()))
         return box.inflate(6, 6).union(self.field.rect).clip(self.view.area)
 
@@ -78,13 +85,12 @@ class Cutaway:
         del pixels
         return ground
 
-    def _overlay(self, still: pygame.Surface, region: Array) -> pygame.Surface:
+    def _overlay(self, still: pygame.Surface, wet: Array) -> pygame.Surface:
         """Parts on top of ground, with a hole wherever there is oil."""
         layer = pygame.Surface(self.rect.size, pygame.SRCALPHA)
         layer.blit(self.ground, (self.view.area.x - self.rect.x, self.view.area.y - self.rect.y))
-        wet = oil_mask(self.section, region, self.view, self.rect)
         alpha = pygame.surfarray.pixels_alpha(layer)
-        alpha[wet] = 0
+        alpha[oil_mask(self.section, wet, self.view, self.rect)] = 0
         del alpha
         layer.blit(still, (0, 0))
         layer.set_alpha(255, pygame.RLEACCEL)

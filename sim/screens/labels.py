@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import pygame
 
@@ -35,14 +36,14 @@ def crossing(a: Point, b: Point, c: Point, d: Point) -> bool:
 
 def leaders_cross(one: Label, other: Label) -> bool:
     """True where the leader lines of two labels cross."""
-    firsts = list(zip(one.leader, one.leader[1:], strict=False))
-    seconds = list(zip(other.leader, other.leader[1:], strict=False))
+    firsts = list(pairwise(one.leader))
+    seconds = list(pairwise(other.leader))
     return any(crossing(*s, *t) for s in firsts for t in seconds)
 
 
 def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
     """Parts for the right and the left column: alternately by height."""
-    order = sorted(parts, key=lambda p: -p.anchor_m[1])
+    order = sorted(parts, key=lambda p: -p.label_at[1])
     return order[0::2], order[1::2]
 
 
@@ -66,7 +67,7 @@ def spread(
 def place(
     parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect], lift_m: float
 ) -> list[Label]:
-    """Place the names of `parts` in the columns beside the cutaway (`columns[1]` right, `columns[-1]` left)."""
+    """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left."""
     labels: list[Label] = []
     for side, chosen in zip((1, -1), share_sides(parts), strict=True):
         labels += _column(chosen, canvas, view, columns[side], side, lift_m)
@@ -89,8 +90,8 @@ def _column(
 
 
 def _tip(part: Part, view: View, side: int, lift_m: float) -> Point:
-    r, z = part.anchor_m
-    return view.axis_x + side * r * view.px_m, view.zero_y - (z - (lift_m if part.moves else 0.0)) * view.px_m
+    r, z = part.label_at
+    return view.axis_x + side * r * view.px_m, view.zero_y - (z - (lift_m if part.lifts else 0.0)) * view.px_m
 
 
 def _lay(
@@ -106,7 +107,7 @@ def _lay(
     centres = spread([tips[i][1] for i in order], heights, column.top, column.bottom, gap)
     labels = []
     for i, centre in zip(order, centres, strict=True):
-        w, h = sizes[i]
+        _, h = sizes[i]
         box = pygame.Rect(0, round(centre - h / 2), column.w, h)
         box.left = column.left
         start = box.left - gap / 2 if side > 0 else box.right + gap / 2

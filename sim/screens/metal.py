@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pygame
 
-from sim.screens.contract import Array, Part, Section
+from sim.screens.contract import Array, Coil, Part, Section
 from sim.screens.theme import Material, Theme
-from sim.screens.view import View
+from sim.screens.view import View, all_points
 
 SUPER = 3  # supersampling of the parts
 PLEATED = ("medium", "paper")
 COIL = "spring"
+CORE = "core"
+HOLE_PITCH_M = 7e-3  # holes of a perforated wall as drawn; the flow takes the wall as open
+HOLE_M = 3.5e-3
+TOUCH_M = 5e-4  # a spring end nearer than this to a part rests on it
 AXIS_M = 1e-6  # an outline point nearer to the axis than this lies on it
 
 
@@ -20,9 +26,26 @@ def is_pleated(part: Part) -> bool:
     return part.material in PLEATED
 
 
-def is_spring(part: Part) -> bool:
-    """True where the part is a coil spring, drawn as coils and not as its outline."""
-    return part.material == COIL
+def movers(section: Section) -> list[Part]:
+    """The valve and the spring under it, the spring first."""
+    valve = [p for p in section.parts if p.lifts]
+    springs = [p for p in section.parts if p.spring is not None and _rests_on(p.spring, valve)]
+    return springs + valve
+
+
+def _rests_on(coil: Coil, valve: list[Part]) -> bool:
+    """True where the spring's free end touches a part that lifts."""
+    if not valve:
+        return False
+    every = all_points(valve)
+    low, high = every.min(axis=0), every.max(axis=0)
+    return bool(coil.radius_m <= high[0] and low[1] - TOUCH_M <= coil.free_z_m <= high[1] + TOUCH_M)
+
+
+def still_parts(section: Section) -> list[Part]:
+    """Parts that do not move with the valve."""
+    moving = {p.key for p in movers(section)}
+    return [p for p in section.parts if p.key not in moving]
 
 
 def parts_layer(
@@ -40,16 +63,42 @@ def parts_layer(
 
 def draw_part(surface: pygame.Surface, part: Part, view: View, theme: Theme, scale: float) -> None:
     """Draw one part on both sides of the axis."""
+    if part.spring is not None:
+        draw_spring(surface, part.spring, 0.0, view, theme, scale)
     material = theme.material(part.material)
-    outline = np.asarray(part.outline_m, dtype=float)
+    for whole in part.outlines:
+        for outline in perforated(np.asarray(whole, dtype=float)) if part.material == CORE else (whole,):
+            _draw_outline(surface, np.asarray(outline, dtype=float), is_pleated(part), material, view, scale)
+            for side in (1, -1):
+                _stroke(surface, np.asarray(outline), view, side, theme["outline"], scale)
+
+
+def _draw_outline(
+    surface: pygame.Surface, outline: Array, pleated: bool, material: Material, view: View, scale: float
+) -> None:
     for side in (1, -1):
         points = view.points(outline, side)
-        if is_pleated(part):
+        if pleated:
             _pleats(surface, points, material, scale)
         else:
             _hatched(surface, points, material, scale)
-    for side in (1, -1):
-        _stroke(surface, outline, view, side, theme["outline"], scale)
+
+
+def perforated(outline: Array) -> list[Array]:
+    """A wall cut through its row of holes: the metal left between them along its longer side, m."""
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    along = int(np.argmax(high - low))
+    length = float(high[along] - low[along])
+    holes = max(1, round(length / HOLE_PITCH_M))
+    middles = low[along] + length * (np.arange(holes) + 0.5) / holes
+    starts = [float(low[along]), *(middles + HOLE_M / 2)]
+    ends = [*(middles - HOLE_M / 2), float(high[along])]
+    pieces = []
+    for start, end in zip(starts, ends, strict=True):
+        one, other = low.copy(), high.copy()
+        one[along], other[along] = start, end
+        pieces.append(np.array([one, (other[0], one[1]), other, (one[0], other[1])]))
+    return pieces
 
 
 def _mask_surface(points: Array, size: tuple[int, int], corner: tuple[int, int]) -> pygame.Surface:
@@ -98,7 +147,7 @@ def _hatch_lines(ink: pygame.Surface, box: pygame.Rect, material: Material, scal
 
 
 def _pleats(surface: pygame.Surface, points: Array, material: Material, scale: float) -> None:
-    """Paper let through a little, with the folds seen edge-on, closer towards the outside as they turn away."""
+    """Folds of paper, one side of each in the light, the other in the shade; the pressure shows through."""
     box = _bounds(points, surface)
     ink = pygame.Surface(box.size, pygame.SRCALPHA)
     ink.fill((*material.fill, 118))
@@ -127,41 +176,25 @@ def _stroke(
             pygame.draw.circle(surface, colour, b, width / 2)
 
 
-def spring_box(spring: Part, moving: list[Part], lift_m: float) -> tuple[float, float, float, float]:
-    """The spring's `(r_in, r_out, z_low, z_high)` at a lift; the end next to the valve follows it.
-
-    A bypass valve in the dome end opens downward, so the moving end comes down by the lift.
-    """
-    outline = np.asarray(spring.outline_m, dtype=float)
-    (r_in, low), (r_out, high) = outline.min(axis=0), outline.max(axis=0)
-    valve_z = np.mean([np.asarray(p.outline_m)[:, 1].mean() for p in moving]) if moving else high
-    if abs(valve_z - low) < abs(valve_z - high):
-        return float(r_in), float(r_out), float(low) - lift_m, float(high)
-    return float(r_in), float(r_out), float(low), float(high) - lift_m
-
-
 def draw_spring(
-    surface: pygame.Surface, box_m: tuple[float, float, float, float], view: View, theme: Theme, scale: float
+    surface: pygame.Surface, coil: Coil, drop_m: float, view: View, theme: Theme, scale: float
 ) -> None:
     """Coils cut by the section plane: round wire ends on both sides, joined by the wire behind the plane."""
-    r_in, r_out, low, high = box_m
     material = theme.material(COIL)
-    turns = 5
-    mean = r_out * 0.94 if r_in < 0.3 * r_out else (r_in + r_out) / 2
-    wire = max(2.0, min((r_out - r_in) * 0.5, (high - low) / (2.4 * turns)) * view.px_m)
-    wire_m = wire / view.px_m
-    zs = np.linspace(low + wire_m / 2, high - wire_m / 2, 2 * turns + 1)
-    sides = np.where(np.arange(2 * turns + 1) % 2 == 0, 1, -1)
+    wire = max(2.0, coil.wire_m * view.px_m)
+    low, high = sorted((coil.fixed_z_m, coil.free_z_m - drop_m))
+    zs = np.linspace(low + coil.wire_m / 2, high - coil.wire_m / 2, 2 * coil.coils + 1)
+    sides = np.where(np.arange(len(zs)) % 2 == 0, 1, -1)
     points = [
-        (view.axis_x + s * mean * view.px_m, view.zero_y - z * view.px_m)
+        (view.axis_x + s * coil.radius_m * view.px_m, view.zero_y - z * view.px_m)
         for s, z in zip(sides, zs, strict=True)
     ]
     back = tuple(round(0.72 * c) for c in material.fill)
-    for a, b in zip(points, points[1:], strict=False):
-        pygame.draw.line(surface, theme["shadow"], a, b, round(wire + 3 * scale))
-        pygame.draw.line(surface, back, a, b, round(wire))
+    for a, b in pairwise(points):
+        pygame.draw.line(surface, material.hatch, a, b, round(wire + 2.4 * scale))
+        pygame.draw.line(surface, back, a, b, max(1, round(wire * 0.9)))
     for p in points:
-        pygame.draw.circle(surface, material.hatch, p, wire / 2 + 1.6 * scale)
+        pygame.draw.circle(surface, material.hatch, p, wire / 2 + 1.4 * scale)
         pygame.draw.circle(surface, material.fill, p, wire / 2)
 
 
@@ -169,24 +202,23 @@ def moving_layer(
     section: Section, lift_m: float, view: View, rect: pygame.Rect, theme: Theme, scale: float
 ) -> pygame.Surface:
     """The valve and its spring at a lift, smooth, on a transparent surface the size of `rect`."""
-    moving = [p for p in section.parts if p.moves and not is_spring(p)]
     big = pygame.Surface((rect.w * SUPER, rect.h * SUPER), pygame.SRCALPHA)
     big.fill((*theme["outline"], 0))
     local = view.shifted(rect.x, rect.y)
     zoomed = View(local.axis_x * SUPER, local.zero_y * SUPER, view.px_m * SUPER, big.get_rect())
-    for part in (p for p in section.parts if is_spring(p)):
-        draw_spring(big, spring_box(part, moving, lift_m), zoomed, theme, scale * SUPER)
     lowered = View(zoomed.axis_x, zoomed.zero_y + lift_m * zoomed.px_m, zoomed.px_m, zoomed.area)
-    for part in moving:
-        draw_part(big, part, lowered, theme, scale * SUPER)
+    for part in movers(section):
+        if part.spring is not None:
+            draw_spring(big, part.spring, lift_m, zoomed, theme, scale * SUPER)
+        else:
+            draw_part(big, part, lowered, theme, scale * SUPER)
     return pygame.transform.smoothscale(big, rect.size)
 
 
 def moving_rect(section: Section, max_lift_m: float, view: View) -> pygame.Rect:
     """Pixels that the valve and its spring can reach."""
-    movers = [p for p in section.parts if p.moves or is_spring(p)]
-    if not movers:
+    if not movers(section):
         return pygame.Rect(0, 0, 0, 0)
-    every = np.vstack([np.asarray(p.outline_m, dtype=float) for p in movers])
+    every = all_points(movers(section))
     box = view.box(float(every[:, 0].max()), float(every[:, 1].min()) - max_lift_m, float(every[:, 1].max()))
     return box.inflate(8, 8).clip(view.area)

@@ -116,7 +116,7 @@ class StreakPainter:
         turn = np.rint(np.arctan2(vy, vx) / (2 * np.pi) * DIRECTIONS).astype(int) % DIRECTIONS
         pace = np.hypot(vx, vy) * view.px_m / (PACE_DP_S * self.scale)
         length = np.searchsorted(LENGTHS[:-1], pace)
-        return (kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + turn
+        return np.asarray((kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + turn)
 
 
 def legend_sprite(theme: Theme, kind: str, width: int, scale: float) -> pygame.Surface:

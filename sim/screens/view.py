@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pygame
 
-from sim.screens.contract import Array, Section
+from sim.screens.contract import Array, Part, Section
 
 
 @dataclass(frozen=True)
@@ -39,9 +40,18 @@ class View:
         return View(self.axis_x - dx, self.zero_y - dy, self.px_m, self.area.move(-round(dx), -round(dy)))
 
 
+def all_points(parts: Sequence[Part]) -> Array:
+    """Every outline point of some parts, and the corners of their springs, (n, 2), m."""
+    points = [np.asarray(outline, dtype=float) for part in parts for outline in part.outlines]
+    for coil in (part.spring for part in parts if part.spring is not None):
+        out = coil.radius_m + coil.wire_m
+        points.append(np.array([(out, coil.fixed_z_m), (out, coil.free_z_m)]))
+    return np.vstack(points)
+
+
 def extent(section: Section) -> tuple[float, float, float]:
     """Largest radius, lowest and highest z of all parts, m."""
-    every = np.vstack([np.asarray(p.outline_m, dtype=float) for p in section.parts])
+    every = all_points(section.parts)
     return float(every[:, 0].max()), float(every[:, 1].min()), float(every[:, 1].max())
 
 

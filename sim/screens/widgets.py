@@ -38,6 +38,7 @@ class Widget:
     box: pygame.Rect = field(default_factory=lambda: pygame.Rect(0, 0, 0, 0), kw_only=True)
     enabled: bool = field(default=True, kw_only=True)
     visible: bool = field(default=True, kw_only=True)
+    drags: bool = field(default=False, kw_only=True)
 
     def handle(self, event: Event) -> bool:
         """React to an event meant for this widget; True where it was used."""
@@ -196,6 +197,7 @@ class Slider(Widget):
     unit: str = ""
     decimals: int = 0
     typed: str = ""
+    drags: bool = field(default=True, kw_only=True)
 
     def groove(self) -> pygame.Rect:
         """The track's rectangle, lower third of the box."""
@@ -389,7 +391,8 @@ class Form:
         if event.type == pygame.KEYDOWN:
             return self._key(event)
         if event.type == pygame.MOUSEBUTTONUP:
-            self.held = None
+            held, self.held = self.held, None
+            return held is not None and held.handle(event)
         if event.type == pygame.MOUSEMOTION:
             return self.held is not None and self.held.handle(event)
         return event.type == pygame.MOUSEBUTTONDOWN and self._click(event)
@@ -409,7 +412,7 @@ class Form:
         for widget in self.shown():
             if widget.enabled and widget.box.collidepoint(event.pos):
                 self.focus_on(widget.name)
-                self.held = widget if isinstance(widget, Slider) else None
+                self.held = widget if widget.drags else None
                 return widget.handle(event)
         return False
 

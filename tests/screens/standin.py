@@ -13,22 +13,31 @@ MM = 1e-3
 
 
 @dataclass(frozen=True)
-class Part:
-    """One outline."""
+class Spring:
+    """A coil spring."""
 
-    name: str
-    outline_m: np.ndarray
-    material: str
-    anchor_m: tuple
-    moves: bool = False
+    radius_m: float
+    wire_m: float
+    fixed_z_m: float
+    free_z_m: float
+    coils: int
 
 
 @dataclass(frozen=True)
-class Grid:
-    """Cell edges."""
+class Part:
+    """One part."""
 
-    r_edges: np.ndarray
-    z_edges: np.ndarray
+    name: str
+    outlines: tuple
+    material: str
+    label_at: tuple
+    lifts: bool = False
+    spring: Spring | None = None
+
+    @property
+    def key(self):
+        """Short word."""
+        return self.name.lower().replace(" ", "-")
 
 
 @dataclass(frozen=True)
@@ -60,19 +69,28 @@ def shell():
 
 
 PARTS = (
-    Part("Shell", shell(), "steel", (37.4 * MM, 70 * MM)),
-    Part("Base plate", box(9, 18, 0, 4), "cast", (15 * MM, 2 * MM)),
-    Part("Base plate rim", box(24, 37, 0, 4), "cast", (31 * MM, 2 * MM)),
-    Part("Seal", box(31, 35, -3, 1), "rubber", (33 * MM, -1.5 * MM)),
-    Part("Threaded boss", box(9, 13, 4, 12), "cast", (11 * MM, 8 * MM)),
-    Part("Anti-drain valve", box(13, 29, 6, 7.2), "rubber", (24 * MM, 6.6 * MM)),
-    Part("Lower end cap", box(13, 32, 10.5, 12), "steel", (28 * MM, 11.2 * MM)),
-    Part("Pleated element", box(16, 32, 12, 96), "medium", (24 * MM, 54 * MM)),
-    Part("Centre tube", box(15, 16, 12, 96), "steel", (15.5 * MM, 36 * MM)),
-    Part("Upper end cap", box(6, 32, 96, 97.5), "steel", (27 * MM, 96.7 * MM)),
-    Part("Valve spring", box(4, 7, 84, 94.5), "spring", (6 * MM, 87 * MM)),
-    Part("Spring seat", box(0, 8, 82.5, 84), "steel", (7 * MM, 83 * MM)),
-    Part("Bypass valve", box(0, 7.5, 94.5, 96), "steel", (4 * MM, 95.2 * MM), True),
+    Part("Can (shell)", (shell(),), "steel", (37.4 * MM, 70 * MM)),
+    Part(
+        "Base plate and inlet holes",
+        (box(13, 18, 0, 4), box(24, 37, 0, 4), box(9, 13, 0, 12)),
+        "steel",
+        (31 * MM, 2 * MM),
+    ),
+    Part("Seal", (box(31, 35, -3, 1),), "rubber", (33 * MM, -1.5 * MM)),
+    Part("Anti-drain valve", (box(13, 29, 6, 7.2),), "rubber", (24 * MM, 6.6 * MM)),
+    Part("Lower end cap", (box(13, 32, 10.5, 12),), "steel", (28 * MM, 11.2 * MM)),
+    Part("Pleated element", (box(16, 32, 12, 96),), "medium", (24 * MM, 54 * MM)),
+    Part("Centre tube", (box(15, 16, 12, 96),), "core", (15.5 * MM, 36 * MM)),
+    Part("Upper end cap", (box(6, 32, 96, 97.5),), "steel", (27 * MM, 96.7 * MM)),
+    Part("Spring seat", (box(0, 8, 80.5, 82),), "steel", (7 * MM, 81 * MM)),
+    Part(
+        "Valve spring",
+        (),
+        "spring",
+        (5.5 * MM, 88 * MM),
+        spring=Spring(5 * MM, 1.2 * MM, 82 * MM, 94.5 * MM, 4),
+    ),
+    Part("Bypass valve", (box(0, 7.5, 94.5, 96),), "steel", (4 * MM, 95.2 * MM), True),
 )
 
 
@@ -81,9 +99,10 @@ class Section:
 
     def __init__(self):
         self.parts = PARTS
-        self.grid = Grid(np.linspace(0, 38 * MM, 77), np.linspace(-4 * MM, 116 * MM, 241))
-        r = (self.grid.r_edges[1:] + self.grid.r_edges[:-1]) / 2 / MM
-        z = (self.grid.z_edges[1:] + self.grid.z_edges[:-1]) / 2 / MM
+        self.r_edges_m = np.linspace(0, 38 * MM, 77)
+        self.z_edges_m = np.linspace(-4 * MM, 116 * MM, 241)
+        r = (self.r_edges_m[1:] + self.r_edges_m[:-1]) / 2 / MM
+        z = (self.z_edges_m[1:] + self.z_edges_m[:-1]) / 2 / MM
         self.r, self.z = np.meshgrid(r, z)
         self.region = self._regions()
 
@@ -152,7 +171,8 @@ class Carriers:
 BASE = Snapshot(
     t_s=0.0, rpm=0.0, air_c=-5.0, sump_c=-5.0, filter_c=-5.0, gallery_c=-5.0, mu_pa_s=4.0, nu_m2_s=4.4e-3,
     rho_kg_m3=905.0, inlet_pa=0.0, outlet_pa=0.0, dp_pa=0.0, gauge_pa=0.0, gallery_pa=0.0, pump_m3s=0.0,
-    element_m3s=0.0, bypass_m3s=0.0, regulator_m3s=0.0, bearings_m3s=0.0, segment_m3s=np.zeros(12), lift_m=0.0,
+    element_m3s=0.0, bypass_m3s=0.0, regulator_m3s=0.0, bearings_m3s=0.0, segment_m3s=np.zeros(12),
+    lift_m=0.0,
     valve=ValveForces(0.0, -11.0, 0.0, 0.0, 11.0), gallery_fill=0.0, unfiltered_m3=0.0, filtered_m3=0.0,
     deposit_kg=np.zeros(12), regulator_lift_m=0.0, regulator_before=False, indicator=False,
 )  # fmt: skip
@@ -160,7 +180,7 @@ BASE = Snapshot(
 
 def snapshot_at(t_s, rpm=900.0):
     """A made-up cold start: the difference rises with the rpm and falls as the oil warms."""
-    run = float(np.clip((t_s - 2) / 3, 0, 1)) * rpm / 900
+    run = float(np.clip((t_s - 2) / 3, 0, 1))
     oil = -5 + 65 * (1 - np.exp(-max(t_s - 5, 0) / 260))
     dp = 210e3 * run * np.exp(-max(t_s - 5, 0) / 170)
     lift = float(np.clip((dp - 96.5e3) / 40e3, 0, 1)) * 3 * MM
@@ -169,7 +189,8 @@ def snapshot_at(t_s, rpm=900.0):
     outlet = 420e3 * run
     area = np.pi * (6 * MM) ** 2
     return replace(
-        BASE, t_s=t_s, rpm=900 * run, filter_c=oil, sump_c=oil + 2, inlet_pa=outlet + dp, outlet_pa=outlet, dp_pa=dp,
+        BASE, t_s=t_s, rpm=rpm * run, filter_c=oil, sump_c=oil + 2, inlet_pa=outlet + dp, outlet_pa=outlet,
+        dp_pa=dp,
         gauge_pa=outlet, pump_m3s=flow, element_m3s=flow * (1 - share), bypass_m3s=flow * share, lift_m=lift,
         valve=ValveForces(
             dp * area, -(10.9 + 2000 * lift), -0.3 * share, 0.0, max(0.0, 10.9 + 2000 * lift - dp * area)
@@ -219,10 +240,6 @@ class Engine:
         self.controls[key] = value
         if key == "rpm":
             self.rpm = value
-
-    def history(self):
-        """Stored snapshots."""
-        return self.stored
 
 
 def run_to(t_s, every_s=0.5):
