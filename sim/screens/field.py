@@ -13,12 +13,15 @@ from sim.screens.view import View
 CELLS_MAX = 420  # rows of the picture before smooth scaling; more would not be seen
 
 
+NICE = (1, 1.2, 1.6, 2, 2.4, 3.2, 4, 6, 8, 10)  # full scales whose quarters are round numbers too
+
+
 def nice_ceiling(value: float) -> float:
-    """The next of 1, 2, 5 x 10^n at or above a positive value."""
+    """The next round full scale at or above a positive value."""
     if value <= 0 or not np.isfinite(value):
         return 1.0
     power = 10.0 ** np.floor(np.log10(value))
-    return float(next(m * power for m in (1, 2, 5, 10) if m * power >= value * (1 - 1e-9)))
+    return float(next(m * power for m in NICE if m * power >= value * (1 - 1e-9)))
 
 
 def packed(ramp: Array) -> Array:

@@ -102,8 +102,12 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
     chip.h = canvas.tp(38)
     valve_chip(canvas, chip, s)
     below = pygame.Rect(chip.x, chip.bottom + canvas.dp(4), chip.w, line_h)
-    if not layout.large:
-        text = f"unfiltered: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    text = f"unfiltered: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    if layout.large:
+        canvas.text(
+            text, pygame.Rect(inner.x, inner.bottom - line_h, inner.w, line_h), align="right", colour="soft"
+        )
+    else:
         canvas.text(text, below, align="right", colour="soft")
         _draw_scale(
             canvas, pygame.Rect(inner.x, row.bottom, inner.w, inner.bottom - row.bottom), s, units, hero

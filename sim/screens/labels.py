@@ -67,10 +67,17 @@ def spread(
 def place(
     parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect], lift_m: float
 ) -> list[Label]:
-    """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left."""
+    """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left.
+
+    With one column only, all names go there.
+    """
+    if len(columns) == 2:
+        shares = dict(zip((1, -1), share_sides(parts), strict=True))
+    else:
+        shares = {side: list(parts) for side in columns}
     labels: list[Label] = []
-    for side, chosen in zip((1, -1), share_sides(parts), strict=True):
-        labels += _column(chosen, canvas, view, columns[side], side, lift_m)
+    for side, column in columns.items():
+        labels += _column(shares[side], canvas, view, column, side, lift_m)
     return labels
 
 

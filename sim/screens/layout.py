@@ -38,8 +38,8 @@ class Measure:
         return round(value * self.scale * self.text)
 
 
-def arrange(size: tuple[int, int], text_scale: float) -> Layout:
-    """Boxes of the window for a size in pixels and a text scale.
+def arrange(size: tuple[int, int], text_scale: float, drawer: bool = False) -> Layout:
+    """Boxes of the window for a size in pixels, a text scale, and the drawer open or shut.
 
     From left to right: the key (legend), the cutaway between two columns of part names, the gauges over
     the trace; above them the title and the clock, below them three controls and the caption.
@@ -53,11 +53,11 @@ def arrange(size: tuple[int, int], text_scale: float) -> Layout:
     boxes = {"title": top.copy(), "body": body}
     boxes |= _top(top, m)
     boxes |= _bottom(bottom, m)
-    right_w = min(round(m.dp(600) * (1 + 0.5 * (text_scale - 1))), round(0.42 * w))
+    right_w = min(round(m.dp(600) * (1 + 0.36 * (text_scale - 1))), round(0.42 * w))
     right = pygame.Rect(body.right - right_w, body.y, right_w, body.h)
     boxes["right"] = right
     boxes |= _right(right, m)
-    boxes |= _left(body, right, m)
+    boxes |= _left(body, right, m, drawer)
     return Layout(boxes, text_scale > LARGE_TEXT)
 
 
@@ -83,7 +83,7 @@ def _bottom(bottom: pygame.Rect, m: Measure) -> dict[str, pygame.Rect]:
 def _right(right: pygame.Rect, m: Measure) -> dict[str, pygame.Rect]:
     large = m.text > LARGE_TEXT
     gap = m.dp(12)
-    hero = pygame.Rect(right.x, right.y, right.w, m.tp(122 if large else 196))
+    hero = pygame.Rect(right.x, right.y, right.w, m.tp(126 if large else 196))
     cell_h = m.tp(90 if large else 98)
     cell_w = (right.w - gap) // 2
     boxes = {"hero": hero}
@@ -95,21 +95,19 @@ def _right(right: pygame.Rect, m: Measure) -> dict[str, pygame.Rect]:
     return boxes
 
 
-def _left(body: pygame.Rect, right: pygame.Rect, m: Measure) -> dict[str, pygame.Rect]:
-    key = pygame.Rect(body.x, body.y, m.tp(196), body.h)
-    stage = pygame.Rect(key.right + m.dp(12), body.y, 0, body.h)
-    stage.w = right.x - m.dp(24) - stage.x
-    names = m.tp(166)
-    left = pygame.Rect(stage.x, body.y, names, body.h)
-    right_names = pygame.Rect(stage.right - names, body.y, names, body.h)
-    can = pygame.Rect(left.right + m.dp(34), body.y, 0, body.h)
-    can.w = right_names.x - m.dp(34) - can.x
-    drawer = pygame.Rect(body.x, body.y, left.right - body.x, body.h)
-    return {
-        "key": key,
-        "stage": stage,
-        "names_left": left,
-        "names_right": right_names,
-        "can": can,
-        "drawer": drawer,
-    }
+def _left(body: pygame.Rect, right: pygame.Rect, m: Measure, drawer: bool) -> dict[str, pygame.Rect]:
+    """Key, names and can. Large text has names on one side only, and none beside an open drawer."""
+    large = m.text > LARGE_TEXT
+    leader = m.dp(34)
+    key = pygame.Rect(body.x, body.y, m.tp(150 if large else 196), body.h)
+    names_w = m.tp(166)
+    left = pygame.Rect(key.right + m.dp(12), body.y, 0 if large or drawer else names_w, body.h)
+    drawer_box = pygame.Rect(body.x, body.y, max(key.w + m.dp(12) + left.w, m.tp(350)), body.h)
+    start = drawer_box.right if drawer else left.right
+    end = right.x - m.dp(24)
+    right_names = pygame.Rect(end - names_w, body.y, names_w, body.h)
+    if large and drawer:
+        right_names = pygame.Rect(end, body.y, 0, body.h)
+    can = pygame.Rect(start + leader, body.y, 0, body.h)
+    can.w = right_names.x - leader - can.x
+    return {"key": key, "names_left": left, "names_right": right_names, "can": can, "drawer": drawer_box}

@@ -156,7 +156,7 @@ def _pleats(surface: pygame.Surface, points: Array, material: Material, scale: f
     pale = tuple(min(255, round(c * 1.08)) for c in material.fill)
     for i in range(folds):
         x, half, end = (round(box.w * (i + share) / folds) for share in (0.0, 0.5, 1.0))
-        ink.fill((*pale, 150), pygame.Rect(x, 0, half - x, box.h))
+        ink.fill((*pale, 118), pygame.Rect(x, 0, half - x, box.h))
         ink.fill((*material.hatch, 70), pygame.Rect(half, 0, end - half, box.h))
         pygame.draw.line(ink, (*material.hatch, 225), (x, 0), (x, box.h), width)
     ink.blit(_mask_surface(points, box.size, box.topleft), (0, 0), special_flags=pygame.BLEND_RGBA_MULT)

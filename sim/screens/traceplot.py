@@ -76,7 +76,7 @@ class TracePlot:
     ) -> None:
         """Draw into `box`; `cursor_s` marks the moment under the pointer."""
         canvas.panel(box, "sheet")
-        upper, lower = self._axes(canvas, box, log, max_lift_m)
+        upper, lower = self._axes(canvas, box, log, max_lift_m, units.pressure)
         self.axis = upper
         for axis in (upper, lower) if lower else (upper,):
             pygame.draw.rect(canvas.surface, canvas.theme["well"], axis.frame)
@@ -88,7 +88,7 @@ class TracePlot:
             _cursor(canvas, upper, lower, cursor_s)
 
     def _axes(
-        self, canvas: Canvas, box: pygame.Rect, log: TraceLog, max_lift_m: float
+        self, canvas: Canvas, box: pygame.Rect, log: TraceLog, max_lift_m: float, unit: Unit
     ) -> tuple[Axis, Axis | None]:
         line = canvas.measure("0")[1]
         left, right = box.x + canvas.tp(86), box.right - canvas.tp(98)
@@ -96,7 +96,7 @@ class TracePlot:
         t = log.column("t_s")
         t_end = time_end(float(t[-1]) if len(t) else 0.0)
         peak = max((float(log.column(c).max()) for _, c, _, _ in PRESSURES if log.rows), default=0.0)
-        full = nice_ceiling(max(peak, 1e5) * 1.02)
+        full = unit.si(nice_ceiling(unit.shown(max(peak, 1e5) * 1.02)))
         two = bottom - top > 7.5 * line
         split = top + round((bottom - top) * 0.62) if two else bottom
         upper = Axis(pygame.Rect(left, top, right - left, split - top), t_end, 0.0, full)
