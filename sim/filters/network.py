@@ -26,6 +26,10 @@ class MinorLoss:
     area_m2: float
     where: str
 
+    def drop_pa(self, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Pressure lost at a flow, Pa, with the sign of the flow."""
+        return self.k * rho_kg_m3 * flow_m3s * abs(flow_m3s) / (2 * self.area_m2**2)
+
 
 @dataclass(frozen=True)
 class ValveSpec:
@@ -104,6 +108,10 @@ class FilterNetwork:
     def segments(self) -> int:
         """Number K of element segments."""
         return len(self.segment_r)
+
+    def loss_pa(self, where: str, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Inertial loss of the whole flow at "inlet" or "outlet", Pa."""
+        return sum(loss.drop_pa(flow_m3s, rho_kg_m3) for loss in self.losses if loss.where == where)
 
     def clean_at(self, lift_m: float) -> Floats:
         """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""

@@ -29,7 +29,7 @@ class Event:
 
 @dataclass(frozen=True)
 class ValveForces:
-    """Forces on the bypass valve, N, opening positive: pressure, spring, flow force, friction; and the seat's."""
+    """Forces on the bypass valve, N, opening positive: pressure, spring, flow, friction; and the seat's."""
 
     pressure_n: float
     spring_n: float
@@ -47,7 +47,7 @@ class Snapshot:
     Attributes:
         t_s: model time, s.
         rpm: shaft speed, rev/min.
-        air_c, sump_c, filter_c, gallery_c: temperatures of air, sump oil, oil in the filter, oil in the gallery, degC.
+        air_c, sump_c, filter_c, gallery_c: temperatures of air and of the oil in sump, filter and gallery, degC.
         mu_pa_s, nu_m2_s, rho_kg_m3: of the oil in the filter.
         inlet_pa, outlet_pa: pressures at the filter's two ports, true, Pa gauge.
         dp_pa: inlet minus outlet, Pa.

@@ -1,0 +1,91 @@
+"""The bypass valve as a moving part: forces on it, and the throat it opens.
+
+Force balance on the lift: pressure on the seat area, spring, steady flow force, oil film, guide friction, seat and
+stop. The guide friction follows Dahl's law (P. R. Dahl, 1968): a bristle that bends a few micrometres before it
+slips. It holds at rest without creeping, so cracking and reseating pressures differ however slowly one passes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import asin, cos, degrees, pi, radians, sqrt
+
+from sim.filters.network import ValveSpec
+from sim.plant.filterflow import smooth_positive
+from sim.plant.records import ValveForces
+from sim.plant.throttle import gap_coefficients, opening_m2
+
+SEAT_N_M = 1e7  # stiffness of seat and stop in contact; invented, stiff enough to yield about 1 um
+SEAT_ROUND_M = 1e-7  # rounding of the contact's corner
+BRISTLE_M = 2e-6  # travel before the guide slips, invented
+GUIDE_RATIO = 100.0  # guide length over clearance, times circumference: film drag, common practice
+LAND_M, LAND_FILM_M = 0.3e-3, 20e-6  # width of the seat's land and its roughest film, invented
+
+
+@dataclass(frozen=True, slots=True)
+class BypassValve:
+    """A valve made ready for stepping: areas and angles worked out once."""
+
+    spec: ValveSpec
+    seat_m2: float
+    half_deg: float
+    cosine: float
+
+    @classmethod
+    def of(cls, spec: ValveSpec) -> BypassValve:
+        """Work out the angles; a ball meets its seat along a tangent cone."""
+        half = spec.half_angle_deg
+        if spec.ball_d_m is not None:
+            half = 90.0 - degrees(asin(min(spec.seat_d_m / spec.ball_d_m, 0.999)))
+        return cls(spec, spec.seat_area_m2, half, cos(radians(half)))
+
+    def area_m2(self, lift_m: float) -> float:
+        """Throat area, leak included, m2."""
+        lift = smooth_positive(lift_m, SEAT_ROUND_M)
+        return self.spec.leak_area_m2 + opening_m2(lift, self.spec.seat_d_m, self.half_deg)
+
+    def throat(self, lift_m: float, mu: float, rho: float) -> tuple[float, float]:
+        """Coefficients (a, b) of the throat's drop `a q |q| + b q`."""
+        area = self.area_m2(lift_m)
+        gap = 2.0 * area / (pi * self.spec.seat_d_m)
+        return gap_coefficients(area, gap, self.spec.cd, mu, rho)
+
+    def film_n_s_m(self, lift_m: float, mu: float) -> float:
+        """Viscous drag per speed: shear in the guide, squeeze film on the land, N s/m."""
+        film = LAND_FILM_M + max(lift_m, 0.0)
+        rim = pi * self.spec.seat_d_m
+        return float(mu * rim * (GUIDE_RATIO + (LAND_M / film) ** 3))
+
+    def forces(self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float) -> ValveForces:
+        """Static forces, N, opening positive."""
+        spec = self.spec
+        jet = rho * q_m3s * (q_m3s / self.area_m2(lift_m)) * self.cosine
+        return ValveForces(
+            pressure_n=drop_pa * self.seat_m2,
+            spring_n=-(spec.preload_n + spec.rate_n_m * lift_m),
+            flow_n=-jet,
+            friction_n=-spec.friction_n * bristle_m / BRISTLE_M,
+            seat_n=SEAT_N_M
+            * (
+                smooth_positive(-lift_m, SEAT_ROUND_M)
+                - smooth_positive(lift_m - spec.max_lift_m, SEAT_ROUND_M)
+            ),
+        )
+
+    def motion(
+        self, lift_m: float, speed: float, bristle_m: float, film: float, forces: ValveForces
+    ) -> tuple[float, float, float]:
+        """Rates of lift, speed and bristle."""
+        push = forces.pressure_n + forces.spring_n + forces.flow_n + forces.friction_n + forces.seat_n
+        drag = (film + self._contact_n_s_m(abs(forces.seat_n))) * speed
+        return speed, (push - drag) / self.spec.mass_kg, speed - abs(speed) * bristle_m / BRISTLE_M
+
+    def _contact_n_s_m(self, seat_n: float) -> float:
+        """Damping of seat and stop, a quarter of critical and fading out with the contact force, N s/m."""
+        yielded = seat_n / SEAT_N_M
+        return 0.5 * sqrt(SEAT_N_M * self.spec.mass_kg) * yielded / (yielded + SEAT_ROUND_M)
+
+
+def bristle_slopes(speed: float, bristle_m: float, sign: float) -> tuple[float, float]:
+    """Derivatives of the bristle's rate by speed and by bristle, for motion in the direction of `sign`."""
+    return 1.0 - sign * bristle_m / BRISTLE_M, -abs(speed) / BRISTLE_M

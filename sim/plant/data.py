@@ -1,0 +1,143 @@
+"""Numbers of a rig, as read from assets/plants/NAME.yaml: frozen, checked, units in the keys."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Fraction = Annotated[float, Field(ge=0, le=1)]
+Celsius = Annotated[float, Field(ge=-60, le=200)]
+Status = Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE", "INVENTED"]
+
+
+class Block(BaseModel):
+    """A group of numbers with their source and its status."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    source: str
+    status: Status
+
+
+class PumpData(Block):
+    """Positive-displacement pump, its pick-up and its safety relief valve."""
+
+    displacement_ml_rev: Positive
+    volumetric_efficiency: Fraction = 1.0
+    slip_mm3: NotNegative  # leakage q = slip dp / mu
+    slip_cap: Fraction  # leakage at most this share of the swept flow
+    suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q
+    suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
+    relief_kpa: Positive  # safety relief: starts to open, gauge
+    relief_override_kpa: Positive  # rise above that at 1 L/s
+
+
+class RegulatorData(Block):
+    """Pressure regulator: poppet on a spring."""
+
+    set_kpa: NotNegative
+    seat_d_mm: Positive
+    half_angle_deg: Annotated[float, Field(gt=0, le=90)]
+    rate_n_m: Positive
+    max_lift_mm: Positive
+    cd: Positive
+    lag_s: Positive
+
+
+class GalleryData(Block):
+    """Oil passages of the engine, its bearings and piston jets."""
+
+    volume_l: Positive
+    trapped_air: Fraction  # share of the volume that never vents, at 1 bar
+    head_kpa: Positive  # back pressure of the full height of oil while it fills
+    bearing_mm3: NotNegative  # laminar clearances: q = bearing p / mu(bearing)
+    jet_area_mm2: NotNegative
+    jet_cd: Positive
+
+
+class HousingData(Block):
+    """Elasticity of the filter can, its hose and its oil."""
+
+    bulk_mpa: Positive  # effective bulk modulus of oil, can and hose
+    head_kpa: Positive  # back pressure of the full height of oil while it fills
+    metal_j_k: NotNegative
+
+
+class SumpData(Block):
+    """Oil sump."""
+
+    volume_l: Positive
+    unport_l: Positive  # below this the pick-up draws air
+
+
+class HeatData(Block):
+    """Lumped heat balance."""
+
+    engine_w: NotNegative  # heat into the block at `reference_rpm`
+    engine_exponent: NotNegative
+    reference_rpm: Positive
+    block_j_k: Positive
+    bearing_j_k: Positive
+    bearing_drag_l: NotNegative  # shear heat = drag mu omega^2 (Petroff)
+    bearing_drag_limit_nm: Positive  # torque that the crank can put into it
+    block_air_w_k: NotNegative
+    block_sump_w_k: NotNegative
+    block_gallery_w_k: NotNegative
+    bearing_block_w_k: NotNegative
+    bearing_gallery_w_k: NotNegative
+    sump_air_w_k: NotNegative
+    filter_air_w_k: NotNegative
+    cooler_w_k: NotNegative
+    thermostat_c: Celsius
+    thermostat_span_c: Positive
+
+
+class GaugeData(Block):
+    """Pressure gauge."""
+
+    tap: Literal["gallery", "inlet"] = "gallery"
+    lag_s: Positive
+    scale: Positive = 1.0
+    offset_kpa: float = 0.0
+    green_kpa: NotNegative
+
+
+class IndicatorData(Block):
+    """Differential-pressure indicator: pops, latches, locked out while the oil is cold."""
+
+    fitted: bool = True
+    trip_kpa: Positive
+    lockout_c: Celsius
+
+
+class DirtData(Block):
+    """Contaminant by size class."""
+
+    size_um: tuple[Positive, ...]
+    start_mg: tuple[NotNegative, ...]  # in the sump at the start
+    source_mg_h: tuple[NotNegative, ...]
+    beta: tuple[Annotated[float, Field(ge=1)], ...]
+    alpha_m_kg: tuple[NotNegative, ...]  # specific resistance of the deposit
+
+
+class PlantData(BaseModel):
+    """All numbers of one rig."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    plant: str
+    title: str
+    about: str
+    world: Literal["invented"]
+    pump: PumpData
+    regulator: RegulatorData
+    gallery: GalleryData
+    housing: HousingData
+    sump: SumpData
+    heat: HeatData
+    gauge: GaugeData
+    indicator: IndicatorData
+    dirt: DirtData

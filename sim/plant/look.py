@@ -1,0 +1,125 @@
+"""What others see of the rig: snapshot, event look and ledger, all from the same state vector."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.plant import layout as at
+from sim.plant.marks import Look
+from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment
+from sim.plant.records import Snapshot
+from sim.plant.runlog import Ledger
+
+if TYPE_CHECKING:
+    from sim.plant.rig import Rig
+
+Floats = NDArray[np.float64]
+
+
+def look_of(parts: Parts, t_s: float, y: Floats) -> Look:
+    """What the event marks look at."""
+    travel = parts.valve.spec.max_lift_m if parts.valve else 1.0
+    can, gallery = float(y[at.CAN]), float(y[at.GALLERY])
+    return Look(
+        t_s=t_s,
+        lift=float(y[at.LIFT]) / travel,
+        over=gallery / parts.params.gallery_m3,
+        gauge_pa=float(y[at.GAUGE]),
+        dp_pa=can_pressure(parts, can) - gallery_pressure(parts, gallery),
+        oil_c=float(y[at.T_FILTER]),
+    )
+
+
+def snapshot_of(rig: Rig) -> Snapshot:
+    """The snapshot of the present state."""
+    state, parts = rig.state, rig.parts()
+    v = state.y.tolist()
+    rpm = state.controls.rpm.at(state.t_s)
+    m = moment(parts, v, rpm)
+    totals = at.pumped(rig.classes)
+    deposit = state.y[at.deposit(rig.classes) :].reshape(rig.classes, -1)
+    return Snapshot(
+        t_s=state.t_s,
+        rpm=rpm,
+        air_c=state.controls.air_c.at(state.t_s),
+        sump_c=v[at.T_SUMP],
+        filter_c=v[at.T_FILTER],
+        gallery_c=v[at.T_GALLERY],
+        mu_pa_s=m.mu_filter,
+        nu_m2_s=m.mu_filter / m.rho,
+        rho_kg_m3=m.rho,
+        inlet_pa=m.can_pa,
+        outlet_pa=m.gallery_pa,
+        dp_pa=m.dp_pa,
+        gauge_pa=v[at.GAUGE],
+        gallery_pa=m.gallery_pa,
+        pump_m3s=m.pump,
+        element_m3s=m.flows.element_m3s,
+        bypass_m3s=m.flows.valve_m3s,
+        regulator_m3s=m.regulator,
+        bearings_m3s=m.bearings + m.jets,
+        segment_m3s=m.paths.share @ np.array([m.flows.element_m3s, m.flows.valve_m3s]),
+        lift_m=max(v[at.LIFT], 0.0),
+        valve=parts.valve.forces(
+            v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho
+        )
+        if parts.valve
+        else None,
+        gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
+        unfiltered_m3=v[totals + 3],
+        filtered_m3=v[totals + 2],
+        deposit_kg=deposit.sum(axis=0),
+        regulator_lift_m=v[at.REG],
+        regulator_before=parts.before,
+        indicator=state.watch.popped,
+        readings=_readings(parts, v, m),
+    )
+
+
+def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
+    return {
+        "bearing_c": v[at.T_BEARING],
+        "block_c": v[at.T_BLOCK],
+        "relief_m3s": m.relief,
+        "slip_m3s": m.slip,
+        "suction_starved": 1.0 - m.swept / m_wanted if (m_wanted := _wanted(parts, m)) else 0.0,
+        "can_fill": min(max(1.0 + v[at.CAN] / parts.can_m3, 0.0), 1.0),
+        "sump_m3": m.sump_m3,
+        "valve_drop_pa": m.flows.valve_drop_pa,
+        "suspended_kg": sum(v[at.SUSPENDED : at.SUSPENDED + len(parts.capture)]),
+    }
+
+
+def _wanted(parts: Parts, m: Moment) -> float:
+    """Flow the pump would take with an open pick-up, m3/s."""
+    return parts.params.sweep_m3_rev * m.rpm / 60.0
+
+
+def ledger_of(rig: Rig) -> Ledger:
+    """The books of the run so far."""
+    c, y, y0 = rig.classes, rig.state.y, rig.start_y
+    pumped, returned = (float(x) for x in y[at.pumped(c) : at.pumped(c) + 2])
+    held = float(y[at.CAN] - y0[at.CAN] + y[at.GALLERY] - y0[at.GALLERY])
+    start = y0[at.SUSPENDED : at.SUSPENDED + c] + _held(rig, y0)
+    let_in = np.array(y[at.dirt_in(c) : at.dirt_in(c) + c])
+    inside, floating = _held(rig, y), np.array(y[at.SUSPENDED : at.SUSPENDED + c])
+    gap = float(np.abs(start + let_in - inside - floating).sum())
+    scale = max(pumped, rig.parts().params.sump_m3)
+    return Ledger(
+        pumped_m3=pumped,
+        returned_m3=returned,
+        held_change_m3=held,
+        volume_error_rel=abs(pumped - returned - held) / scale,
+        dirt_start_kg=start,
+        dirt_in_kg=let_in,
+        dirt_held_kg=inside,
+        dirt_suspended_kg=floating,
+        mass_error_rel=gap / max(float((start + let_in).sum()), 1e-12),
+    )
+
+
+def _held(rig: Rig, y: Floats) -> Floats:
+    return np.asarray(y[at.deposit(rig.classes) :].reshape(rig.classes, -1).sum(axis=1))

@@ -1,0 +1,115 @@
+"""Events: the state crossing a mark, with the moment interpolated, and a return mark so that chatter stays quiet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from sim.plant.records import Event
+
+CRACK, SEAT = 0.01, 0.0025  # share of the full lift at which the valve counts as open, as shut
+FULL, NOT_FULL = 0.98, 0.90  # share of the full lift
+DWELL_S = 0.25  # a valve counts as seated once it has stayed shut this long
+EMPTIED = -0.1  # share of the gallery's volume that must drain before it can be full again
+NOT_GREEN = 0.8  # share of the green mark below which the gauge must fall before it counts again
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What the marks look at, at one moment: SI units, `over` = oil beyond a full gallery as share of it."""
+
+    t_s: float
+    lift: float
+    over: float
+    gauge_pa: float
+    dp_pa: float
+    oil_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Which side of its mark everything is on."""
+
+    open: bool = False
+    shut_since: Event | None = None
+    full: bool = False
+    gallery: bool = False
+    green: bool = False
+    popped: bool = False
+
+
+def watched(
+    watch: Watch, a: Look, b: Look, green_pa: float, trip: tuple[float, float] | None
+) -> tuple[Watch, list[Event]]:
+    """Compare two neighbouring moments.
+
+    Args:
+        watch: sides before.
+        a, b: the moments; `lift` as share of the full lift.
+        green_pa: the gauge's green mark, Pa.
+        trip: indicator's (trip pressure Pa, lockout temperature degC), or None where not fitted.
+    """
+    events: list[Event] = []
+    watch = _bypass(watch, a, b, events)
+    sides = {
+        "full": _side(watch.full, "bypass-full", a, b, (a.lift, b.lift), (FULL, NOT_FULL), events),
+        "gallery": _side(watch.gallery, "gallery-full", a, b, (a.over, b.over), (0.0, EMPTIED), events),
+        "green": _side(
+            watch.green,
+            "pressure-green",
+            a,
+            b,
+            (a.gauge_pa, b.gauge_pa),
+            (green_pa, NOT_GREEN * green_pa),
+            events,
+        ),
+    }
+    watch = replace(watch, **sides)
+    if trip and not watch.popped and b.dp_pa >= trip[0] and b.oil_c >= trip[1]:
+        late = a.dp_pa < trip[0] <= b.dp_pa
+        events.append(_crossing("indicator-pops", a, b, (a.dp_pa, b.dp_pa), trip[0] if late else b.dp_pa))
+        watch = replace(watch, popped=True)
+    return watch, sorted(events, key=lambda e: e.t_s)
+
+
+def _bypass(watch: Watch, a: Look, b: Look, events: list[Event]) -> Watch:
+    if not watch.open:
+        if b.lift < CRACK:
+            return watch
+        events.append(_crossing("bypass-cracks", a, b, (a.lift, b.lift), CRACK))
+        return replace(watch, open=True, shut_since=None)
+    if b.lift > SEAT:
+        return replace(watch, shut_since=None)
+    since = watch.shut_since or _crossing("bypass-seats", a, b, (a.lift, b.lift), SEAT)
+    if b.t_s - since.t_s < DWELL_S:
+        return replace(watch, shut_since=since)
+    events.append(since)
+    return replace(watch, open=False, shut_since=None)
+
+
+def _side(
+    on: bool,
+    word: str,
+    a: Look,
+    b: Look,
+    value: tuple[float, float],
+    marks: tuple[float, float],
+    events: list[Event],
+) -> bool:
+    """New side of a mark that has a lower mark for the way back; notes the upward crossing."""
+    if on:
+        return value[1] >= marks[1]
+    if value[1] < marks[0]:
+        return False
+    events.append(_crossing(word, a, b, value, marks[0]))
+    return True
+
+
+def _crossing(word: str, a: Look, b: Look, value: tuple[float, float], mark: float) -> Event:
+    rise = value[1] - value[0]
+    w = min(max((mark - value[0]) / rise, 0.0), 1.0) if rise else 1.0
+    return Event(
+        t_s=a.t_s + w * (b.t_s - a.t_s),
+        word=word,
+        dp_pa=a.dp_pa + w * (b.dp_pa - a.dp_pa),
+        oil_c=a.oil_c + w * (b.oil_c - a.oil_c),
+    )

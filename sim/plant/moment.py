@@ -1,0 +1,122 @@
+"""Everything the rig does at one moment: properties, pressures and flows worked out from the state vector."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.plant import layout as at
+from sim.plant.bypass import BypassValve
+from sim.plant.filterflow import PathFlows, split_flow
+from sim.plant.network_flow import Condenser, TwoPaths
+from sim.plant.oil import OilTable
+from sim.plant.params import Params
+from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
+from sim.plant.throttle import orifice_m3s
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The rig's unchanging parts, ready for stepping.
+
+    Attributes:
+        params: numbers of the plant, SI.
+        oil: property table.
+        valve: bypass valve, or None.
+        condenser: the filter's linear part with the deposit of this step.
+        inertia_m4: minor losses `c` of `c rho Q |Q|`, 1/m4.
+        before: True where the regulator sits before the filter.
+        can_m3: oil held by the dirty side when full, m3.
+        capture: (C,) share of the contaminant caught in one pass.
+    """
+
+    params: Params
+    oil: OilTable
+    valve: BypassValve | None
+    condenser: Condenser
+    inertia_m4: float
+    before: bool
+    can_m3: float
+    capture: tuple[float, ...]
+
+
+@dataclass(slots=True)
+class Moment:
+    """Pressures (Pa gauge), flows (m3/s) and oil (SI) at one moment."""
+
+    rpm: float
+    mu_filter: float
+    rho: float
+    can_pa: float
+    gallery_pa: float
+    swept: float
+    slip: float
+    relief: float
+    regulator: float
+    bearings: float
+    jets: float
+    paths: TwoPaths
+    flows: PathFlows
+    sump_m3: float
+
+    @property
+    def pump(self) -> float:
+        """Flow the pump delivers, relief included, m3/s."""
+        return self.swept - self.slip
+
+    @property
+    def through(self) -> float:
+        """Whole flow through the filter, m3/s."""
+        return self.flows.element_m3s + self.flows.valve_m3s
+
+    @property
+    def dp_pa(self) -> float:
+        """Differential pressure across the filter, Pa."""
+        return self.can_pa - self.gallery_pa
+
+
+def can_pressure(parts: Parts, over_m3: float) -> float:
+    """Pressure on the filter's dirty side, Pa gauge."""
+    p = parts.params
+    return filled_pa(over_m3, parts.can_m3, p.can_head_pa, 0.0, p.can_bulk_pa)
+
+
+def gallery_pressure(parts: Parts, over_m3: float) -> float:
+    """Pressure in the gallery, Pa gauge."""
+    p = parts.params
+    return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, p.gallery_trapped_m3, p.can_bulk_pa)
+
+
+def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
+    """Work out one moment from the state."""
+    p, oil = parts.params, parts.oil
+    can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY])
+    mu_sump, mu = oil.mu_pa_s(y[at.T_SUMP]), oil.mu_pa_s(y[at.T_FILTER])
+    rho = oil.rho_kg_m3(y[at.T_FILTER])
+    sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY]
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3)
+    sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
+    push = gallery_pa if gallery_pa > 0.0 else 0.0
+    paths = parts.condenser.at(y[at.LIFT])
+    return Moment(
+        rpm=rpm,
+        mu_filter=mu,
+        rho=rho,
+        can_pa=can_pa,
+        gallery_pa=gallery_pa,
+        swept=swept,
+        slip=slip_m3s(p, swept, can_pa, mu_sump),
+        relief=relief_m3s(p, can_pa),
+        regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
+        bearings=p.bearing_m3 * push / oil.mu_pa_s(y[at.T_BEARING]),
+        jets=orifice_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        paths=paths,
+        flows=_filter_flows(parts, paths, y[at.LIFT], can_pa - gallery_pa, mu, rho),
+        sump_m3=sump_m3,
+    )
+
+
+def _filter_flows(
+    parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float
+) -> PathFlows:
+    throat = parts.valve.throat(lift, mu, rho) if parts.valve else None
+    return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)

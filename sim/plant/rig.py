@@ -1,0 +1,332 @@
+"""The running rig: a frozen state, a step, live controls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.network import FilterNetwork
+from sim.plant import esdirk
+from sim.plant import layout as at
+from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
+from sim.plant.controls import Controls, Track
+from sim.plant.filterflow import minor_coefficient
+from sim.plant.look import ledger_of, look_of, snapshot_of
+from sim.plant.marks import Watch, watched
+from sim.plant.moment import Parts
+from sim.plant.network_flow import Condenser, deposited_r
+from sim.plant.oil import oil_table
+from sim.plant.params import Params, si_params
+from sim.plant.rates import rates
+from sim.plant.records import Event, Snapshot
+from sim.plant.runlog import Ledger
+from sim.plant.setup import RigSetup
+
+Floats = NDArray[np.float64]
+
+FIRST_STEP_S = 1e-4
+SHORTEST_STEP_S = 1e-11
+STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
+DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
+CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
+CAKE_RENEW = 1e-6  # change of resistance that makes the condensed filter be renewed
+
+
+class RigFailedError(RuntimeError):
+    """The step could not be made at any length: a fault of the program, told in one line."""
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything that decides the rig's future.
+
+    Attributes:
+        t_s: model time, s.
+        y: state vector, see `sim.plant.layout`.
+        controls: present settings.
+        done: how many lines of the timeline have been applied.
+        watch: sides of the event marks.
+        events: so far.
+        segment_r: (K,) resistance of the segments with the deposit of the last step, 1/m3.
+        memory: of the integrator.
+    """
+
+    t_s: float
+    y: Floats
+    controls: Controls
+    done: int
+    watch: Watch
+    events: tuple[Event, ...]
+    segment_r: Floats
+    memory: esdirk.Memory
+
+
+class Rig:
+    """A plant that runs. `state` can be kept and put back at any time: the future is then bit-identical.
+
+    Args:
+        setup: all a run needs.
+        accuracy: factor on all error tolerances; 1 for teaching, less for reference runs.
+    """
+
+    def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
+        self.setup = setup
+        self.classes = len(setup.plant.dirt.size_um)
+        self.timeline = tuple(sorted(setup.timeline, key=lambda ramp: ramp.at_s))
+        self.weight = 1.0 / (accuracy * _tolerances(setup))
+        self._bump = 1e-4 / self.weight * accuracy
+        self.start_y = _start_vector(setup)
+        self._parts: Parts | None = None
+        self._parts_key: tuple[object, ...] = ()
+        self.state = self._first_state(setup)
+
+    def _first_state(self, setup: RigSetup) -> State:
+        controls = Controls(
+            Track.still(setup.rpm),
+            Track.still(setup.air_c),
+            setup.fluid,
+            setup.regulator == "before",
+            setup.plant,
+        )
+        memory = esdirk.Memory(FIRST_STEP_S)
+        y = self.start_y
+        r = deposited_r(setup.network, self._deposit(y), np.array(setup.plant.dirt.alpha_m_kg))
+        return State(0.0, y, controls, 0, Watch(), (), r, memory)
+
+    @property
+    def t_s(self) -> float:
+        """Model time, s."""
+        return self.state.t_s
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """Events so far, in order of time."""
+        return tuple(sorted(self.state.events, key=lambda event: event.t_s))
+
+    def set(self, key: str, value: object) -> None:
+        """Move a control now; see `Controls.changed` for the keys.
+
+        Raises:
+            ValueError: unknown key or a value out of range.
+        """
+        self._control(key, value, 0.0)
+
+    def step(self, dt_s: float) -> None:
+        """Advance by exactly `dt_s` (> 0) of model time.
+
+        Raises:
+            RigFailedError: no step, however short, could be made.
+        """
+        if not 0.0 < dt_s < np.inf:
+            raise ValueError(f"dt_s: expected a positive number of seconds, got {dt_s!r}")
+        self.advance_to(self.state.t_s + dt_s)
+
+    def advance_to(self, t_end: float) -> None:
+        """Advance to a moment."""
+        while self.state.t_s < t_end:
+            self._apply_timeline()
+            self._internal_step(min(t_end, self._next_break()))
+        self._apply_timeline()
+
+    def snapshot(self) -> Snapshot:
+        """The present state for everything that looks."""
+        return snapshot_of(self)
+
+    def ledger(self) -> Ledger:
+        """The books of volume and contaminant, now."""
+        return ledger_of(self)
+
+    def rates(self, t_s: float, y: Floats) -> Floats:
+        """Right-hand side with the present controls, for outside integrators, (N,)."""
+        return self._rates(self.parts(), t_s, y)
+
+    def parts(self) -> Parts:
+        """The rig's parts as they are now."""
+        state = self.state
+        key = (state.controls.fluid, id(state.controls.plant), state.controls.before, id(state.segment_r))
+        if self._parts is None or key != self._parts_key:
+            self._parts, self._parts_key = self._make_parts(), key
+        return self._parts
+
+    def _make_parts(self) -> Parts:
+        state, network = self.state, self.setup.network
+        return Parts(
+            params=_params(state.controls.plant),
+            oil=oil_table(state.controls.fluid),
+            valve=BypassValve.of(network.valve) if network.valve else None,
+            condenser=Condenser(network, state.segment_r),
+            inertia_m4=minor_coefficient(network),
+            before=state.controls.before,
+            can_m3=network.dirty_volume_m3,
+            capture=tuple(1.0 - 1.0 / beta for beta in state.controls.plant.dirt.beta),
+        )
+
+    def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:
+        controls = self.state.controls
+        rpm = controls.rpm.at(t_s)
+        share = rpm / parts.params.reference_rpm
+        dirt = tuple(rate * share * 1e-6 / 3600.0 for rate in controls.plant.dirt.source_mg_h)
+        return rates(parts, y, rpm, controls.air_c.at(t_s), dirt)
+
+    def _deposit(self, y: Floats) -> Floats:
+        return y[at.deposit(self.classes) :].reshape(self.classes, -1)
+
+    def _control(self, key: str, value: object, over_s: float) -> None:
+        state = self.state
+        controls = state.controls.changed(key, value, state.t_s, over_s)
+        memory = esdirk.Memory(min(state.memory.step_s, FIRST_STEP_S))
+        self.state = replace(state, controls=controls, memory=memory)
+
+    def _apply_timeline(self) -> None:
+        while self.state.done < len(self.timeline):
+            ramp = self.timeline[self.state.done]
+            if ramp.at_s > self.state.t_s:
+                return
+            self._control(ramp.key, ramp.to, ramp.over_s)
+            self.state = replace(self.state, done=self.state.done + 1)
+
+    def _next_break(self) -> float:
+        """Next moment at which a control starts or stops moving, s."""
+        state = self.state
+        marks = [track.to_s for track in (state.controls.rpm, state.controls.air_c)]
+        if state.done < len(self.timeline):
+            marks.append(self.timeline[state.done].at_s)
+        return min((mark for mark in marks if mark > state.t_s), default=np.inf)
+
+    def _internal_step(self, t_stop: float) -> None:
+        """One accepted step of the integrator, ending at `t_stop` at the latest."""
+        state = self.state
+        left = t_stop - state.t_s
+        slope = state.memory.slope
+        if slope is None:
+            slope = self._rates(self.parts(), state.t_s, state.y)
+        wanted = min(state.memory.step_s, self._cake_limit(slope))
+        h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
+        self._renew_cake(slope, h)
+        y, h, memory = self._accepted(slope, h)
+        t_s = t_stop if h == left else state.t_s + h
+        self._finish(t_s, y, memory)
+
+    def _accepted(self, slope: Floats, h: float) -> tuple[Floats, float, esdirk.Memory]:
+        """Try steps until one is good; returns the new state, the step made and the memory."""
+        state, parts = self.state, self.parts()
+
+        def f(t_s: float, y: Floats) -> Floats:
+            return self._rates(parts, t_s, y)
+
+        tangent, fresh = state.memory.tangent, False
+        shortest = min(SHORTEST_STEP_S, h)
+        while h >= shortest:
+            if tangent is None:
+                tangent, fresh = self._tangent(f, h), True
+            tangent = tangent.for_step(h)
+            try:
+                tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, self.weight)
+            except esdirk.NewtonFailedError:
+                h, tangent = (0.25 * h, tangent) if fresh else (h, None)
+                continue
+            if tried.error <= 1.0:
+                return tried.y, h, _next_memory(tried, h, state.memory.step_s, tangent)
+            if not fresh and tried.rate > DOUBTFUL_RATE:
+                tangent = None
+            h *= min(max(0.9 * tried.error ** (-1 / 3), 0.1), 0.7)
+        raise RigFailedError(f"no step could be made at t = {state.t_s:.6f} s")
+
+    def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:
+        """Fresh Jacobians on both sides of the guide friction's corner."""
+        y = self.state.y
+        jac = esdirk.numeric_jacobian(f, self.state.t_s, y, self._bump)
+        sides = []
+        for sign in (1.0, -1.0):
+            side = jac.copy()
+            if self.setup.network.valve is not None:
+                side[at.BRISTLE, [at.SPEED, at.BRISTLE]] = bristle_slopes(y[at.SPEED], y[at.BRISTLE], sign)
+            sides.append(side)
+        return esdirk.Tangent.of(at.SPEED, (sides[0], sides[1]), h)
+
+    def _cake_limit(self, slope: Floats) -> float:
+        """Step in which no segment's resistance grows by more than `CAKE_STEP`, s."""
+        growth = self._deposit(slope)
+        if not growth.any():
+            return np.inf
+        network = self.setup.network
+        alpha = np.array(self.state.controls.plant.dirt.alpha_m_kg)
+        rise = alpha @ growth / network.segment_area_m2**2
+        return float(CAKE_STEP / max((rise / self.state.segment_r).max(), 1e-30))
+
+    def _renew_cake(self, slope: Floats, h: float) -> None:
+        """Take over the deposit expected in the middle of the step into the condensed filter."""
+        growth = self._deposit(slope)
+        if not growth.any():
+            return
+        alpha = np.array(self.state.controls.plant.dirt.alpha_m_kg)
+        r = deposited_r(self.setup.network, self._deposit(self.state.y) + 0.5 * h * growth, alpha)
+        old = self.state.segment_r
+        with np.errstate(invalid="ignore"):
+            moved = np.abs(r - old) > CAKE_RENEW * old
+        if moved.any():
+            self.state = replace(self.state, segment_r=r)
+
+    def _finish(self, t_s: float, y: Floats, memory: esdirk.Memory) -> None:
+        """Book the step and look for events."""
+        state, parts = self.state, self.parts()
+        before = look_of(parts, state.t_s, state.y)
+        after = look_of(parts, t_s, y)
+        p = parts.params
+        trip = (p.indicator_pa, p.indicator_lockout_c) if p.indicator_fitted else None
+        watch, events = watched(state.watch, before, after, p.green_pa, trip)
+        y.setflags(write=False)
+        self.state = replace(
+            state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory
+        )
+
+
+def _next_memory(tried: esdirk.Attempt, h: float, proposed: float, tangent: esdirk.Tangent) -> esdirk.Memory:
+    """What to carry on: a step cut short by the clock does not shrink the proposal."""
+    step = h * min(max(0.9 * max(tried.error, 1e-6) ** (-1 / 3), 0.3), 5.0)
+    if step >= h:
+        step = max(step, proposed)
+    return esdirk.Memory(step, tried.slope, tangent if tried.rate < STALE_RATE else None)
+
+
+@lru_cache(maxsize=32)
+def _params(plant: object) -> Params:
+    return si_params(plant)  # type: ignore[arg-type]
+
+
+def _tolerances(setup: RigSetup) -> Floats:
+    """Tolerated error per step of each implicit number; see `sim.plant.layout` for the order."""
+    p, network = si_params(setup.plant), setup.network
+    valve = network.valve
+    travel = valve.max_lift_m if valve else 1e-3
+    pressure_pa, warm_k = 200.0, 5e-3
+    can = network.dirty_volume_m3 / p.can_bulk_pa * pressure_pa
+    gallery = p.gallery_m3 / p.can_bulk_pa * pressure_pa
+    dirt = max(sum(setup.plant.dirt.start_mg), 1.0) * 1e-6 * 1e-3
+    return np.array(
+        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
+        + [warm_k] * 5
+        + [dirt] * len(setup.plant.dirt.size_um)
+    )
+
+
+def _start_vector(setup: RigSetup) -> Floats:
+    classes, network = len(setup.plant.dirt.size_um), setup.network
+    p = si_params(setup.plant)
+    y = np.zeros(at.size(classes, network.segments))
+    y[at.CAN] = (setup.can_fill - 1.0) * network.dirty_volume_m3
+    y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
+    y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
+    y[at.SUSPENDED : at.SUSPENDED + classes] = np.array(setup.plant.dirt.start_mg) * 1e-6
+    y[at.deposit(classes) :] = _shared_dirt(setup, network, classes)
+    y.setflags(write=False)
+    return y
+
+
+def _shared_dirt(setup: RigSetup, network: FilterNetwork, classes: int) -> Floats:
+    """Dirt held at the start, shared by filtering area, class by class."""
+    area = network.segment_area_m2 / network.segment_area_m2.sum()
+    return np.tile(setup.dirt_kg / classes * area, classes)

@@ -1,0 +1,81 @@
+"""Pump, pick-up, safety relief, pressure regulator and the passages that fill: plain laws."""
+
+from __future__ import annotations
+
+from math import pi, sqrt
+
+from sim.plant.params import AIR_PA, Params
+from sim.plant.throttle import flow_m3s, gap_coefficients, opening_m2
+
+_RELIEF_ROUND_M3S = 1e-6
+
+
+def swept_m3s(p: Params, rpm: float, mu: float, sump_m3: float) -> float:
+    """Flow the pump takes in, m3/s: swept volume, limited by what the pick-up lets through.
+
+    The pick-up is laminar, `q_max = (p_air - p_floor) / (mu r)`; the two limits join smoothly.
+    """
+    wanted = p.sweep_m3_rev * max(rpm, 0.0) / 60.0
+    if wanted <= 0.0 or sump_m3 <= 0.0:
+        return 0.0
+    covered = min(sump_m3 / p.unport_m3, 1.0)
+    most = covered * p.suction_pa / (mu * p.suction_r)
+    if most <= 0.0:
+        return 0.0
+    return wanted / sqrt(sqrt(1.0 + (wanted / most) ** 4))
+
+
+def slip_m3s(p: Params, swept: float, outlet_pa: float, mu: float) -> float:
+    """Leakage back through the pump's clearances, `slip dp / mu`, never more than its cap, m3/s."""
+    most = p.slip_cap * swept
+    if most <= 0.0:
+        return 0.0
+    laminar = p.slip_m3 * outlet_pa / mu
+    return laminar / sqrt(1.0 + (laminar / most) ** 2)
+
+
+def relief_m3s(p: Params, outlet_pa: float) -> float:
+    """Flow through the pump's safety relief valve, m3/s."""
+    r = (outlet_pa - p.relief_pa) * p.relief_g
+    return r * r / (r + _RELIEF_ROUND_M3S) if r > 0.0 else 0.0
+
+
+def regulator_rest_m(p: Params, sensed_pa: float) -> float:
+    """Lift at which pressure and spring of the regulator balance, between seat and stop, m."""
+    free = (sensed_pa * p.reg_seat_m2 - p.reg_preload_n) / p.reg_rate_n_m
+    return min(max(free, 0.0), p.reg_max_m)
+
+
+def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: float) -> float:
+    """Flow spilled by the regulator, m3/s."""
+    if lift_m <= 0.0:
+        return 0.0
+    area = opening_m2(lift_m, p.reg_seat_d_m, p.reg_half_deg)
+    a, b = gap_coefficients(area, 2.0 * area / (pi * p.reg_seat_d_m), p.reg_cd, mu, rho)
+    return flow_m3s(sensed_pa, a, b)
+
+
+def filled_pa(over_m3: float, volume_m3: float, head_pa: float, trapped_m3: float, bulk_pa: float) -> float:
+    """Gauge pressure of a passage that holds `volume + over` of oil.
+
+    While it fills it pushes back with its head only; once full the trapped air (isothermal) and the
+    elasticity of oil and walls take up the rest.
+
+    Args:
+        over_m3: oil beyond (negative: short of) a full passage, m3.
+        volume_m3: volume when full, m3.
+        head_pa: head of the full height, Pa.
+        trapped_m3: air that cannot leave, at ambient pressure, m3.
+        bulk_pa: effective bulk modulus, Pa.
+    """
+    if over_m3 <= 0.0:
+        return head_pa * (1.0 + over_m3 / volume_m3)
+    # over = trapped x/(AIR + x) + volume x/bulk, solved for the rise x: a quadratic with one positive root
+    c = volume_m3 / bulk_pa
+    b = trapped_m3 + c * AIR_PA - over_m3
+    return head_pa + 2.0 * over_m3 * AIR_PA / (b + sqrt(b * b + 4.0 * c * over_m3 * AIR_PA))
+
+
+def overfull_m3(rise_pa: float, volume_m3: float, trapped_m3: float, bulk_pa: float) -> float:
+    """Inverse of `filled_pa` above the head: oil beyond full that gives a rise, m3."""
+    return trapped_m3 * rise_pa / (AIR_PA + rise_pa) + volume_m3 * rise_pa / bulk_pa
