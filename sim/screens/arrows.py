@@ -21,7 +21,7 @@ def arrow(
     w, h = (width + 4) * SMOOTH, (length + 4) * SMOOTH
     big = pygame.Surface((w, h), pygame.SRCALPHA)
     big.fill((*rim, 0))
-    head = width * 0.85 * SMOOTH
+    head = width * 0.62 * SMOOTH
     mid, top, bottom, shaft = w / 2, 2 * SMOOTH, h - 2 * SMOOTH, width * 0.22 * SMOOTH
     points = [
         (mid, top),
@@ -33,7 +33,7 @@ def arrow(
         (2 * SMOOTH, top + head),
     ]
     pygame.draw.polygon(big, core, points)
-    for y in np.arange(top + head + 5 * SMOOTH, bottom, 11 * SMOOTH) if dashed else ():
+    for y in np.arange(top + head + 3 * SMOOTH, bottom, 12 * SMOOTH) if dashed else ():
         pygame.draw.rect(big, (*rim, 0), pygame.Rect(0, int(y), w, 5 * SMOOTH))
     if not dashed:
         pygame.draw.polygon(big, rim, points, 2 * SMOOTH)

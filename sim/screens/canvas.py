@@ -43,10 +43,27 @@ def font(px: int, bold: bool = False) -> pygame.font.Font:
 
 
 @lru_cache(maxsize=1500)
-def _rendered(text: str, px: int, bold: bool, colour: Colour, wrap: int, align: int) -> pygame.Surface:
+def _rendered(text: str, px: int, bold: bool, colour: Colour, align: int) -> pygame.Surface:
     face = font(px, bold)
     face.align = align
-    return face.render(text, True, colour, None, wrap)
+    return face.render(text, True, colour)
+
+
+@lru_cache(maxsize=1500)
+def wrapped(text: str, px: int, bold: bool, width: int) -> str:
+    """`text` with line breaks at spaces, so that no line is wider than `width` pixels where words allow."""
+    face = font(px, bold)
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in paragraph.split(" "):
+            longer = f"{line} {word}" if line else word
+            if line and face.size(longer)[0] > width:
+                lines.append(line)
+                longer = word
+            line = longer
+        lines.append(line)
+    return "\n".join(lines)
 
 
 @lru_cache(maxsize=400)
@@ -102,9 +119,10 @@ class Canvas:
 
     def measure(self, text: str, role: str = "body", bold: bool = False, wrap: int = 0) -> tuple[int, int]:
         """Width and height of a text in pixels, wrapped at `wrap` pixels where that is positive."""
+        px = self.size_px(role)
         if wrap <= 0:
-            return font(self.size_px(role), bold).size(text)
-        return _rendered(text, self.size_px(role), bold, self.theme["ink"], wrap, 0).get_size()
+            return font(px, bold).size(text)
+        return _rendered(wrapped(text, px, bold, wrap), px, bold, self.theme["ink"], 0).get_size()
 
     def text(
         self,
@@ -133,8 +151,9 @@ class Canvas:
         """
         px = self.size_px(role)
         shown = cut(text, font(px, bold), box.width) if shorten else text
+        shown = wrapped(shown, px, bold, box.width) if wrap else shown
         word = {"left": pygame.FONT_LEFT, "centre": pygame.FONT_CENTER, "right": pygame.FONT_RIGHT}[align]
-        image = _rendered(shown, px, bold, self.theme[colour], box.width if wrap else 0, word)
+        image = _rendered(shown, px, bold, self.theme[colour], word)
         rect = image.get_rect()
         rect.x = {"left": box.x, "centre": box.centerx - rect.w // 2, "right": box.right - rect.w}[align]
         rect.y = {"top": box.y, "middle": box.centery - rect.h // 2, "bottom": box.bottom - rect.h}[valign]

@@ -113,7 +113,7 @@ class Section(Protocol):
     def z_edges_m(self) -> Array:
         """Cell edges of the frames along z, (nz + 1,), m."""
 
-    def frame(self, snapshot: Snapshot) -> Frame:
+    def frame(self, snapshot: Snapshot, /) -> Frame:
         """The field for a snapshot."""
 
 
@@ -128,8 +128,12 @@ class Carriers(Protocol):
     def kind(self) -> Array:
         """(n,) index into `KINDS`."""
 
-    def step(self, frame: Any, dt_s: float) -> None:
+    def step(self, frame: Any, dt_s: float, /) -> None:
         """Drift for `dt_s`."""
+
+
+class EngineStoppedError(RuntimeError):
+    """The model cannot go on; the message says why."""
 
 
 class Engine(Protocol):
@@ -139,11 +143,19 @@ class Engine(Protocol):
     def events(self) -> Sequence[Event]:
         """Events so far, in order."""
 
+    @property
+    def fluid(self) -> str:
+        """Name of the oil in the rig."""
+
     def snapshot(self) -> Snapshot:
         """The state now."""
 
     def advance(self, dt_s: float) -> None:
-        """Step until about `dt_s` of model time has passed; whole steps only, what is left over is kept."""
+        """Let `dt_s` of model time pass.
+
+        Raises:
+            EngineStoppedError: it cannot go on, with the reason in plain words.
+        """
 
     def rewind(self, t_s: float) -> None:
         """Go back to a moment."""

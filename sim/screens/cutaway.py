@@ -9,13 +9,14 @@ import pygame
 
 from sim.plant.records import Snapshot
 from sim.screens import metal
-from sim.screens.contract import NONE, Array, Carriers, Frame, Part, Section
+from sim.screens.contract import MEDIUM, NONE, Array, Carriers, Frame, Part, Section
 from sim.screens.field import FieldPainter, oil_mask
 from sim.screens.streaks import StreakPainter
 from sim.screens.theme import Theme
 from sim.screens.view import View, all_points
 
 SHADOW_DP = 16
+SHOWN_IN_MEDIUM = 4  # one mark of so many is shown inside the medium
 LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
 
 
@@ -31,6 +32,18 @@ def wet_cells(section: Section, snapshot: Snapshot, max_lift_m: float) -> Array:
     """Cells (nz, nr) that hold oil with the valve shut or open."""
     frames = (section.frame(replace(snapshot, lift_m=lift)) for lift in (0.0, max_lift_m))
     return np.asarray(np.logical_or.reduce([np.asarray(f.region) != NONE for f in frames]))
+
+
+def within(still: pygame.Surface) -> Array:
+    """Pixels (w, h) no farther out than the outermost metal of their row; a row without metal counts whole."""
+    metal_px = pygame.surfarray.array_alpha(still) > 127
+    w = metal_px.shape[0]
+    first = np.argmax(metal_px, axis=0)
+    last = w - 1 - np.argmax(metal_px[::-1], axis=0)
+    bare = ~metal_px.any(axis=0)
+    first[bare], last[bare] = 0, w
+    x = np.arange(w)[:, None]
+    return np.asarray((x >= first) & (x <= last))
 
 
 class Cutaway:
@@ -90,7 +103,7 @@ class Cutaway:
         layer = pygame.Surface(self.rect.size, pygame.SRCALPHA)
         layer.blit(self.ground, (self.view.area.x - self.rect.x, self.view.area.y - self.rect.y))
         alpha = pygame.surfarray.pixels_alpha(layer)
-        alpha[oil_mask(self.section, wet, self.view, self.rect)] = 0
+        alpha[oil_mask(self.section, wet, self.view, self.rect) & within(still)] = 0
         del alpha
         layer.blit(still, (0, 0))
         layer.set_alpha(255, pygame.RLEACCEL)
@@ -111,9 +124,19 @@ class Cutaway:
         """Draw the section for one snapshot, from the back to the front."""
         self.field.paint(surface, frame, scale.low_pa, scale.span_pa)
         if carriers is not None:
-            self.streaks.draw(surface, carriers, self.view, self.field.rect)
+            hidden = self._hidden(carriers, frame)
+            self.streaks.draw(surface, carriers, self.view, self.field.rect, hidden)
         surface.blit(self.overlay, self.rect)
         self.draw_valve(surface, snapshot.lift_m)
+
+    def _hidden(self, carriers: Carriers, frame: Frame) -> Array:
+        """Marks left out: three of four inside the medium, where slow oil would crowd the pleats."""
+        at = np.asarray(carriers.positions_m)
+        ir = np.searchsorted(np.asarray(self.section.r_edges_m), at[:, 0]) - 1
+        iz = np.searchsorted(np.asarray(self.section.z_edges_m), at[:, 1]) - 1
+        region = np.asarray(frame.region)
+        inside = region[np.clip(iz, 0, region.shape[0] - 1), np.clip(ir, 0, region.shape[1] - 1)] == MEDIUM
+        return np.asarray(inside & (np.arange(len(at)) % SHOWN_IN_MEDIUM != 0))
 
     def draw_valve(self, surface: pygame.Surface, lift_m: float) -> None:
         """The valve and its spring at a lift."""

@@ -61,9 +61,9 @@ def _rig(session: Session, desk: Desk) -> list[Widget]:
             "regulator",
             "Regulator",
             PLACES,
-            lambda: str(session.controls.get("regulator", "after")),
+            lambda: "before" if session.snapshot.regulator_before else "after",
             partial(session.change, "regulator"),
-            lambda place: f"{place} the filter",
+            lambda place: f"{place} filter",
         )
     )
     return widgets
@@ -75,7 +75,7 @@ def _fluid(session: Session) -> Widget:
         "fluid",
         "Oil",
         list(names),
-        lambda: str(session.controls.get("fluid", next(iter(names)))),
+        lambda: session.engine.fluid,
         partial(session.change, "fluid"),
         lambda name: names.get(name, name),
     )

@@ -14,7 +14,7 @@ from sim.screens.quantities import UnitSystem
 from sim.screens.streaks import legend_sprite
 from sim.screens.theme import Theme, load_theme
 
-WORDS = {"dirty": "not filtered yet", "filtered": "filtered", "unfiltered": "unfiltered, by the valve"}
+WORDS = {"dirty": "not filtered yet", "filtered": "filtered", "unfiltered": "unfiltered (bypass)"}
 COLOURS = {"dirty": "dirty", "filtered": "good", "unfiltered": "warn"}
 
 

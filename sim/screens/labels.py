@@ -41,6 +41,11 @@ def leaders_cross(one: Label, other: Label) -> bool:
     return any(crossing(*s, *t) for s in firsts for t in seconds)
 
 
+def shown_name(part: Part) -> str:
+    """Name of a part as a label."""
+    return part.name[:1].upper() + part.name[1:]
+
+
 def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
     """Parts for the right and the left column: alternately by height."""
     order = sorted(parts, key=lambda p: -p.label_at[1])
@@ -85,7 +90,7 @@ def _column(
     parts: Sequence[Part], canvas: Canvas, view: View, column: pygame.Rect, side: int, lift_m: float
 ) -> list[Label]:
     tips = [_tip(p, view, side, lift_m) for p in parts]
-    sizes = [canvas.measure(p.name, wrap=column.w) for p in parts]
+    sizes = [canvas.measure(shown_name(p), wrap=column.w) for p in parts]
     order = sorted(range(len(parts)), key=lambda i: tips[i][1])
     for _ in range(len(parts) ** 2 + 1):
         labels = _lay(order, parts, tips, sizes, column, side, canvas.dp(10))
@@ -119,7 +124,7 @@ def _lay(
         box.left = column.left
         start = box.left - gap / 2 if side > 0 else box.right + gap / 2
         knee = start - side * 2.2 * gap
-        labels.append(Label(parts[i].name, box, side, ((start, centre), (knee, centre), tips[i])))
+        labels.append(Label(shown_name(parts[i]), box, side, ((start, centre), (knee, centre), tips[i])))
     return labels
 
 

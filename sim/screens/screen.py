@@ -46,6 +46,7 @@ class Screen:
             self.desk.prompt = self.prompts.open_first("before")
         self.form = Form()
         self.canvas: Canvas | None = None
+        self.size = (1920, 1080)
         self.quit = False
         self.fullscreen = False
         self._built: tuple[object, ...] = ()
@@ -125,7 +126,7 @@ class Screen:
 
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
-        return at is not None and self.layout(pygame.display.get_window_size())["right"].collidepoint(at)
+        return at is not None and self.layout(self.size)["right"].collidepoint(at)
 
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
@@ -164,7 +165,7 @@ class Screen:
         }
 
     def _swap_regulator(self) -> None:
-        before = self.session.controls.get("regulator") == "before"
+        before = self.session.snapshot.regulator_before
         self.session.change("regulator", "after" if before else "before")
 
     def _close(self) -> None:
@@ -184,13 +185,14 @@ class Screen:
         """Draw one frame; the oil drifts for `drawn_s` of screen time. Returns the canvas with its record."""
         session, desk = self.session, self.desk
         canvas = Canvas(surface, load_theme(desk.theme), desk.text_scale)
-        self.canvas = canvas
+        self.canvas, self.size = canvas, surface.get_size()
         layout = self.layout(surface.get_size())
         surface.fill(canvas.theme["paper"])
         s = session.snapshot
         frame = session.section.frame(s)
         scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
         if drawn_s > 0:
+            self.stage.catch_up(canvas, layout, session.carriers, frame, s, session.speed)
             self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
         self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
         if desk.drawer:
@@ -243,6 +245,10 @@ class Screen:
     def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
         """The newest event in words; before the first, the way to help."""
         events = self.session.events
+        if self.session.trouble:
+            text = f"The model cannot go on: {self.session.trouble} Home starts again."
+            canvas.text(text, layout["caption"], colour="warn", wrap=True)
+            return
         if not events:
             text = "Space: run.  ?: all keys."
             canvas.text(text, layout["caption"], colour="soft", wrap=True)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sim.plant.records import Event, Snapshot
-from sim.screens.contract import Carriers, Engine, Section
+from sim.screens.contract import Carriers, Engine, EngineStoppedError, Section
 from sim.screens.tracelog import TraceLog
 
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
@@ -56,15 +56,14 @@ class Session:
         engine: Engine,
         section: Section,
         carriers: Carriers,
-        controls: dict[str, Any] | None = None,
         wall: Callable[[], float] = time.perf_counter,
     ) -> None:
         self.facts, self.engine, self.section, self.carriers = facts, engine, section, carriers
-        self.controls: dict[str, Any] = dict(controls or {})
         self.wall = wall
         self.playing = False
         self.speed_index = SPEEDS.index(1.0)
         self.late = False
+        self.trouble = ""
         self.trace = TraceLog()
         self.snapshot: Snapshot = engine.snapshot()
         self.trace.add(self.snapshot)
@@ -105,14 +104,13 @@ class Session:
         """Go back to a moment; the future from there is the same again unless something is changed."""
         moment = min(max(t_s, 0.0), self.snapshot.t_s)
         self.engine.rewind(moment)
-        self._owed_s = 0.0
+        self._owed_s, self.trouble = 0.0, ""
         self.trace.cut(moment)
         self._look()
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
         self.engine.set(key, value)
-        self.controls[key] = value
         self.snapshot = self.engine.snapshot()
 
     def update(self, wall_s: float) -> None:
@@ -126,7 +124,7 @@ class Session:
         self._owed_s = min(self._owed_s + wall_s * self.speed, self._left())
         start = self.wall()
         slice_s = max(SLICE_S, self.speed / 2000)
-        while self._owed_s > 1e-9:
+        while self._owed_s > 1e-9 and self.playing:
             part = min(self._owed_s, slice_s)
             self._advance(part)
             self._owed_s -= part
@@ -148,9 +146,13 @@ class Session:
         return max(0.0, self.facts.end_s - self.snapshot.t_s)
 
     def _advance(self, dt_s: float) -> None:
-        if dt_s > 0:
+        if dt_s <= 0:
+            return
+        try:
             self.engine.advance(dt_s)
-            self._look()
+        except EngineStoppedError as reason:
+            self.trouble, self.playing, self._owed_s = str(reason), False, 0.0
+        self._look()
 
     def _look(self) -> None:
         self.snapshot = self.engine.snapshot()

@@ -22,6 +22,10 @@ from sim.screens.view import fit
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
 FLOWING_M3S = 1e-7
+LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
+JUMP_S = 30.0
+SHARE_NOTICED = 0.15
+HURRY_S, HURRY_FRAMES = 0.03, 24
 RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
 
@@ -37,6 +41,13 @@ def pressure_scale(
     return PressureScale(min(snapshot.outlet_pa, snapshot.inlet_pa), span)
 
 
+def fast_m_s(frame: Frame) -> float:
+    """Speed that nine tenths of the moving oil do not reach, m/s."""
+    pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
+    moving = pace[np.isfinite(pace) & (pace > 0)]
+    return float(np.percentile(moving, 90)) if moving.size else 0.0
+
+
 class Stage:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
@@ -50,13 +61,14 @@ class Stage:
         self._cutaway: tuple[object, Cutaway] | None = None
         self._labels: tuple[object, list[labels.Label]] | None = None
         self._count = 0
+        self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
 
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
         """Layers for this window size and theme."""
         key = (tuple(layout["can"]), canvas.surface.get_size(), canvas.theme.name)
         if self._cutaway is None or self._cutaway[0] != key:
             area = layout["can"].inflate(canvas.dp(30), 0)
-            view = fit(self.section, layout["can"], canvas.tp(96))
+            view = fit(self.section, layout["can"], canvas.dp(68) + canvas.tp(32))
             view = type(view)(view.axis_x, view.zero_y, view.px_m, area)
             made = Cutaway(self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m)
             self._cutaway = (key, made)
@@ -69,13 +81,37 @@ class Stage:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
         cut = self.cutaway(canvas, layout)
         if self._count % RATE_EVERY == 0:
-            pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
-            moving = pace[np.isfinite(pace) & (pace > 0)]
-            fast = float(np.percentile(moving, 90)) if moving.size else 0.0
-            self.rate = min(rate_for(fast, cut.view, canvas.scale), max(min(speed, 1.0), 0.1))
+            self.rate = min(rate_for(fast_m_s(frame), cut.view, canvas.scale), max(min(speed, 1.0), 0.1))
         self._count += 1
         carriers.step(frame, drawn_s * self.rate)
         cut.streaks.moved(carriers, drawn_s)
+
+    def catch_up(
+        self,
+        canvas: Canvas,
+        layout: Layout,
+        carriers: Carriers,
+        frame: Frame,
+        snapshot: Snapshot,
+        speed: float,
+    ) -> None:
+        """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes."""
+        flow = snapshot.element_m3s + snapshot.bypass_m3s
+        share = snapshot.bypass_m3s / flow if flow > FLOWING_M3S else 0.0
+        jumped = snapshot.t_s < self._t_s or snapshot.t_s - self._t_s > JUMP_S
+        self._t_s = snapshot.t_s
+        if abs(share - self._share) > SHARE_NOTICED:
+            self._share = share
+            self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
+        if self._hurry > 0:
+            self._hurry -= 1
+            self.hurry(canvas, layout, carriers, frame, 2)
+
+    def hurry(self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, steps: int) -> None:
+        """Move the oil on in long steps that are not drawn; its streaks start afresh."""
+        for _ in range(steps):
+            carriers.step(frame, HURRY_S)
+        self.cutaway(canvas, layout).streaks.forget()
 
     def draw(
         self,
@@ -107,7 +143,7 @@ class Stage:
         """Arrows and words below the can: dirty oil in, filtered or mixed oil out."""
         theme, view = canvas.theme, cut.view
         flow = s.element_m3s + s.bypass_m3s
-        length, width = canvas.dp(44), canvas.dp(40)
+        length, width = canvas.dp(56), canvas.dp(42)
         top = cut.rect.bottom + canvas.dp(4)
         inlet_r, outlet_r = self.port_radii
         line = canvas.measure("Ag")[1]
@@ -127,13 +163,14 @@ class Stage:
         w = canvas.measure(text, bold=True)[0] + 4
         out = pygame.Rect(round(view.axis_x) - w // 2, below, w, line)
         canvas.text(text, out, colour=colour, align="centre", bold=True)
-        inlet = canvas.measure("in", bold=True)[0] + 4
+        self._name_inlets(canvas, cut, pygame.Rect(0, top, width, length))
+
+    def _name_inlets(self, canvas: Canvas, cut: Cutaway, arrow_box: pygame.Rect) -> None:
+        """The word "in" on the inner side of each inlet arrow."""
+        view, gap = cut.view, canvas.dp(6)
+        w = canvas.measure("in", bold=True)[0] + 4
         for side in (1, -1):
-            x = round(view.axis_x + side * inlet_r * view.px_m)
-            place = pygame.Rect(0, below, inlet, line)
-            place.centerx = x
-            if side > 0:
-                place.left = max(place.left, out.right + canvas.dp(14))
-            else:
-                place.right = min(place.right, out.left - canvas.dp(14))
+            arrow_box.centerx = round(view.axis_x + side * self.port_radii[0] * view.px_m)
+            place = pygame.Rect(0, arrow_box.y, w, arrow_box.h)
+            place.x = arrow_box.x - gap - w if side > 0 else arrow_box.right + gap
             canvas.text("in", place, colour="dirty", bold=True, align="centre")

@@ -15,7 +15,7 @@ from sim.screens.theme import Streak, Theme
 from sim.screens.view import View
 
 DIRECTIONS = 48
-LENGTHS = (0.35, 0.6, 0.8, 1.0)
+LENGTHS = (0.55, 0.7, 0.85, 1.0)
 LONGEST_DP = 30.0  # length of the fastest streak
 DASH_DP = 13.0  # from one dash to the next
 PACE_DP_S = 190.0  # drawn speed of fast oil: quick enough to read as flow, slow enough for the eye to follow
@@ -80,6 +80,10 @@ class StreakPainter:
         self._last: Array | None = None
         self._velocity: Array | None = None
 
+    def forget(self) -> None:
+        """Take the next positions as new: the carriers have jumped."""
+        self._last = None
+
     def moved(self, carriers: Carriers, drawn_s: float) -> None:
         """Take note of new positions, `drawn_s` seconds of screen time after the last ones."""
         now = np.array(carriers.positions_m, dtype=float)
@@ -91,16 +95,25 @@ class StreakPainter:
             self._velocity = np.where(jumped[:, None], 0.0, mixed)
         self._last = now
 
-    def draw(self, surface: pygame.Surface, carriers: Carriers, view: View, clip: pygame.Rect) -> int:
-        """Draw all carriers on both halves; returns how many marks."""
+    def draw(
+        self,
+        surface: pygame.Surface,
+        carriers: Carriers,
+        view: View,
+        clip: pygame.Rect,
+        hidden: Array | None = None,
+    ) -> int:
+        """Draw the carriers that are not `hidden` (n,), half of them on each side; returns how many marks."""
         at = np.asarray(carriers.positions_m, dtype=float)
         if len(at) == 0:
             return 0
         velocity = self._velocity if self._velocity is not None else np.zeros_like(at)
-        side = np.where(np.arange(len(at)) % 2 == 0, 1, -1)
+        side = np.where(np.arange(len(at)) // 2 % 2 == 0, 1, -1)
         x = view.axis_x + side * at[:, 0] * view.px_m
         y = view.zero_y - at[:, 1] * view.px_m
         index = self._pick(np.asarray(carriers.kind), side * velocity[:, 0], -velocity[:, 1], view)
+        if hidden is not None:
+            x, y, index = x[~hidden], y[~hidden], index[~hidden]
         half = self.halves[index]
         left, top = np.rint(x - half).astype(int).tolist(), np.rint(y - half).astype(int).tolist()
         pictures = self.sprites
@@ -109,7 +122,7 @@ class StreakPainter:
         pairs = zip(index.tolist(), zip(left, top, strict=True), strict=True)
         surface.fblits([(pictures[i], place) for i, place in pairs])
         surface.set_clip(old)
-        return len(at)
+        return len(index)
 
     def _pick(self, kind: Array, vx: Array, vy: Array, view: View) -> Array:
         """Index of each carrier's sprite by kind, speed and direction."""

@@ -145,7 +145,7 @@ class Choice(Widget):
 
     def arrows(self) -> tuple[pygame.Rect, pygame.Rect]:
         """Boxes of the two arrows."""
-        w = max(self.box.h // 2, 24)
+        w = max(self.box.h // 3, 24)
         left = pygame.Rect(self.box.x, self.box.y, w, self.box.h)
         return left, left.move(self.box.w - w, 0)
 

@@ -210,6 +210,11 @@ class Engine:
     seconds_stepped: float = 0.0
 
     @property
+    def fluid(self):
+        """Name of the oil."""
+        return self.controls.get("fluid", "sae-50")
+
+    @property
     def events(self):
         """Marks of the made-up run, as far as it has come."""
         every = (
@@ -222,7 +227,12 @@ class Engine:
 
     def snapshot(self):
         """State now."""
-        return snapshot_at(self.t_s, self.rpm)
+        now = snapshot_at(self.t_s, self.rpm)
+        return replace(
+            now,
+            regulator_before=self.controls.get("regulator") == "before",
+            air_c=self.controls.get("air_c", now.air_c),
+        )
 
     def advance(self, dt_s):
         """Move on and store one snapshot."""
