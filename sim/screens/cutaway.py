@@ -16,7 +16,7 @@ from sim.screens.theme import Theme
 from sim.screens.view import View, all_points
 
 SHADOW_DP = 16
-SHOWN_IN_MEDIUM = 4  # one mark of so many is shown inside the medium
+SHOWN_IN_MEDIUM = 5  # odd, so that both sides get theirs; one mark of so many is shown inside the medium
 LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
 
 
@@ -35,7 +35,7 @@ def wet_cells(section: Section, snapshot: Snapshot, max_lift_m: float) -> Array:
 
 
 def within(still: pygame.Surface) -> Array:
-    """Pixels (w, h) no farther out than the outermost metal of their row; a row without metal counts whole."""
+    """Pixels (w, h) within the outermost metal of their row; a row without metal counts whole."""
     metal_px = pygame.surfarray.array_alpha(still) > 127
     w = metal_px.shape[0]
     first = np.argmax(metal_px, axis=0)
@@ -130,7 +130,7 @@ class Cutaway:
         self.draw_valve(surface, snapshot.lift_m)
 
     def _hidden(self, carriers: Carriers, frame: Frame) -> Array:
-        """Marks left out: three of four inside the medium, where slow oil would crowd the pleats."""
+        """Marks left out: four of five inside the medium, where slow oil would crowd the pleats."""
         at = np.asarray(carriers.positions_m)
         ir = np.searchsorted(np.asarray(self.section.r_edges_m), at[:, 0]) - 1
         iz = np.searchsorted(np.asarray(self.section.z_edges_m), at[:, 1]) - 1

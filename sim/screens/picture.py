@@ -112,14 +112,15 @@ def section_picture(
 
     solved = section(scenario)
     facts = facts_of(scenario, solved)
+    shown = cast("contract.Section", solved)
     surface = pygame.Surface((1920, 1080))
     canvas = Canvas(surface, load_theme(theme))
     surface.fill(canvas.theme["paper"])
     layout = arrange(surface.get_size(), 1.0)
     s, units = log.final, SYSTEMS[0]
-    frame = solved.frame(s)
+    frame = shown.frame(s)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
-    stage = Stage(cast("contract.Section", solved), s, facts.max_lift_m)
+    stage = Stage(shown, s, facts.max_lift_m)
     stage.hurry(canvas, layout, carriers, frame, SETTLE_STEPS)
     for _ in range(SETTLE_FRAMES):
         stage.drift(canvas, layout, carriers, frame, FRAME_S, 1.0)

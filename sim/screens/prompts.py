@@ -172,7 +172,7 @@ class PromptPanel:
         inner = box.inflate(-2 * pad, -2 * pad)
         y = inner.y + canvas.tp(46) + self._ask_h(canvas, inner) + canvas.dp(16)
         self.form = Form(self._answers(canvas, inner, y) + self._actions(canvas, inner))
-        self.form.focus_on(focus)
+        self.form.focus_on(focus or ("answer" if card.form == "number" and not desk.now.locked else None))
 
     def _ask_h(self, canvas: Canvas, inner: pygame.Rect) -> int:
         return canvas.measure(self.desk.card.text, wrap=inner.w)[1]

@@ -1,14 +1,12 @@
-"""SI values as a class reads them: three unit systems, every pressure named gauge or differential."""
+"""SI values as a class reads them: three unit systems of `sim.units`, temperatures from degC."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-# Exact by definition: psi from lbf (4.4482216152605 N) and inch (0.0254 m); US gallon 231 in3.
-PSI_PA = 4.4482216152605 / 0.0254**2
-US_GAL_M3 = 231 * 0.0254**3
-LITRE_M3 = 1e-3
-MINUTE_S = 60.0
+from sim.units import UNITS, from_si, to_si
+
+KELVIN_AT_0_C = to_si(0.0, "degC")
 
 
 @dataclass(frozen=True)
@@ -47,19 +45,22 @@ class UnitSystem:
     volume: Unit
 
 
+def _unit(sign: str, name: str, decimals: int) -> Unit:
+    """A unit of `sim.units` as it is shown."""
+    return Unit(sign, UNITS[name].scale, 0.0, decimals)
+
+
 CELSIUS = Unit("°C", 1.0, decimals=1)
-FAHRENHEIT = Unit("°F", 1 / 1.8, 32.0, 0)
-L_MIN = Unit("L/min", LITRE_M3 / MINUTE_S, decimals=1)
-GAL_MIN = Unit("US gal/min", US_GAL_M3 / MINUTE_S, decimals=2)
-LITRE = Unit("L", LITRE_M3, decimals=1)
-GALLON = Unit("US gal", US_GAL_M3, decimals=2)
+FAHRENHEIT = Unit("°F", UNITS["degF"].scale, from_si(KELVIN_AT_0_C, "degF"), 0)
+L_MIN, GAL_MIN = _unit("L/min", "L/min", 1), _unit("US gal/min", "gal/min", 2)
+LITRE, GALLON = _unit("L", "L", 1), _unit("US gal", "gal", 2)
+KPA, PSI, BAR = _unit("kPa", "kPa", 0), _unit("psi", "psi", 1), _unit("bar", "bar", 2)
 SYSTEMS = (
-    UnitSystem("kPa, °C, L/min", Unit("kPa", 1e3), CELSIUS, L_MIN, LITRE),
-    UnitSystem("psi, °F, US gal/min", Unit("psi", PSI_PA, decimals=1), FAHRENHEIT, GAL_MIN, GALLON),
-    UnitSystem("bar, °C, L/min", Unit("bar", 1e5, decimals=2), CELSIUS, L_MIN, LITRE),
+    UnitSystem("kPa, °C, L/min", KPA, CELSIUS, L_MIN, LITRE),
+    UnitSystem("psi, °F, US gal/min", PSI, FAHRENHEIT, GAL_MIN, GALLON),
+    UnitSystem("bar, °C, L/min", BAR, CELSIUS, L_MIN, LITRE),
 )
-MILLIMETRE = Unit("mm", 1e-3, decimals=2)
-NEWTON = Unit("N", 1.0, decimals=1)
+MILLIMETRE, NEWTON = _unit("mm", "mm", 2), _unit("N", "N", 1)
 
 EVENT_WORDS = {
     "bypass-cracks": "Bypass valve cracks open",

@@ -124,9 +124,17 @@ class Screen:
             return self.panel.handle(event)
         return False
 
+    def panel_box(self, layout: Layout) -> pygame.Rect:
+        """Box of the question: a question about the run leaves the trace in view until it is marked."""
+        box = layout["right"].copy()
+        assert self.prompts is not None
+        if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
+            box.h = layout["slot"].y - box.y - layout["body"].h // 80
+        return box
+
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
-        return at is not None and self.layout(self.size)["right"].collidepoint(at)
+        return at is not None and self.panel_box(self.layout(self.size)).collidepoint(at)
 
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
@@ -193,7 +201,8 @@ class Screen:
         scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
         if drawn_s > 0:
             self.stage.catch_up(canvas, layout, session.carriers, frame, s, session.speed)
-            self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
+            if session.playing:
+                self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
         self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
@@ -220,7 +229,10 @@ class Screen:
     def _draw_right(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
         session, desk, facts = self.session, self.desk, self.session.facts
         if desk.prompt and self.panel is not None:
-            self.panel.draw(canvas, layout["right"])
+            box = self.panel_box(layout)
+            self.panel.draw(canvas, box)
+            if box.h < layout["right"].h:
+                self._draw_slot(canvas, layout, frame, scale)
             return
         s, units = session.snapshot, desk.units
         hero = gauges.Hero(scale.span_pa, facts.cracking_pa)

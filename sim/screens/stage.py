@@ -21,11 +21,12 @@ from sim.screens.view import fit
 
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
-FLOWING_M3S = 1e-7
+FLOWING_M3S = 1e-6  # 0.06 L/min: less is called no flow
 LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
 SHARE_NOTICED = 0.15
-HURRY_S, HURRY_FRAMES = 0.03, 24
+HURRY_S, HURRY_FRAMES = 0.02, 40
+FRAME_S = 1 / 60
 RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
 
@@ -105,13 +106,17 @@ class Stage:
             self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
         if self._hurry > 0:
             self._hurry -= 1
-            self.hurry(canvas, layout, carriers, frame, 2)
+            self.hurry(canvas, layout, carriers, frame, 1)
 
     def hurry(self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, steps: int) -> None:
         """Move the oil on in long steps that are not drawn; its streaks start afresh."""
         for _ in range(steps):
             carriers.step(frame, HURRY_S)
-        self.cutaway(canvas, layout).streaks.forget()
+        streaks = self.cutaway(canvas, layout).streaks
+        streaks.forget()
+        streaks.moved(carriers, 0.0)
+        self._count = 0
+        self.drift(canvas, layout, carriers, frame, FRAME_S, LAPSE)
 
     def draw(
         self,

@@ -15,7 +15,8 @@ from sim.screens.theme import Streak, Theme
 from sim.screens.view import View
 
 DIRECTIONS = 48
-LENGTHS = (0.55, 0.7, 0.85, 1.0)
+LENGTHS = (0.15, 0.55, 0.7, 0.85, 1.0)  # of the longest; the first for oil that hardly moves
+PACES = (0.03, 0.55, 0.7, 0.85)  # of the quickest, from which the next length is used
 LONGEST_DP = 30.0  # length of the fastest streak
 DASH_DP = 13.0  # from one dash to the next
 PACE_DP_S = 190.0  # drawn speed of fast oil: quick enough to read as flow, slow enough for the eye to follow
@@ -82,7 +83,7 @@ class StreakPainter:
 
     def forget(self) -> None:
         """Take the next positions as new: the carriers have jumped."""
-        self._last = None
+        self._last, self._velocity = None, None
 
     def moved(self, carriers: Carriers, drawn_s: float) -> None:
         """Take note of new positions, `drawn_s` seconds of screen time after the last ones."""
@@ -128,7 +129,7 @@ class StreakPainter:
         """Index of each carrier's sprite by kind, speed and direction."""
         turn = np.rint(np.arctan2(vy, vx) / (2 * np.pi) * DIRECTIONS).astype(int) % DIRECTIONS
         pace = np.hypot(vx, vy) * view.px_m / (PACE_DP_S * self.scale)
-        length = np.searchsorted(LENGTHS[:-1], pace)
+        length = np.searchsorted(PACES, pace)
         return np.asarray((kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + turn)
 
 

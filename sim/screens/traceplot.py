@@ -27,6 +27,7 @@ SHORT = {
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))
 BUCKETS = 400
+LEAST_LIFT_M = 5e-4
 
 
 @dataclass(frozen=True)
@@ -103,16 +104,16 @@ class TracePlot:
         if not two:
             return upper, None
         start = split + canvas.dp(14)
-        return upper, Axis(
-            pygame.Rect(left, start, right - left, bottom - start), t_end, 0.0, max_lift_m * 1.1
-        )
+        lift = float(log.column("lift_m").max(initial=LEAST_LIFT_M))
+        high = min(nice_ceiling(lift * 1.05), max(max_lift_m, LEAST_LIFT_M) * 1.1)
+        return upper, Axis(pygame.Rect(left, start, right - left, bottom - start), t_end, 0.0, high)
 
     def _frames(
         self, canvas: Canvas, box: pygame.Rect, upper: Axis, lower: Axis | None, units: UnitSystem
     ) -> None:
         _ticks(canvas, box, upper, units.pressure, (0.0, 0.5, 1.0))
         if lower is not None:
-            _ticks(canvas, box, lower, Unit("mm", MILLIMETRE.factor), (0.0, 1 / 1.1))
+            _ticks(canvas, box, lower, Unit("mm", MILLIMETRE.factor, decimals=1), (0.0, 1.0))
         foot = (lower or upper).frame
         h = canvas.measure("0")[1]
         for share, align in ((0.0, "left"), (0.5, "centre"), (1.0, "right")):
