@@ -109,7 +109,6 @@ class Cutaway:
         alpha[holes] = 0
         del alpha
         layer.blit(still, (0, 0))
-        layer.set_alpha(255, pygame.RLEACCEL)
         return layer
 
     def draw_ground(self, surface: pygame.Surface) -> None:

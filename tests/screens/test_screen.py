@@ -82,6 +82,7 @@ def test_space_runs_whatever_has_the_focus(make_screen, press):
         (pygame.K_MINUS, "-", lambda s: s.desk.text_scale == 0.85),
         (pygame.K_F11, "", lambda s: s.fullscreen),
         (pygame.K_SLASH, "?", lambda s: s.desk.help),
+        (pygame.K_i, "i", lambda s: s.desk.lesson),
     ],
 )
 def test_every_key_does_its_work(make_screen, press, code, text, what):
@@ -100,6 +101,28 @@ def test_help_sheet_names_the_keys_and_closes_on_any(make_screen, press):
     screen.handle(press(pygame.K_SPACE, " "))
     assert not screen.desk.help
     assert not screen.session.playing
+
+
+def test_lesson_sheet_shows_the_caution(make_session, press):
+    """What the lesson is about and the caution for the real work come first, whole, at large text too."""
+    from dataclasses import replace
+
+    from sim.lessons.scenarios import load_scenario
+    from sim.screens.desk import Desk
+    from tests.screens.test_layout import problems
+
+    scenario = load_scenario("cold-start")
+    session = make_session(0.0)
+    session.facts = replace(session.facts, about=scenario.about, safety=scenario.safety)
+    for size, text in ((SIZE, 1), (SIZE, 3), ((1280, 720), 1)):
+        screen = Screen(session, Desk(lesson=True, text_index=text))
+        canvas = screen.draw(pygame.Surface(size))
+        shown = " ".join(t.text for t in canvas.texts).replace("\n", " ")
+        assert problems(canvas) == []
+        assert scenario.safety in shown
+        screen.handle(press(pygame.K_SPACE, " "))
+        assert not screen.desk.lesson
+        assert not session.playing
 
 
 def test_keys_survive_words_without_meaning(make_screen, press):
