@@ -81,12 +81,18 @@ def equilibrium(valve: SpringValve, flow_m3s: float, rho_kg_m3: float) -> tuple[
     if flow_m3s == 0.0:
         return valve.cracking_pa, 0.0
     if math.isfinite(valve.max_lift_m) and _spill(valve, valve.max_lift_m, rho_kg_m3) <= flow_m3s:
-        area = valve.area_m2(valve.max_lift_m)
-        return orifice_drop_pa(valve.cd, area, flow_m3s, rho_kg_m3), valve.max_lift_m
+        return _stopped_pa(valve, flow_m3s, rho_kg_m3), valve.max_lift_m
     top = _lift_above(valve, flow_m3s, rho_kg_m3)
     short = partial(_shortfall, valve, flow_m3s, rho_kg_m3)
     lift = float(brentq(short, 0.0, top, xtol=1e-15 * top, rtol=1e-13))
     return valve.balance_pa(lift), lift
+
+
+def _stopped_pa(valve: SpringValve, flow_m3s: float, rho_kg_m3: float) -> float:
+    area = valve.area_m2(valve.max_lift_m)
+    if area <= 0.0:
+        raise ValueError(f"the valve cannot pass {flow_m3s:g} m3/s: it has no opening at its stop")
+    return orifice_drop_pa(valve.cd, area, flow_m3s, rho_kg_m3)
 
 
 def _spill(valve: SpringValve, lift_m: float, rho_kg_m3: float) -> float:
