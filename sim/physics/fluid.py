@@ -17,6 +17,8 @@ from sim.physics.viscosity import ViscosityLaw, law_through
 T = TypeVar("T", float, NDArray[np.float64])
 Point = tuple[float, float]
 
+STATUSES = ("FOUND", "COMPUTED", "MEMORY", "PRACTICE")
+_TEXTS = ("name", "title", "family", "source", "status", "note")
 _NEEDED = ("name", "kv_points", "rho15_kg_m3")
 
 
@@ -53,6 +55,8 @@ class Fluid:
     def __post_init__(self) -> None:
         if not 400.0 <= self.rho15_kg_m3 <= 2000.0:
             raise ValueError(f"rho15_kg_m3: expected 400 to 2000 kg/m3, got {self.rho15_kg_m3:g}")
+        if self.status not in STATUSES:
+            raise ValueError(f"status: expected one of {', '.join(STATUSES)}, got {self.status!r}")
         _ = self.law
 
     @cached_property
@@ -68,11 +72,12 @@ class Fluid:
             ValueError: one clear line where a key is missing, unknown or wrong.
         """
         _check_keys(data, known=tuple(cls.__dataclass_fields__))
-        values = {key: value for key, value in data.items() if key not in ("kv_points", "rho15_kg_m3")}
+        pour = data.get("pour_point_c")
         return cls(
             kv_points=_points(data["kv_points"]),
             rho15_kg_m3=_number(data["rho15_kg_m3"], "rho15_kg_m3"),
-            **values,
+            pour_point_c=None if pour is None else _number(pour, "pour_point_c"),
+            **{key: _text(data[key], key) for key in _TEXTS if key in data},
         )
 
     def nu_m2_s(self, t_c: T) -> T:
@@ -129,6 +134,12 @@ def _point(item: Any) -> Point:
     if not isinstance(item, list | tuple) or len(item) != 2:
         raise ValueError("kv_points: expected {t_c: ..., nu_mm2_s: ...}")
     return _number(item[0], "t_c"), _number(item[1], "nu_mm2_s")
+
+
+def _text(value: Any, key: str) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{key}: expected text, got {value!r}")
+    return value
 
 
 def _number(value: Any, key: str) -> float:

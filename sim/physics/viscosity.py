@@ -39,14 +39,20 @@ class ViscosityLaw:
 
         The clamp keeps a double exponential finite at temperatures far outside the two points.
         """
-        loglog = self.a - self.b * np.log10(np.asarray(t_c, dtype=float) + KELVIN)
-        z = 10.0 ** (10.0 ** np.clip(loglog, None, _LOG_LOG_CEILING))
-        return np.asarray(nu_from_z(np.clip(z, z_from_nu(NU_MIN_MM2_S), z_from_nu(NU_MAX_MM2_S))))
+        return nu_from_z(np.clip(self._z(t_c), z_from_nu(NU_MIN_MM2_S), z_from_nu(NU_MAX_MM2_S)))
+
+    def extrapolated_mm2_s(self, t_c: ArrayLike) -> Floats:
+        """The bare law at `t_c` (degC, any shape), mm2/s, also beyond what the standard covers."""
+        return nu_from_z(self._z(t_c))
 
     def temperature_c(self, nu_mm2_s: ArrayLike) -> Floats:
         """Temperature (degC) at which the oil has the viscosity `nu_mm2_s` (mm2/s, any shape)."""
         log_t = (self.a - np.log10(np.log10(z_from_nu(nu_mm2_s)))) / self.b
         return np.asarray(10.0**log_t - KELVIN)
+
+    def _z(self, t_c: ArrayLike) -> Floats:
+        loglog = self.a - self.b * np.log10(np.asarray(t_c, dtype=float) + KELVIN)
+        return np.asarray(10.0 ** (10.0 ** np.minimum(loglog, _LOG_LOG_CEILING)))
 
 
 def z_from_nu(nu_mm2_s: ArrayLike) -> Floats:

@@ -25,7 +25,7 @@ def test_properties_are_finite_and_positive_over_the_whole_range(fluid: Fluid, p
 
 @pytest.mark.parametrize("prop", PROPERTIES)
 def test_scalar_and_array_agree(prop: str) -> None:
-    """A scalar gives a plain float equal to the array's entry to rounding (vector code may differ in the last bit)."""
+    """A scalar gives a plain float equal to the array's entry to rounding."""
     law = getattr(SAE50, prop)
     assert type(law(40.0)) is float
     assert law(np.array([10.0, 40.0]))[1] == pytest.approx(law(40.0), rel=1e-13)

@@ -1,0 +1,329 @@
+"""Figures of laminar flow: ducts, holes, gaps and porous bodies."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.figures.registry import Input, figure, positive
+from sim.physics import berman, channels, discs, holes, pleats, porous
+from sim.units import to_si
+
+EXACT = "exact solution, textbook"
+DP_KPA = Input("dp_kpa", "kPa", low=0.0)
+DP_PA = Input("dp_pa", "Pa", low=0.0)
+MU = positive("mu_pa_s", "Pa.s")
+RHO0 = Input("rho", "kg/m3", low=0.0, default=0.0)
+LENGTH = positive("length_mm", "mm")
+FLOW = Input("flow_m3_s", "m3/s")
+
+
+@figure(
+    "plane-channel",
+    positive("gap_mm", "mm"),
+    DP_PA,
+    MU,
+    LENGTH,
+    unit="m2/s",
+    method="flow per unit width h^3 dp/(12 mu L); wall shear h dp/(2 L)",
+    source=EXACT,
+)
+def _plane(gap_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> dict[str, float]:
+    gap, length = 1e-3 * gap_mm, 1e-3 * length_mm
+    shear = channels.plane_wall_shear_pa(gap, dp_pa, length)
+    return {"value": channels.plane_flow_m2_s(gap, dp_pa, mu_pa_s, length), "wall_shear_pa": shear}
+
+
+@figure(
+    "pipe",
+    positive("radius_mm", "mm"),
+    DP_PA,
+    MU,
+    LENGTH,
+    unit="m3/s",
+    method="pi R^4 dp/(8 mu L)",
+    source="Hagen-Poiseuille, textbook",
+)
+def _pipe(radius_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> float:
+    return channels.pipe_flow_m3s(1e-3 * radius_mm, dp_pa, mu_pa_s, 1e-3 * length_mm)
+
+
+@figure(
+    "annulus",
+    positive("ro_mm", "mm"),
+    positive("ri_mm", "mm"),
+    DP_PA,
+    MU,
+    LENGTH,
+    unit="m3/s",
+    method="concentric annulus, pi dp/(8 mu L) (ro^4 - ri^4 - (ro^2 - ri^2)^2/ln(ro/ri))",
+    source=EXACT,
+)
+def _annulus(ro_mm: float, ri_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> float:
+    return channels.annulus_flow_m3s(1e-3 * ro_mm, 1e-3 * ri_mm, dp_pa, mu_pa_s, 1e-3 * length_mm)
+
+
+@figure(
+    "annulus-f-re",
+    Input("ri_over_ro", low=0.0, high=1.0, open_low=True),
+    unit="-",
+    method="Darcy friction factor times Reynolds number, both on the hydraulic diameter",
+    source=EXACT,
+)
+def _annulus_f_re(ri_over_ro: float) -> float:
+    return channels.annulus_f_re(ri_over_ro)
+
+
+@figure(
+    "rectangle",
+    positive("width_mm", "mm"),
+    positive("height_mm", "mm"),
+    DP_PA,
+    MU,
+    LENGTH,
+    unit="m3/s",
+    method="series solution",
+    source="Shah & London 1978",
+)
+def _rectangle(width_mm: float, height_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> float:
+    return channels.rectangle_flow_m3s(1e-3 * width_mm, 1e-3 * height_mm, dp_pa, mu_pa_s, 1e-3 * length_mm)
+
+
+@figure(
+    "rectangle-f-re",
+    positive("aspect"),
+    unit="-",
+    method="Darcy friction factor times Reynolds number on the hydraulic diameter, series solution",
+    source="Shah & London 1978",
+)
+def _rectangle_f_re(aspect: float) -> float:
+    return channels.rectangle_f_re(aspect)
+
+
+@figure(
+    "couette-torque",
+    MU,
+    positive("ri_mm", "mm"),
+    positive("ro_mm", "mm"),
+    Input("rpm", "rev/min"),
+    unit="N.m/m",
+    method="torque per length 4 pi mu W ri^2 ro^2/(ro^2 - ri^2), inner cylinder turning, laminar",
+    source=EXACT,
+)
+def _couette(mu_pa_s: float, ri_mm: float, ro_mm: float, rpm: float) -> float:
+    return channels.couette_torque_n(mu_pa_s, 1e-3 * ri_mm, 1e-3 * ro_mm, to_si(rpm, "rpm"))
+
+
+@figure(
+    "darcy-shell",
+    LENGTH,
+    positive("k_m2", "m2"),
+    DP_PA,
+    MU,
+    positive("ro_mm", "mm"),
+    positive("ri_mm", "mm"),
+    unit="m3/s",
+    method="radial flow through a porous cylinder wall, 2 pi L k dp/(mu ln(ro/ri))",
+    source="Darcy's law",
+)
+def _shell(length_mm: float, k_m2: float, dp_pa: float, mu_pa_s: float, ro_mm: float, ri_mm: float) -> float:
+    lengths = {"length_m": 1e-3 * length_mm, "ro_m": 1e-3 * ro_mm, "ri_m": 1e-3 * ri_mm}
+    return porous.darcy_shell_flow_m3s(k_m2=k_m2, dp_pa=dp_pa, mu_pa_s=mu_pa_s, **lengths)
+
+
+@figure(
+    "brinkman-closed-form",
+    positive("lam"),
+    unit="-",
+    method="mean over Darcy velocity 1 - tanh(l)/l, porous-filled plane channel, l = half height/sqrt(k); "
+    "`centre` is 1 - 1/cosh(l)",
+    source="exact solution of Brinkman's equation",
+)
+def _brinkman(lam: float) -> dict[str, float]:
+    return {"value": porous.brinkman_mean_ratio(lam), "centre": porous.brinkman_centre_ratio(lam)}
+
+
+@figure(
+    "beavers-joseph",
+    positive("alpha"),
+    positive("sigma"),
+    unit="-",
+    method="fractional gain of flow 3 (s + 2 a)/(s (1 + a s)), s = height/sqrt(k)",
+    source="Beavers & Joseph 1967, J. Fluid Mech. 30, 197; re-derived",
+)
+def _beavers_joseph(alpha: float, sigma: float) -> float:
+    return porous.beavers_joseph_increase(alpha, sigma)
+
+
+@figure(
+    "berman",
+    Input("r_wall", low=berman.R_MIN, high=berman.R_MAX),
+    unit="-, -",
+    method="k and f'(0) of f''' + R (f'^2 - f f'') = k, porous-wall channel; suction positive",
+    source="Berman 1953, J. Appl. Phys. 24, solved numerically",
+)
+def _berman(r_wall: float) -> list[float]:
+    flow = berman.berman(r_wall)
+    return [flow.k, flow.centre]
+
+
+@figure(
+    "porous-wall-drop",
+    positive("u0_m_s", "m/s"),
+    Input("wall_m_s", "m/s"),
+    positive("half_height_mm", "mm"),
+    Input("x_mm", "mm", low=0.0),
+    MU,
+    RHO0,
+    unit="Pa",
+    method="-(mu k/h^2)(u0 x - v x^2/(2 h)), k from Berman's equation (rho = 0: creeping, k = -3)",
+    source="Berman 1953",
+)
+def _porous_drop(
+    u0_m_s: float, wall_m_s: float, half_height_mm: float, x_mm: float, mu_pa_s: float, rho: float
+) -> float:
+    return berman.porous_wall_drop_pa(u0_m_s, wall_m_s, 1e-3 * half_height_mm, 1e-3 * x_mm, mu_pa_s, rho)
+
+
+@figure(
+    "thin-hole",
+    positive("radius_mm", "mm"),
+    DP_PA,
+    MU,
+    unit="m3/s",
+    method="creeping flow through a round hole in a thin wall, a^3 dp/(3 mu)",
+    source="Sampson 1891",
+)
+def _hole(radius_mm: float, dp_pa: float, mu_pa_s: float) -> float:
+    return holes.sampson_flow_m3s(1e-3 * radius_mm, dp_pa, mu_pa_s)
+
+
+@figure(
+    "thick-hole",
+    positive("radius_mm", "mm"),
+    Input("thickness_mm", "mm", low=0.0),
+    MU,
+    FLOW,
+    unit="Pa",
+    method="mu Q (8 t/(pi a^4) + 3/a^3), within 1 %",
+    source="Dagan, Weinbaum & Pfeffer 1982, recalled (status: MEMORY)",
+)
+def _thick_hole(radius_mm: float, thickness_mm: float, mu_pa_s: float, flow_m3_s: float) -> float:
+    return holes.dagan_drop_pa(1e-3 * radius_mm, 1e-3 * thickness_mm, mu_pa_s, flow_m3_s)
+
+
+@figure(
+    "thin-slit",
+    positive("half_width_mm", "mm"),
+    DP_PA,
+    MU,
+    unit="m2/s",
+    method="creeping flow per length, slit in a thin wall, pi a^2 dp/(8 mu); `centre_m_s` dp a/(4 mu)",
+    source="Hasimoto 1958, re-derived",
+)
+def _slit(half_width_mm: float, dp_pa: float, mu_pa_s: float) -> dict[str, float]:
+    a = 1e-3 * half_width_mm
+    centre = holes.slit_centre_speed_m_s(a, dp_pa, mu_pa_s)
+    return {"value": holes.slit_flow_m2_s(a, dp_pa, mu_pa_s), "centre_m_s": centre}
+
+
+@figure(
+    "thick-slit",
+    positive("width_mm", "mm"),
+    Input("thickness_mm", "mm", low=0.0),
+    MU,
+    Input("flow_m2_s", "m2/s"),
+    unit="Pa",
+    method="mu q (12 t/w^3 + 32/(pi w^2)), within about 5 %",
+    source="sum of the exact limits",
+)
+def _thick_slit(width_mm: float, thickness_mm: float, mu_pa_s: float, flow_m2_s: float) -> float:
+    return holes.thick_slit_drop_pa(1e-3 * width_mm, 1e-3 * thickness_mm, mu_pa_s, flow_m2_s)
+
+
+GAP = (positive("gap_um", "um"), positive("ro_mm", "mm"), positive("ri_mm", "mm"), MU)
+
+
+@figure(
+    "disc-gap",
+    *GAP,
+    RHO0,
+    FLOW,
+    unit="Pa",
+    method="6 mu Q ln(ro/ri)/(pi h^3) + (27/140) rho Q^2 (1/ri^2 - 1/ro^2)/(pi h)^2, inward flow positive",
+    source="lubrication theory; inertia as Savage 1964, Peube 1963 (recalled)",
+)
+def _disc_gap(
+    gap_um: float, ro_mm: float, ri_mm: float, mu_pa_s: float, rho: float, flow_m3_s: float
+) -> dict[str, float]:
+    size = (1e-6 * gap_um, 1e-3 * ro_mm, 1e-3 * ri_mm)
+    viscous = discs.gap_viscous_drop_pa(*size, mu_pa_s, flow_m3_s)
+    inertia = discs.gap_inertia_drop_pa(*size, rho, flow_m3_s)
+    return {"value": viscous + inertia, "viscous_pa": viscous, "inertia_pa": inertia}
+
+
+@figure(
+    "disc-pack",
+    Input("gaps", low=1.0, whole=True),
+    Input("flow_lpm", "L/min"),
+    *GAP,
+    RHO0,
+    Input("open_fraction", low=0.0, high=1.0, open_low=True, default=1.0),
+    unit="Pa",
+    method="equal gaps in parallel, each open over part of the circle: the drop of one gap at its share",
+    source="lubrication theory; radial barriers are exact",
+)
+def _disc_pack(
+    gaps: int,
+    flow_lpm: float,
+    gap_um: float,
+    ro_mm: float,
+    ri_mm: float,
+    mu_pa_s: float,
+    rho: float,
+    open_fraction: float,
+) -> float:
+    size = (1e-6 * gap_um, 1e-3 * ro_mm, 1e-3 * ri_mm)
+    return discs.pack_drop_pa(gaps, flow_lpm / 6e4, *size, mu_pa_s, rho, open_fraction)
+
+
+THICKNESS = positive("thickness_mm", "mm")
+PERMEABILITY = positive("k_m2", "m2")
+
+
+@figure(
+    "pleat-closed-form",
+    positive("spacing_mm", "mm"),
+    positive("length_mm", "mm"),
+    THICKNESS,
+    PERMEABILITY,
+    MU,
+    positive("flow_m2_s", "m2/s"),
+    unit="Pa",
+    method="mu Q Rm kk coth(kk L/2)/4 + 6 mu Q L/s^3, kk = sqrt(48/(s^3 Rm)), Rm = t/k",
+    source="Poiseuille channels with a Darcy wall, solved exactly",
+)
+def _pleat(
+    spacing_mm: float, length_mm: float, thickness_mm: float, k_m2: float, mu_pa_s: float, flow_m2_s: float
+) -> float:
+    wall = 1e-3 * thickness_mm / k_m2
+    return pleats.pair_drop_pa(1e-3 * spacing_mm, 1e-3 * length_mm, wall, mu_pa_s, flow_m2_s)
+
+
+@figure(
+    "pleat-optimum",
+    THICKNESS,
+    PERMEABILITY,
+    positive("length_mm", "mm"),
+    MU,
+    positive("face_m_s", "m/s"),
+    unit="mm, -, Pa",
+    method="channel width of least drop at a face velocity, pleats per 100 mm = 0.1/(2 (s + t)), drop there",
+    source="minimum of the pleat closed form; trend as Chen, Pui & Liu 1995",
+)
+def _optimum(
+    thickness_mm: float, k_m2: float, length_mm: float, mu_pa_s: float, face_m_s: float
+) -> dict[str, Any]:
+    best = pleats.optimum(1e-3 * thickness_mm, k_m2, 1e-3 * length_mm, mu_pa_s, face_m_s)
+    spacing_mm, per_100_mm = 1e3 * best.spacing_m, 0.1 * best.pleats_per_m
+    words = {"spacing_mm": spacing_mm, "pleats_per_100mm": per_100_mm, "dp_pa": best.dp_pa}
+    return {"values": list(words.values()), **words}

@@ -1,0 +1,174 @@
+"""Figures of particles: cleanliness codes, sizes, dusts, drag and settling."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.figures.registry import Input, figure, positive, word
+from sim.physics import cleanliness, drag, dust
+
+COUNTS = tuple(Input(f"n{size}", "1/mL", low=0.0) for size in cleanliness.ISO4406_SIZES_UM_C)
+CLASSES = word("class", cleanliness.NAS1638_PER_100ML)
+SIZE = positive("size_um", "um")
+SOLID = positive("solid_rho", "kg/m3")
+LIQUID = positive("rho", "kg/m3")
+MU = positive("mu_pa_s", "Pa.s")
+
+
+@figure(
+    "cleanliness-code",
+    *COUNTS,
+    unit="code",
+    method="code numbers of the counts above 4, 6 and 14 um(c); a limit belongs to its own code",
+    source="ISO 4406 range table (status: FOUND in reproductions)",
+)
+def _code(n4: float, n6: float, n14: float) -> str:
+    return cleanliness.iso4406((n4, n6, n14))
+
+
+@figure(
+    "cleanliness-range",
+    Input("code", low=0.0, high=28.0, whole=True),
+    unit="1/mL, 1/mL",
+    method="counts over the first and up to the second",
+    source="ISO 4406 range table (status: FOUND in reproductions)",
+)
+def _range(code: int) -> list[float]:
+    return list(cleanliness.iso4406_range_per_ml(code))
+
+
+@figure(
+    "nas-1638-limits",
+    CLASSES,
+    unit="1/100 mL",
+    method="most particles of 5-15, 15-25, 25-50, 50-100 and over 100 um",
+    source="NAS 1638 table (status: FOUND in public texts)",
+)
+def _nas(class_: str) -> list[int]:
+    return list(cleanliness.NAS1638_PER_100ML[class_])
+
+
+@figure(
+    "nas-1638-class",
+    *(Input(key, "1/100 mL", low=0.0) for key in ("n5_15", "n15_25", "n25_50", "n50_100", "n100")),
+    unit="class",
+    method="smallest class whose five limits hold every count",
+    source="NAS 1638 table (status: FOUND in public texts)",
+)
+def _nas_class(n5_15: float, n15_25: float, n25_50: float, n50_100: float, n100: float) -> str:
+    return cleanliness.nas1638_class((n5_15, n15_25, n25_50, n50_100, n100))
+
+
+@figure(
+    "as4059-limits",
+    CLASSES,
+    unit="1/100 mL",
+    method="cumulative limits above 6, 14, 21, 38 and 70 um(c): running sums of the NAS 1638 bands",
+    source="identity of the two standards; newer issues round to three figures",
+)
+def _as4059(class_: str) -> list[int]:
+    return list(cleanliness.as4059_cumulative_per_100ml(class_))
+
+
+@figure(
+    "particle-size",
+    Input("um", "um", low=1.0, high=40.0),
+    unit="um(c)",
+    method="ISO 11171 size in place of an old ISO 4402 size, linear in the map; `rounded` is the coded size",
+    source="ISO 11171 annex, recalled (status: MEMORY)",
+)
+def _size(um: float) -> dict[str, Any]:
+    size = float(cleanliness.iso11171_um_c(um))
+    return {"value": size, "rounded": round(size)}
+
+
+@figure(
+    "dust-finer",
+    word("grade", dust.DUSTS),
+    Input("um", "um", low=0.0),
+    unit="%",
+    method="share of the volume finer than a size, linear in ln(size) between the middles of the limits",
+    source="ISO 12103-1 and legacy dusts; `table` and `status` say where each grade's numbers come from",
+)
+def _finer(grade: str, um: float) -> dict[str, Any]:
+    kind = dust.DUSTS[grade]
+    return {"value": float(kind.finer_pct(um)), "table": kind.source, "status": kind.status}
+
+
+@figure(
+    "dust-size",
+    word("grade", dust.DUSTS),
+    Input("finer_pct", "%", low=0.0, high=100.0, default=50.0),
+    unit="um",
+    method="size below which a share of the volume lies; 50 % is the median",
+    source="ISO 12103-1 and legacy dusts; `table` and `status` say where each grade's numbers come from",
+)
+def _dust_size(grade: str, finer_pct: float) -> dict[str, Any]:
+    kind = dust.DUSTS[grade]
+    return {"value": kind.size_um(finer_pct), "table": kind.source, "status": kind.status}
+
+
+@figure(
+    "sphere-drag",
+    positive("re"),
+    unit="-",
+    method="24/Re (1 + 0.15 Re^0.687) to Re 1000, 0.44 above",
+    source="Schiller & Naumann 1933",
+)
+def _drag(re: float) -> float:
+    return drag.schiller_naumann(re)
+
+
+@figure(
+    "settling",
+    SIZE,
+    SOLID,
+    LIQUID,
+    MU,
+    unit="m/s",
+    method="terminal speed with Schiller-Naumann drag, downward positive; `stokes` without inertia, `re` too",
+    source="Schiller & Naumann 1933; Stokes 1851",
+)
+def _settling(size_um: float, solid_rho: float, rho: float, mu_pa_s: float) -> dict[str, float]:
+    inputs = (1e-6 * size_um, solid_rho, rho, mu_pa_s)
+    speed = drag.terminal_speed_m_s(*inputs)
+    re = rho * abs(speed) * 1e-6 * size_um / mu_pa_s
+    return {"value": speed, "stokes": drag.stokes_speed_m_s(*inputs), "re": re}
+
+
+@figure(
+    "hindered-settling",
+    SIZE,
+    SOLID,
+    LIQUID,
+    MU,
+    Input("solid_mass_fraction", low=0.0, high=0.95),
+    unit="m/s",
+    method="Stokes times e^2 10^(-1.82 (1 - e)), e = volume share of liquid; `richardson_zaki` with e^4.65",
+    source="Steinour 1944 as in Geankoplis 14.3; Richardson & Zaki 1954 (recalled)",
+)
+def _hindered(
+    size_um: float, solid_rho: float, rho: float, mu_pa_s: float, solid_mass_fraction: float
+) -> dict[str, float]:
+    inputs = (1e-6 * size_um, solid_rho, rho, mu_pa_s)
+    share = drag.liquid_fraction(solid_mass_fraction, solid_rho, rho)
+    zaki = drag.stokes_speed_m_s(*inputs) * drag.richardson_zaki(share)
+    return {"value": drag.hindered_speed_m_s(*inputs, share), "richardson_zaki": zaki}
+
+
+@figure(
+    "brownian-diffusivity",
+    Input("at_c", "degC", low=-100.0, high=350.0),
+    MU,
+    SIZE,
+    unit="m2/s",
+    method="kB T/(3 pi mu d)",
+    source="Stokes-Einstein",
+)
+def _diffusivity(at_c: float, mu_pa_s: float, size_um: float) -> float:
+    return drag.diffusivity_m2_s(at_c + 273.15, mu_pa_s, 1e-6 * size_um)
+
+
+@figure("sphere-mass", SIZE, SOLID, unit="kg", method="rho pi d^3/6", source="geometry")
+def _mass(size_um: float, solid_rho: float) -> float:
+    return drag.sphere_mass_kg(1e-6 * size_um, solid_rho)
