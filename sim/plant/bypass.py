@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from math import asin, cos, degrees, pi, radians, sin, sqrt
 
 from sim.filters.network import ValveSpec
+from sim.physics.seats import ball_area_m2, cone_area_m2
 from sim.plant.filterflow import smooth_positive
 from sim.plant.records import ValveForces
-from sim.plant.throttle import gap_coefficients, opening_m2
+from sim.plant.throttle import gap_coefficients
 
 SEAT_N_M = 1e7  # stiffness of seat and stop in contact; invented, stiff enough to yield about 1 um
 SEAT_ROUND_M = 1e-7  # rounding of the contact's corner
@@ -44,13 +45,15 @@ class BypassValve:
     def area_m2(self, lift_m: float) -> float:
         """Throat area, leak included, m2."""
         lift = smooth_positive(lift_m, SEAT_ROUND_M)
-        return self.spec.leak_area_m2 + opening_m2(lift, self.spec.seat_d_m, self.half_deg)
+        seat_d_m, ball_d_m = self.spec.seat_d_m, self.spec.ball_d_m
+        if ball_d_m is not None:
+            return self.spec.leak_area_m2 + ball_area_m2(seat_d_m, lift, ball_d_m)
+        return self.spec.leak_area_m2 + cone_area_m2(seat_d_m, lift, self.half_deg)
 
     def throat(self, lift_m: float, mu: float, rho: float) -> tuple[float, float]:
         """Coefficients (a, b) of the throat's drop `a q |q| + b q`."""
         area = self.area_m2(lift_m)
-        gap = 2.0 * area / (pi * self.spec.seat_d_m)
-        return gap_coefficients(area, gap, self.spec.cd, mu, rho)
+        return gap_coefficients(area, pi * self.spec.seat_d_m, self.spec.cd, mu, rho)
 
     def drag_n_s_m(self, lift_m: float, q_m3s: float, mu: float, rho: float) -> float:
         """Drag per speed, N s/m: shear in the guide, squeeze film on the land, inertia of the column in the bore.
