@@ -161,8 +161,10 @@ def _stage(
         side = int(y[corner] < 0.0)
         delta = tangent.inverses[side] @ (base[:n] + hg * k[:n] - y[:n])
         size = _norm(delta, weight)
+        if size == 0.0:
+            return k, rate
         if turn:
-            ratio = size / before
+            ratio = size / before if before > 0.0 else np.inf
             rate = max(rate, ratio) if turn > 1 else ratio
             if not ratio < 2.0:
                 raise NewtonFailedError

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
+from sim.physics.seats import cone_area_m2
 from sim.plant.params import AIR_PA, Params
-from sim.plant.throttle import flow_m3s, gap_coefficients, opening_m2
+from sim.plant.throttle import flow_m3s, gap_coefficients
 
 _RELIEF_ROUND_M3S = 1e-6
 
@@ -50,8 +51,8 @@ def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: fl
     """Flow spilled by the regulator, m3/s."""
     if lift_m <= 0.0:
         return 0.0
-    area = opening_m2(lift_m, p.reg_seat_d_m, p.reg_half_deg)
-    a, b = gap_coefficients(area, 2.0 * area / (pi * p.reg_seat_d_m), p.reg_cd, mu, rho)
+    area = cone_area_m2(p.reg_seat_d_m, lift_m, p.reg_half_deg)
+    a, b = gap_coefficients(area, pi * p.reg_seat_d_m, p.reg_cd, mu, rho)
     return flow_m3s(sensed_pa, a, b)
 
 
