@@ -41,7 +41,7 @@ def test_flow_falls_and_volume_grows(law: str, j0: float, k: float, t_s: float) 
 
 
 def test_a_nearly_blocked_filter_keeps_its_digits() -> None:
-    """Complete blocking falls as exp(-k t) without end, far below what one minus the blocked share resolves."""
+    """Complete blocking falls as exp(-k t) without end, far below what one minus a share resolves."""
     assert blocking.flux_at("complete", 1.0, 1.0, 60.0) == pytest.approx(math.exp(-60.0), rel=1e-12)
 
 
