@@ -5,6 +5,9 @@ the ring of holes, lifts the anti-drain lip, fills the annulus and the dome, and
 element into the centre tube and down the hub. The bypass valve hangs under the top end cap and opens
 downwards, into the centre tube.
 
+The valve seals on a narrow lip at the edge of the seat bore; behind it the land is relieved by the smallest
+solved lift, so below that lift the gap over the land stays as wide as there.
+
 The ring of holes is drawn, and solved, as a slot as wide as one hole; the real open area enters the inertial
 loss of the holes.
 """
@@ -19,13 +22,14 @@ from sim.filters.can_parts import can_parts
 from sim.filters.data import PSI_PA, CanData, ValveData
 from sim.filters.network import FilterNetwork, MinorLoss, ValveSpec
 from sim.filters.patches import edges_through
-from sim.filters.section import PER_TURN, AxialLayout, Opening, Seat, Section, solve_chambers
+from sim.filters.section import PER_TURN, AxialLayout, Opening, Seat, Section, solve_chambers, valve_push
 from sim.physics.basis import Basis
 from sim.physics.grid import Floats, Grid
 from sim.physics.pleats import pair_drop_pa
 from sim.physics.shapes import Shape, below, box, common, cut, ellipse, union
 
 MM = 1e-3
+LIFT_SHARES = (1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)  # of the largest lift: where the tube is solved
 BIG = 1.0  # m: beyond every filter
 
 
@@ -45,7 +49,7 @@ def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
     """Regions, grid and ports of a can."""
     base, element, valve = data.base, data.element, data.valve
     hole0 = (base.hole_circle_radius_mm - base.hole_mm / 2) * MM
-    lifts = tuple(valve.max_lift_mm * MM * f for f in (1 / 6, 1 / 3, 0.5, 2 / 3, 5 / 6, 1.0))
+    lifts = tuple(valve.max_lift_mm * MM * f for f in LIFT_SHARES)
     bands = np.linspace(element.bottom_mm, element.top_mm, element.segments + 1) * MM
     return AxialLayout(
         grid=can_grid(data, fineness),
@@ -64,7 +68,7 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
     """Grid lines along every straight wall; fine under the seat, in the annulus and under the base."""
     base, element, valve, shell = data.base, data.element, data.valve, data.shell
     hole = base.hole_circle_radius_mm - base.hole_mm / 2
-    sizes = np.array([1.0, 0.5, 0.35, 0.25, 0.125]) / fineness
+    sizes = np.array([1.0, 0.5, 0.35, 0.25, 1 / 12]) / fineness
     coarse, middle, small, fine, finest = sizes.tolist()
     r_marks = [
         (0.0, middle),
@@ -95,7 +99,7 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
 def _valve_lines(data: CanData) -> list[float]:
     """Heights of poppet top and underside at every solved lift, mm."""
     valve, top = data.valve, data.element.top_mm
-    lifts = [valve.max_lift_mm * k / 6 for k in range(1, 7)]
+    lifts = [valve.max_lift_mm * share for share in LIFT_SHARES]
     return [top - lift for lift in lifts] + [top - lift - valve.poppet_thick_mm for lift in lifts]
 
 
@@ -214,6 +218,7 @@ def _network(data: CanData, layout: AxialLayout, dirty: Basis, clean: list[Basis
         dirty_volume_m3=_volume(dirty),
         clean_volume_m3=_volume(clean[0]),
         rating_um=element.rating_um,
+        valve_push=valve_push(layout, clean, data.valve.poppet_mm / 2 * MM, data.valve.poppet_thick_mm * MM),
     )
 
 

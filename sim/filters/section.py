@@ -133,6 +133,28 @@ def _opening_port(name: str, grid: Grid, way: Opening) -> Port:
     return axial_port(name, grid, way.z, way.r0, way.r1, way.inward, developed=True)
 
 
+def valve_push(layout: AxialLayout, clean: list[Basis], poppet_m: float, thick_m: float) -> Floats:
+    """Force on a flat valve disc beyond `seat area x throat drop`, per viscosity and clean-port flow, (L, K+2).
+
+    Opening positive: pressure of the curtain on the seat bore, of the gap on the land, less the pressure on
+    the back of the disc, each the mean of the solved pressure next to that face, 1/m.
+    """
+    seat, grid = layout.seat, layout.grid
+    if seat is None:
+        return np.zeros((0, 0))
+    i_seat, i_rim = line(grid.x, seat.radius), line(grid.x, poppet_m)
+    ring = np.pi * np.diff(grid.x**2)
+    rows = []
+    for lift, basis in zip(seat.lifts, clean, strict=True):
+        under, over = line(grid.y, seat.z - lift - thick_m) - 1, line(grid.y, seat.z - lift)
+        pressure = basis.pressure.reshape(-1, *grid.shape)
+        land = pressure[:, i_seat:i_rim, over] @ ring[i_seat:i_rim]
+        back = pressure[:, :i_rim, under] @ ring[:i_rim]
+        bore = basis.matrix[-1, 1:] * np.pi * seat.radius**2
+        rows.append(np.concatenate([[0.0], (bore + land - back) / PER_TURN]))
+    return np.array(rows)
+
+
 class Section:
     """Composed fields of a filter's axial section.
 

@@ -267,12 +267,23 @@ class Chamber:
         prescribed = np.zeros(self.numbers.total, dtype=np.bool_)
         for port in ports:
             prescribed[port.faces] = True
+        self._shut_rims(prescribed)
         div_x, div_y = divergence(self.open, self.measure)
         self.div = (div_x + div_y).tocsr()
         self.cells = self._wet_cells()
         self.free = self._free_faces(prescribed)
         self._viscous = self._viscous_matrix(div_x, div_y, drag)
         self._factor()
+
+    def _shut_rims(self, prescribed: NDArray[np.bool_]) -> None:
+        """Nothing crosses the rim of the grid but through ports: an open rim is a plane of symmetry."""
+        nx, ny = self.grid.shape
+        rim = np.zeros(self.numbers.total, dtype=np.bool_)
+        if not self.grid.periodic_x:
+            rim[self.numbers.across_x(np.array([[0], [nx]]), np.arange(ny))] = True
+        if not self.grid.periodic_y:
+            rim[self.numbers.across_y(np.arange(nx)[:, None], np.array([0, ny]))] = True
+        self.measure[rim & ~prescribed] = 0.0
 
     def _wet_cells(self) -> Ints:
         """Cells joined by open faces to the first port (or, without ports, to the largest piece)."""

@@ -56,12 +56,14 @@ class BypassValve:
         rim = pi * self.spec.seat_d_m
         return float(mu * rim * (GUIDE_RATIO + (LAND_M / film) ** 3))
 
-    def forces(self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float) -> ValveForces:
-        """Static forces, N, opening positive."""
+    def forces(
+        self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float, push_n: float = 0.0
+    ) -> ValveForces:
+        """Static forces, N, opening positive; `push_n` is the pressure on land and back of the disc."""
         spec = self.spec
         jet = rho * q_m3s * (q_m3s / self.area_m2(lift_m)) * self.cosine
         return ValveForces(
-            pressure_n=drop_pa * self.seat_m2,
+            pressure_n=drop_pa * self.seat_m2 + push_n,
             spring_n=-(spec.preload_n + spec.rate_n_m * lift_m),
             flow_n=-jet,
             friction_n=-spec.friction_n * bristle_m / BRISTLE_M,

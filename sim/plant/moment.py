@@ -69,6 +69,12 @@ class Moment:
         return self.flows.element_m3s + self.flows.valve_m3s
 
     @property
+    def push_n(self) -> float:
+        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        on_e, on_v = self.paths.push
+        return self.mu_filter * (on_e * self.flows.element_m3s + on_v * self.flows.valve_m3s)
+
+    @property
     def dp_pa(self) -> float:
         """Differential pressure across the filter, Pa."""
         return self.can_pa - self.gallery_pa

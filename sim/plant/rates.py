@@ -58,7 +58,7 @@ def _valve(valve: BypassValve | None, v: list[float], m: Moment) -> tuple[float,
     if valve is None:
         return 0.0, 0.0, 0.0
     lift, bristle = v[at.LIFT], v[at.BRISTLE]
-    forces = valve.forces(lift, bristle, m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho)
+    forces = valve.forces(lift, bristle, m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho, m.push_n)
     return valve.motion(lift, v[at.SPEED], bristle, valve.film_n_s_m(lift, m.mu_filter), forces)
 
 
