@@ -31,7 +31,7 @@ def test_every_verb_is_told() -> None:
 
 
 def test_two_commands_set_everything_up() -> None:
-    """One command opens the trainer and one passes the tests, each from a bare checkout; .ci/run runs both."""
+    """One command opens the trainer, one passes the tests, each from a bare checkout; .ci/run runs both."""
     opens, tests = [c for c in COMMANDS if c.startswith("python3 -m venv")]
     assert opens == "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/glasscan"
     assert tests.endswith('.venv/bin/pip install -q ".[test]" && .venv/bin/python -m pytest')
