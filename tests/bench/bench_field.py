@@ -1,4 +1,4 @@
-"""The flow field of one frame against a direct solution of the same equations and against copying its bytes."""
+"""The flow field of one frame against a direct solution of its equations and against copying its bytes."""
 
 from __future__ import annotations
 
