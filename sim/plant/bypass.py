@@ -66,7 +66,9 @@ class BypassValve:
         column = rho * COLUMN_D * self.spec.seat_d_m * rim * self.sine * abs(q_m3s) / self.area_m2(lift_m)
         return float(mu * rim * (GUIDE_RATIO + (LAND_M / film) ** 3)) + column
 
-    def forces(self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float) -> ValveForces:
+    def forces(
+        self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float
+    ) -> ValveForces:
         """Static forces, N, opening positive."""
         spec = self.spec
         jet = rho * q_m3s * (q_m3s / self.area_m2(lift_m)) * self.cosine

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from sim.physics.fluid import Fluid
 
 LIMITS = {"rpm": (0.0, 10_000.0), "air_c": (-60.0, 150.0)}
-_FIXED = {"sump.volume_l", "gallery.volume_l", "dirt.size_um", "dirt.start_mg"}  # changing these would break the books
+_FIXED = {
+    "sump.volume_l",
+    "gallery.volume_l",
+    "dirt.size_um",
+    "dirt.start_mg",
+}  # changing these would break the books
 
 
 @dataclass(frozen=True, slots=True)

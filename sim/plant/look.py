@@ -63,9 +63,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         bearings_m3s=m.bearings + m.jets,
         segment_m3s=m.paths.share @ np.array([m.flows.element_m3s, m.flows.valve_m3s]),
         lift_m=max(v[at.LIFT], 0.0),
-        valve=parts.valve.forces(
-            v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho
-        )
+        valve=parts.valve.forces(v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho)
         if parts.valve
         else None,
         gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
