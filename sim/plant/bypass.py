@@ -1,8 +1,9 @@
 """The bypass valve as a moving part: forces on it, and the throat it opens.
 
-Force balance on the lift: pressure on the seat area, spring, steady flow force, oil film, guide friction, seat and
-stop. The guide friction follows Dahl's law (P. R. Dahl, 1968): a bristle that bends a few micrometres before it
-slips. It holds at rest without creeping, so cracking and reseating pressures differ however slowly one passes.
+Force balance on the lift: pressure on the seat area, spring, steady flow force, oil film, guide friction,
+seat and stop. The guide friction follows Dahl's law (P. R. Dahl, 1968): a bristle that bends a few micrometres
+before it slips. It holds at rest without creeping, so cracking and reseating pressures differ however slowly
+one passes.
 """
 
 from __future__ import annotations
@@ -56,7 +57,7 @@ class BypassValve:
         return gap_coefficients(area, pi * self.spec.seat_d_m, self.spec.cd, mu, rho)
 
     def drag_n_s_m(self, lift_m: float, q_m3s: float, mu: float, rho: float) -> float:
-        """Drag per speed, N s/m: shear in the guide, squeeze film on the land, inertia of the column in the bore.
+        """Drag per speed, N s/m: shear in the guide, squeeze film on the land, column of oil in the bore.
 
         Opening faster asks the column for more flow; accelerating it costs pressure on the seat,
         `rho L (dq/dlift) v` (transient flow force, Merritt 1967 ch. 5).

@@ -70,7 +70,8 @@ class Controls:
         """The settings after one control has moved.
 
         Args:
-            key: "rpm", "air_c", "fluid", "regulator", or a number of the plant such as "pump.volumetric_efficiency".
+            key: "rpm", "air_c", "fluid", "regulator", or a number of the plant such as
+                "pump.volumetric_efficiency".
             value: number, `Fluid`, "before"/"after".
             t_s: now, s.
             over_s: duration of the move, s ("rpm" and "air_c" only).

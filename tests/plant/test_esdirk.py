@@ -1,4 +1,4 @@
-"""The implicit step: order, stability and conservation, against conditions and exact solutions from outside."""
+"""The implicit step: order, stability and conservation, against published conditions and exact solutions."""
 
 from __future__ import annotations
 

@@ -92,7 +92,7 @@ def test_pressure_balance_closes_to_rounding() -> None:
     """Element path, valve path and minor losses add up to the differential pressure asked for."""
     for dp in (1e-3, 10.0, 1e5, 1e7, -1e5):
         for lift in (-1e-6, 0.0, 1e-7, 1e-4, 4e-3):
-            paths, throat, q = flows_of(network(), lift, dp)
+            paths, _throat, q = flows_of(network(), lift, dp)
             total = q.element_m3s + q.valve_m3s
             common = minor_coefficient(network()) * RHO * total * abs(total)
             element = common + MU * (paths.ee * q.element_m3s + paths.ev * q.valve_m3s)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sim.plant.marks import Look, Watch, watched
+import itertools
 
 GREEN = 170e3
 
@@ -19,7 +20,7 @@ def look(
 def words(looks: list[Look], trip: tuple[float, float] | None = None) -> list[tuple[str, float]]:
     """Words and times along a row of moments."""
     watch, out = Watch(), []
-    for a, b in zip(looks[:-1], looks[1:], strict=True):
+    for a, b in itertools.pairwise(looks):
         watch, events = watched(watch, a, b, GREEN, trip)
         out += [(event.word, event.t_s) for event in events]
     return out

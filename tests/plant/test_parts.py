@@ -33,7 +33,7 @@ def test_hot_pump_delivers_displacement_times_speed() -> None:
 
 
 def test_cold_pump_is_limited_by_its_pick_up() -> None:
-    """Thick oil: no more than one atmosphere less the floor can push through the pick-up (Poiseuille form)."""
+    """Thick oil: one atmosphere less the floor is all that pushes through the pick-up (Poiseuille form)."""
     mu = 50.0
     most = (AIR_PA - 25e3) / (mu * P.suction_r)
     flow = swept_m3s(P, 2400.0, mu, 7e-3)

@@ -1,4 +1,4 @@
-"""The whole rig: books, bad states, facts of the trade that must come out of the model, agreement with Radau."""
+"""The whole rig: books, bad states, facts of the trade that must come out of it, agreement with Radau."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from sim.plant.moment import moment
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp
 from tests.plant.standin import SAE50, VALVE, network, plant, setup
+import itertools
 
 START = (Ramp(1.0, "rpm", 900, 3.0),)
 CLEAN = {"dirt__start_mg": [0.0], "dirt__source_mg_h": [0.0]}
@@ -91,11 +92,11 @@ def test_rates_depend_on_nothing_but_state_and_controls() -> None:
     assert np.array_equal(a.rates(5.0, a.state.y), b.rates(5.0, a.state.y))
 
 
-# --- what the trade knows, and what has to come out of the model -------------------------------------------------
+# --- what the trade knows, and what has to come out of the model ----------------------------------------
 
 
 def test_regulator_after_opens_the_bypass_in_the_cold() -> None:
-    """Whole pump flow through the element: at -5 degC the bypass opens and stays open (TOY table, PRACTICE)."""
+    """Whole pump flow through the element: at -5 degC the bypass opens and stays open (common practice)."""
     rig = steady(air_c=-5.0, rpm=900.0)
     now = rig.snapshot()
     assert words(rig)[0] == "bypass-cracks"
@@ -104,7 +105,7 @@ def test_regulator_after_opens_the_bypass_in_the_cold() -> None:
 
 
 def test_regulator_before_opens_it_only_while_the_gallery_fills() -> None:
-    """Only what the engine drinks goes through the element: the bypass seats once the gallery is full (PRACTICE)."""
+    """Only what the engine drinks goes through: the bypass seats once the gallery is full (common practice)."""
     rig = steady(air_c=-5.0, rpm=900.0, regulator="before")
     times = {event.word: event.t_s for event in rig.events}
     assert (
@@ -114,7 +115,7 @@ def test_regulator_before_opens_it_only_while_the_gallery_fills() -> None:
 
 
 def test_bypass_seats_again_as_the_oil_warms() -> None:
-    """Regulator after, 10 minutes at 900 rev/min from -5 degC: open at first, seated at the end (PRACTICE)."""
+    """Regulator after, 10 minutes at 900 rev/min from -5 degC: open, then seated (common practice)."""
     rig = Rig(setup(timeline=START))
     run_for(rig, 600.0, 1.0)
     assert words(rig)[0] == "bypass-cracks"
@@ -123,7 +124,7 @@ def test_bypass_seats_again_as_the_oil_warms() -> None:
 
 
 def test_warm_up_takes_ten_to_fifteen_minutes() -> None:
-    """From -5 degC with the shaft raised to 1200 and 1800 rev/min: about 80 degC, not before (PRACTICE)."""
+    """From -5 degC with the shaft raised to 1200 and 1800 rev/min: about 80 degC, not before (common practice, no source)."""
     line = (*START, Ramp(180.0, "rpm", 1200, 5.0), Ramp(600.0, "rpm", 1800, 10.0))
     rig = Rig(setup(timeline=line))
     run_for(rig, 600.0, 1.0)
@@ -133,7 +134,7 @@ def test_warm_up_takes_ten_to_fifteen_minutes() -> None:
 
 
 def test_hot_idle_shows_low_pressure_and_cruise_is_regulated() -> None:
-    """85 degC: about 32 psi at 650 rev/min, about 60 psi at 2400 (TOY table, PRACTICE)."""
+    """85 degC: about 32 psi at 650 rev/min, about 60 psi at 2400 (common practice, no source)."""
     idle = steady(air_c=20.0, oil_c=85.0, rpm=650.0).snapshot().gauge_pa / 6894.76
     cruise = steady(air_c=20.0, oil_c=85.0, rpm=2400.0).snapshot().gauge_pa / 6894.76
     assert 27.0 < idle < 38.0
@@ -141,7 +142,7 @@ def test_hot_idle_shows_low_pressure_and_cruise_is_regulated() -> None:
 
 
 def test_worn_pump_shows_at_hot_idle_and_hardly_at_cruise() -> None:
-    """F20 of the fault table: idle falls by more than 8 psi, cruise by less than 5 (PRACTICE)."""
+    """F20 of the fault table: idle falls by more than 8 psi, cruise by less than 5 (common practice, no source)."""
 
     def psi(rpm: float, **worn: float) -> float:
         rig = steady(air_c=20.0, oil_c=85.0, rpm=rpm, plant=plant(**worn))
@@ -153,7 +154,7 @@ def test_worn_pump_shows_at_hot_idle_and_hardly_at_cruise() -> None:
 
 
 def test_blocked_element_still_passes_the_normal_flow() -> None:
-    """14 CFR 33.71(b)(1): with the filter element completely blocked, oil flows at the normal rate (FOUND)."""
+    """14 CFR 33.71(b)(1): with the element completely blocked, oil flows at the normal rate (FOUND)."""
     blocked = network(segment_r=np.full(12, np.inf))
     for regulator in ("after", "before"):
         normal = steady(oil_c=60.0, air_c=20.0, rpm=2400.0, regulator=regulator).snapshot()
@@ -164,7 +165,7 @@ def test_blocked_element_still_passes_the_normal_flow() -> None:
 
 
 def test_double_fault_delays_the_pressure() -> None:
-    """Bypass stuck shut and element clogged 20 times: at -5 degC the gallery fills far later than with one (PRACTICE)."""
+    """Bypass stuck shut and element clogged: the gallery fills far later than with one fault (common practice)."""
     shut = dataclasses.replace(VALVE, preload_n=1e6)
     clogged = np.full(12, 20 * 12 * 4.2e8)
 
@@ -186,7 +187,7 @@ def test_warmer_oil_lowers_the_differential_pressure() -> None:
         steady(5.0, oil_c=t, air_c=20.0, rpm=900.0, gallery_fill=1.0, network=tight).snapshot().dp_pa
         for t in (10.0, 25.0, 40.0, 55.0, 70.0, 85.0, 100.0)
     ]
-    assert all(warm < cold for cold, warm in zip(dps[:-1], dps[1:], strict=True))
+    assert all(warm < cold for cold, warm in itertools.pairwise(dps))
 
 
 def test_throttled_oil_warms_by_dp_over_rho_cp() -> None:
@@ -217,7 +218,7 @@ def test_dissipation_is_never_negative(regulator: str) -> None:
 
 
 def test_snapshot_pressures_close_over_the_filter() -> None:
-    """Medium, chambers, minor losses add up to inlet minus outlet to rounding: field and gauge cannot disagree."""
+    """Medium, chambers, minor losses add up to inlet minus outlet to rounding: field and gauge agree."""
     rig = steady(air_c=-5.0, rpm=900.0)
     s, net = rig.snapshot(), rig.setup.network
     q, qv = s.segment_m3s, s.bypass_m3s
@@ -261,7 +262,7 @@ def test_oil_may_be_changed_while_running() -> None:
 
 
 def test_indicator_pops_when_hot_and_clogged_only() -> None:
-    """Locked out in the cold; pops on a clogged element hot (PRACTICE)."""
+    """Locked out in the cold; pops on a clogged element hot (common practice, no source)."""
     assert not steady(air_c=-5.0, rpm=900.0).snapshot().indicator
     clogged = network(total_r=30 * 4.2e8)
     hot = steady(oil_c=70.0, air_c=20.0, rpm=2400.0, network=clogged)
@@ -300,7 +301,7 @@ def test_wrong_controls_are_refused_in_one_line(key: str, value: object) -> None
     assert rig.state is state
 
 
-# --- bad states --------------------------------------------------------------------------------------------------
+# --- bad states -----------------------------------------------------------------------------------------
 
 NETWORKS = {
     "healthy": network(),
@@ -323,7 +324,7 @@ STATES = {
 
 
 def sensible(rig: Rig) -> None:
-    """Finite, closed books, pressures between empty and well above the safety relief, temperatures on Earth."""
+    """Finite, closed books, pressures between empty and above the safety relief, sane temperatures."""
     s, books = rig.snapshot(), rig.ledger()
     assert np.isfinite(rig.state.y).all()
     assert books.volume_error_rel < 1e-9
