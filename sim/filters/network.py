@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -91,6 +91,9 @@ class FilterNetwork:
         losses: inertial losses at the ports.
         dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
         rating_um: size at which the medium's beta is quoted, um.
+        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
+            per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
+            the solved clean chamber. Empty where there is no valve or no such part.
     """
 
     dirty: Floats
@@ -103,6 +106,7 @@ class FilterNetwork:
     dirty_volume_m3: float
     clean_volume_m3: float
     rating_um: float
+    valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
 
     @property
     def segments(self) -> int:
@@ -115,11 +119,20 @@ class FilterNetwork:
 
     def clean_at(self, lift_m: float) -> Floats:
         """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""
+        return self._between(self.clean, lift_m)
+
+    def push_at(self, lift_m: float) -> Floats:
+        """`valve_push` at a lift, interpolated and clamped, (K+2,), 1/m."""
+        if len(self.valve_push) == 0:
+            return np.zeros(self.segments + 2)
+        return self._between(self.valve_push, lift_m)
+
+    def _between(self, table: Floats, lift_m: float) -> Floats:
         lifts = self.clean_lifts_m
         if lift_m <= lifts[0] or len(lifts) == 1:
-            return np.asarray(self.clean[0])
+            return np.asarray(table[0])
         if lift_m >= lifts[-1]:
-            return np.asarray(self.clean[-1])
+            return np.asarray(table[-1])
         j = int(np.searchsorted(lifts, lift_m)) - 1
         w = (lift_m - lifts[j]) / (lifts[j + 1] - lifts[j])
-        return np.asarray((1 - w) * self.clean[j] + w * self.clean[j + 1])
+        return np.asarray((1 - w) * table[j] + w * table[j + 1])

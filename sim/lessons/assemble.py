@@ -19,7 +19,7 @@ def section(scenario: Scenario) -> Section:
     Raises:
         BadInput: the data file of the filter is missing or bad.
     """
-    from sim.filters.can import build
+    from sim.filters.build import build
 
     return build(load_filter(scenario.filter))
 

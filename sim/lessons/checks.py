@@ -97,7 +97,7 @@ def _pieces(piece: Any, here: Path, known: dict[str, str]) -> Iterator[Finding]:
 
 
 def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Finding]:
-    for name in ("event", "other", "until"):
+    for name in ("event", "after", "until"):
         word = getattr(piece, name, None)
         if isinstance(word, str) and word not in EVENTS:
             yield (*here, name), f"expected one of {', '.join(EVENTS)}, found '{word}'", nearest(word, EVENTS)

@@ -25,18 +25,20 @@ def holds(fact: object, log: RunLog) -> bool:  # noqa: ARG001 - the signature of
 
 @holds.register
 def _(fact: ask.Happens, log: RunLog) -> bool:
-    return bool(events_of(log, fact.event, fact.from_s, fact.to_s))
+    return _occurs(fact, log)
 
 
 @holds.register
 def _(fact: ask.Never, log: RunLog) -> bool:
-    return not events_of(log, fact.event, fact.from_s, fact.to_s)
+    return not _occurs(fact, log)
 
 
-@holds.register
-def _(fact: ask.Before, log: RunLog) -> bool:
-    mine, others = events_of(log, fact.event), events_of(log, fact.other)
-    return bool(mine) and (not others or mine[-1].t_s < others[0].t_s)
+def _occurs(spell: ask.Spell, log: RunLog) -> bool:
+    start_s = spell.from_s
+    if spell.after is not None:
+        marks = events_of(log, spell.after)
+        start_s = max(start_s, marks[0].t_s) if marks else np.inf
+    return bool(events_of(log, spell.event, start_s, spell.to_s))
 
 
 @holds.register

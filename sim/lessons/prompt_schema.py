@@ -85,30 +85,25 @@ Quantity = Annotated[
 ]
 
 
-class Happens(Part):
-    """True if the event occurs, where given within a window of time."""
+class Spell(Part):
+    """A window of time, in seconds or from the first time another event comes (without it: never)."""
+
+    event: Event
+    from_s: Seconds = 0.0
+    to_s: Seconds | None = None
+    after: Event | None = None
+
+
+class Happens(Spell):
+    """True if the event occurs in the window of time."""
 
     fact: Literal["happens"]
-    event: Event
-    from_s: Seconds = 0.0
-    to_s: Seconds | None = None
 
 
-class Never(Part):
-    """True if the event does not occur, where given within a window of time."""
+class Never(Spell):
+    """True if the event does not occur in the window of time."""
 
     fact: Literal["never"]
-    event: Event
-    from_s: Seconds = 0.0
-    to_s: Seconds | None = None
-
-
-class Before(Part):
-    """True if the last of one event comes before the first of another, or the other never comes."""
-
-    fact: Literal["before"]
-    event: Event
-    other: Event
 
 
 class Between(Part):
@@ -120,7 +115,7 @@ class Between(Part):
     at_most: Number | None = None
 
 
-Fact = Annotated[Happens | Never | Before | Between, Field(discriminator="fact")]
+Fact = Annotated[Happens | Never | Between, Field(discriminator="fact")]
 
 
 class Choice(Part):

@@ -6,8 +6,8 @@ import math
 
 from scipy.optimize import brentq
 
-GRAVITY_M_S2 = 9.80665
-"""Standard gravity, m/s2 (CGPM 1901)."""
+GRAVITY_M_S2 = 9.81
+"""Gravity as the handbooks' settling tables round it, m/s2 (standard gravity is 9.80665)."""
 BOLTZMANN_J_K = 1.380649e-23
 """Boltzmann constant, J/K (SI 2019, exact)."""
 RE_NEWTON = 1000.0
@@ -17,9 +17,12 @@ CD_NEWTON = 0.44
 
 def schiller_naumann(re: float) -> float:
     """Drag coefficient of a sphere, `24/Re (1 + 0.15 Re^0.687)` to Re 1000, 0.44 above."""
-    if re <= 0.0:
-        return math.inf
-    return 24.0 / re * (1.0 + 0.15 * math.pow(re, 0.687)) if re <= RE_NEWTON else CD_NEWTON
+    return 24.0 / re * over_stokes(re) if re > 0.0 else math.inf
+
+
+def over_stokes(re: float) -> float:
+    """Drag of a sphere over Stokes' drag at the same speed, `1 + 0.15 Re^0.687` to Re 1000."""
+    return 1.0 + 0.15 * math.pow(re, 0.687) if re <= RE_NEWTON else CD_NEWTON * re / 24.0
 
 
 def stokes_speed_m_s(
@@ -41,7 +44,7 @@ def terminal_speed_m_s(
         return 0.0
     creeping_re = abs(stokes) * rho_kg_m3 * size_m / mu_pa_s
     return stokes * float(
-        brentq(lambda slow: slow * _over_stokes(slow * creeping_re) - 1.0, 0.0, 1.0, xtol=1e-16, rtol=1e-14)
+        brentq(lambda slow: slow * over_stokes(slow * creeping_re) - 1.0, 0.0, 1.0, xtol=1e-16, rtol=1e-14)
     )
 
 
@@ -78,11 +81,6 @@ def diffusivity_m2_s(t_k: float, mu_pa_s: float, size_m: float) -> float:
 def sphere_mass_kg(size_m: float, solid_kg_m3: float) -> float:
     """Mass of a sphere of diameter `size_m`, kg."""
     return solid_kg_m3 * math.pi * size_m**3 / 6.0
-
-
-def _over_stokes(re: float) -> float:
-    """Drag over Stokes' drag at the same speed."""
-    return schiller_naumann(re) * re / 24.0 if re > 0.0 else 1.0
 
 
 def _zaki_exponent(re: float) -> float:

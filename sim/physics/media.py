@@ -8,8 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-GRAVITY_M_S2 = 9.80665
-
 
 def kuwabara(phi: float) -> float:
     """Kuwabara 1959 cell, flow across parallel fibres: `(-ln p/2 - 3/4 + p - p^2/4)/(4 p)`."""

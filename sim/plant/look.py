@@ -64,7 +64,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         segment_m3s=m.paths.share @ np.array([m.flows.element_m3s, m.flows.valve_m3s]),
         lift_m=max(v[at.LIFT], 0.0),
         valve=parts.valve.forces(
-            v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho
+            v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho, m.push_n
         )
         if parts.valve
         else None,

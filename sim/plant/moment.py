@@ -11,7 +11,7 @@ from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
-from sim.plant.throttle import orifice_m3s
+from sim.plant.throttle import hole_m3s
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,12 @@ class Moment:
         return self.flows.element_m3s + self.flows.valve_m3s
 
     @property
+    def push_n(self) -> float:
+        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        on_e, on_v = self.paths.push
+        return self.mu_filter * (on_e * self.flows.element_m3s + on_v * self.flows.valve_m3s)
+
+    @property
     def dp_pa(self) -> float:
         """Differential pressure across the filter, Pa."""
         return self.can_pa - self.gallery_pa
@@ -108,15 +114,13 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         relief=relief_m3s(p, can_pa),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
         bearings=p.bearing_m3 * push / oil.mu_pa_s(y[at.T_BEARING]),
-        jets=orifice_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        jets=hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, y[at.LIFT], can_pa - gallery_pa, mu, rho),
         sump_m3=sump_m3,
     )
 
 
-def _filter_flows(
-    parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float
-) -> PathFlows:
+def _filter_flows(parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float) -> PathFlows:
     throat = parts.valve.throat(lift, mu, rho) if parts.valve else None
     return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)

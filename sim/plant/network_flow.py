@@ -27,12 +27,14 @@ class TwoPaths:
         ee, ev, vv: `dp = mu (ee qe + ev qv)` along the element's path and
             `dp = mu (ev qe + vv qv) + drop at the valve` along the valve's path, 1/m3.
         share: (K, 2) segment flows from (qe, qv).
+        push: extra opening force on the valve per viscosity from (qe, qv), 1/m.
     """
 
     ee: float
     ev: float
     vv: float
     share: Floats
+    push: tuple[float, float] = (0.0, 0.0)
 
 
 class Condenser:
@@ -58,11 +60,12 @@ class Condenser:
         if found is None:
             if len(self._cache) > 64:
                 self._cache.clear()
-            found = self._cache[lift_m] = self._condense(self.network.clean_at(lift_m))
+            found = self._cache[lift_m] = self._condense(lift_m)
         return found
 
-    def _condense(self, clean: Floats) -> TwoPaths:
+    def _condense(self, lift_m: float) -> TwoPaths:
         """Minimise the dissipation over the segment flows, their sum being qe (Lagrange)."""
+        clean = self.network.clean_at(lift_m)
         ends = [0, -1]
         cross, ports = self._dirty_ports
         cross = cross - clean[1:-1, ends] @ _TO_DIRTY
@@ -76,7 +79,10 @@ class Condenser:
         drive = np.array([1.0 + sums[1], sums[2]]) / sums[0]
         share = np.outer(solved[:, 0], drive) - solved[:, 1:]
         r = cross.T @ share + ports
-        return TwoPaths(float(r[0, 0] + drive[0]), float(r[0, 1] + drive[1]), float(r[1, 1]), share)
+        push = self.network.push_at(lift_m)
+        push_e, push_v = push[1:-1] @ share
+        both = (float(push_e), float(push_v + push[-1]))
+        return TwoPaths(float(r[0, 0] + drive[0]), float(r[0, 1] + drive[1]), float(r[1, 1]), share, both)
 
 
 def deposited_r(network: FilterNetwork, deposit_kg: Floats, alpha_m_kg: Floats) -> Floats:

@@ -7,14 +7,15 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from sim.lessons.facts import open_share
+from sim.lessons.facts import holds, open_share
 from sim.lessons.numbers import Unreadable
-from sim.lessons.prompt_schema import Prompt, Quantity, StripForm
+from sim.lessons.prompt_schema import Happens, Never, Prompt, Quantity, StripForm
 from sim.lessons.prompts import asked, mark
 from sim.lessons.quantities import read
 from sim.lessons.runlog import column
 from sim.lessons.schema import Scenario
 from sim.loading import load_text
+from sim.plant.records import Event
 from tests.lessons.handmade import HandLog, shut_log
 from tests.world import SCENARIO
 
@@ -34,7 +35,7 @@ CHOICE = {
                 "text": "only while filling",
                 "true_when": [
                     {"fact": "happens", "event": "bypass-cracks"},
-                    {"fact": "before", "event": "bypass-seats", "other": "gallery-full"},
+                    {"fact": "never", "event": "bypass-seats", "after": "gallery-full"},
                 ],
             },
             {"id": "seats", "text": "opens and seats"},
@@ -83,13 +84,30 @@ def test_a_column_kept_in_another_unit_is_converted() -> None:
 def test_choice_follows_the_run() -> None:
     """The same prompt has another key where the valve stays shut, and where it seats early."""
     prompt = PROMPT.validate_python(CHOICE)
-    early = HandLog(events=(*HandLog().events[:2], HandLog().events[3], HandLog().events[2]))
-    early = HandLog(
-        events=tuple(e if e.word != "gallery-full" else type(e)(50.0, e.word, 0, 0) for e in early.events)
-    )
+    cracks, full, _, seats = HandLog().events
+    early = HandLog(events=(cracks, full, seats, Event(50.0, "gallery-full", 40e3, 50.0)))
     keys = {name: mark(prompt, "shut", log).key for name, log in
             {"cold": HandLog(), "warm": shut_log(), "early": early}.items()}  # fmt: skip
     assert keys == {"cold": "opens and seats", "warm": "stays shut", "early": "only while filling"}
+
+
+@pytest.mark.parametrize(
+    ("window", "occurs"),
+    [
+        ({}, True),
+        ({"from_s": 4.0, "to_s": 4.0}, True),
+        ({"from_s": 4.1}, False),
+        ({"to_s": 3.9}, False),
+        ({"after": "bypass-full"}, False),
+        ({"after": "bypass-cracks"}, True),
+        ({"after": "indicator-pops"}, False),
+    ],
+)
+def test_windows_of_facts(window: dict[str, Any], occurs: bool) -> None:
+    """An event at 4 s lies in or out of a window in seconds, or from the first of another event on."""
+    for fact, truth in ((Happens, occurs), (Never, not occurs)):
+        data = {"fact": fact.model_fields["fact"].annotation.__args__[0], "event": "bypass-cracks"}
+        assert holds(fact.model_validate(data | window), HandLog()) is truth
 
 
 def test_predictions_carry_no_marks_but_are_answered() -> None:

@@ -38,7 +38,7 @@ def test_sae_grades_lie_in_the_j300_range(grade: str) -> None:
 
 
 def test_multigrade_lies_in_the_j300_range_and_is_flatter() -> None:
-    """15W-50: the 100 degC range of grade 50 (FOUND), viscosity index above 140 (common practice, no source)."""
+    """15W-50: the 100 degC range of grade 50 (FOUND), index above 140 (common practice, no source)."""
     (_, kv40), (_, kv100) = load("multigrade-15w-50").kv_points
     assert J300_KV100["50"][0] <= kv100 < J300_KV100["50"][1]
     assert viscosity_index(kv40, kv100) > 140.0
