@@ -277,3 +277,13 @@ def _check_head(house: HousingData, passage: PassageData) -> None:
 
 class FilterData(RootModel[Annotated[CanData | CartridgeData | DiscStackData, Field(discriminator="kind")]]):
     """Any filter's data file; `.root` is the one it is."""
+
+    @property
+    def name(self) -> str:
+        """Name of the file."""
+        return self.root.name
+
+    @property
+    def title(self) -> str:
+        """What it is, in words."""
+        return self.root.title

@@ -1,10 +1,11 @@
 """A stiff step: singly diagonally implicit Runge-Kutta, third order, stiffly accurate and L-stable.
 
 Four stages, the first explicit; embedded second order for the error.
-Source: C. A. Kennedy, M. H. Carpenter, Applied Numerical Mathematics 44 (2003) 139-181, ARK3(2)4L[2]SA, implicit part.
+Source: C. A. Kennedy, M. H. Carpenter, Applied Numerical Mathematics 44 (2003) 139-181, ARK3(2)4L[2]SA,
+implicit part; coefficients from memory, their order conditions are tested.
 
-The stages are solved by Newton's method with a kept matrix. Running totals ride along linearised with the same
-Jacobian, so every linear law of conservation of the right-hand side holds for the step to rounding.
+The stages are solved by Newton's method with a kept matrix. Running totals ride along linearised with the
+same Jacobian, so every linear law of conservation of the right-hand side holds for the step to rounding.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ _MAX_NEWTON = 8
 class Tangent:
     """Two Jacobians of rates that have a corner, and the inverses of `I - h gamma J` for one step length.
 
-    Dry friction has a corner where the speed changes sign: Newton's method needs the tangent of the side it is on.
+    Dry friction has a corner where the speed changes sign: Newton needs the tangent of the side it is on.
 
     Attributes:
         corner: place of the number whose sign picks the side.
@@ -97,7 +98,7 @@ class NewtonFailedError(Exception):
 
 
 def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
-    """Jacobian (N, n) of the rates by the first n numbers of the state, by forward differences of `bump` (n,)."""
+    """Jacobian (N, n) of the rates by the first n numbers of the state: forward differences of `bump` (n,)."""
     n = len(bump)
     f0 = f(t, y)
     jac = np.empty((len(y), n))

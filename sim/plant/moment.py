@@ -121,8 +121,6 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
     )
 
 
-def _filter_flows(
-    parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float
-) -> PathFlows:
+def _filter_flows(parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float) -> PathFlows:
     throat = parts.valve.throat(lift, mu, rho) if parts.valve else None
     return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)

@@ -1,7 +1,7 @@
 """Drop over a restriction as `dp = a q |q| + b q`: the valve law of `sim.physics` made explicit both ways.
 
-With the exponent 2 of `sim.physics.orifice.discharge_coefficient` the inertial and the viscous drops add, so flow
-from drop and drop from flow both have a closed form: what the plant's inner loop needs.
+With the exponent 2 of `sim.physics.orifice.discharge_coefficient` the inertial and the viscous drops add, so
+flow from drop and drop from flow both have a closed form: what the plant's inner loop needs.
 """
 
 from __future__ import annotations

@@ -103,10 +103,12 @@ class Cutaway:
         layer = pygame.Surface(self.rect.size, pygame.SRCALPHA)
         layer.blit(self.ground, (self.view.area.x - self.rect.x, self.view.area.y - self.rect.y))
         alpha = pygame.surfarray.pixels_alpha(layer)
-        alpha[oil_mask(self.section, wet, self.view, self.rect) & within(still)] = 0
+        holes = oil_mask(self.section, wet, self.view, self.rect)
+        if self.rect.w < self.view.area.w:  # the whole width is in view: nothing shows outside the shell
+            holes &= within(still)
+        alpha[holes] = 0
         del alpha
         layer.blit(still, (0, 0))
-        layer.set_alpha(255, pygame.RLEACCEL)
         return layer
 
     def draw_ground(self, surface: pygame.Surface) -> None:

@@ -45,13 +45,13 @@ def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> 
 def draw_cell(canvas: Canvas, box: pygame.Rect, reading: Reading, bar: bool) -> None:
     """One small gauge."""
     canvas.panel(box, "sheet")
-    inner = box.inflate(-canvas.dp(28), -canvas.dp(10))
+    inner = box.inflate(-canvas.dp(24), -canvas.dp(10))
     name_h = canvas.measure("Ag")[1]
     canvas.text(reading.name, pygame.Rect(inner.x, inner.y, inner.w, name_h), colour="soft")
     line = pygame.Rect(inner.x, inner.y + name_h, inner.w, canvas.measure("0", "number", True)[1])
     unit_w = canvas.measure(reading.unit)[0]
     baseline = canvas.tp(6)
-    number = pygame.Rect(line.x, line.y, line.w - unit_w - canvas.dp(10), line.h)
+    number = pygame.Rect(line.x, line.y, line.w - unit_w - canvas.dp(7), line.h)
     canvas.text(reading.value, number, role="number", align="right", bold=True)
     canvas.text(
         reading.unit,
@@ -98,17 +98,20 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
     foot = canvas.tp(7 if layout.large else 14)
     unit = pygame.Rect(drawn.right + canvas.dp(12), row.y, unit_w, row.h - foot)
     canvas.text(units.pressure.sign, unit, role="title", valign="bottom", colour="soft")
-    chip = pygame.Rect(inner.right - canvas.tp(238), row.y + canvas.dp(4), canvas.tp(238), 0)
+    chip = pygame.Rect(inner.right - canvas.tp(238), row.y, canvas.tp(238), 0)
     chip.h = canvas.tp(38)
     valve_chip(canvas, chip, s)
-    below = pygame.Rect(chip.x, chip.bottom + canvas.dp(4), chip.w, line_h)
-    text = f"unfiltered: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    below = pygame.Rect(chip.x, chip.bottom + canvas.dp(2), chip.w, 2 * line_h)
+    volume = f"{units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    text = f"unfiltered: {volume}"
     if layout.large:
         canvas.text(
             text, pygame.Rect(inner.x, inner.bottom - line_h, inner.w, line_h), align="right", colour="soft"
         )
     else:
-        canvas.text(text, below, align="right", colour="soft")
+        if canvas.measure(text)[0] > below.w:
+            text = f"unfiltered:\n{volume}"
+        canvas.text(text, below, align="right", valign="top", colour="soft", wrap=True)
         _draw_scale(
             canvas, pygame.Rect(inner.x, row.bottom, inner.w, inner.bottom - row.bottom), s, units, hero
         )

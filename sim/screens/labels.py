@@ -92,8 +92,10 @@ def _column(
     tips = [_tip(p, view, side, lift_m) for p in parts]
     sizes = [canvas.measure(shown_name(p), wrap=column.w) for p in parts]
     order = sorted(range(len(parts)), key=lambda i: tips[i][1])
+    spare = column.h - sum(h for _, h in sizes)
+    gap = max(0, min(canvas.dp(10), spare // max(1, len(parts))))
     for _ in range(len(parts) ** 2 + 1):
-        labels = _lay(order, parts, tips, sizes, column, side, canvas.dp(10))
+        labels = _lay(order, parts, tips, sizes, column, side, gap, canvas.dp(22))
         clash = next((k for k in range(len(labels) - 1) if leaders_cross(labels[k], labels[k + 1])), None)
         if clash is None:
             break
@@ -114,6 +116,7 @@ def _lay(
     column: pygame.Rect,
     side: int,
     gap: int,
+    reach: int,
 ) -> list[Label]:
     heights = [sizes[i][1] for i in order]
     centres = spread([tips[i][1] for i in order], heights, column.top, column.bottom, gap)
@@ -122,8 +125,8 @@ def _lay(
         _, h = sizes[i]
         box = pygame.Rect(0, round(centre - h / 2), column.w, h)
         box.left = column.left
-        start = box.left - gap / 2 if side > 0 else box.right + gap / 2
-        knee = start - side * 2.2 * gap
+        start = box.left - reach * 0.2 if side > 0 else box.right + reach * 0.2
+        knee = start - side * reach
         labels.append(Label(shown_name(parts[i]), box, side, ((start, centre), (knee, centre), tips[i])))
     return labels
 

@@ -53,7 +53,7 @@ def arrange(size: tuple[int, int], text_scale: float, drawer: bool = False) -> L
     boxes = {"title": top.copy(), "body": body}
     boxes |= _top(top, m)
     boxes |= _bottom(bottom, m)
-    right_w = min(round(m.dp(600) * (1 + 0.36 * (text_scale - 1))), round(0.42 * w))
+    right_w = min(round(m.dp(600) * (1 + 0.5 * (text_scale - 1))), round(0.42 * w))
     right = pygame.Rect(body.right - right_w, body.y, right_w, body.h)
     boxes["right"] = right
     boxes |= _right(right, m)
@@ -100,7 +100,7 @@ def _left(body: pygame.Rect, right: pygame.Rect, m: Measure, drawer: bool) -> di
     large = m.text > LARGE_TEXT
     leader = m.dp(34)
     key = pygame.Rect(body.x, body.y, m.tp(150 if large else 196), body.h)
-    names_w = m.tp(166)
+    names_w = m.tp(188 if large else 166)
     left = pygame.Rect(key.right + m.dp(12), body.y, 0 if large or drawer else names_w, body.h)
     drawer_box = pygame.Rect(body.x, body.y, max(key.w + m.dp(12) + left.w, m.tp(350)), body.h)
     start = drawer_box.right if drawer else left.right

@@ -151,6 +151,7 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
     return Facts(
         title=scenario.title,
         about=scenario.about,
+        safety=scenario.safety,
         filter_title=load_filter(scenario.filter).title,
         end_s=scenario.end_s,
         cracking_pa=valve.cracking_pa if valve else None,

@@ -52,7 +52,7 @@ def _unit(sign: str, name: str, decimals: int) -> Unit:
 
 CELSIUS = Unit("°C", 1.0, decimals=1)
 FAHRENHEIT = Unit("°F", UNITS["degF"].scale, from_si(KELVIN_AT_0_C, "degF"), 0)
-L_MIN, GAL_MIN = _unit("L/min", "L/min", 1), _unit("US gal/min", "gal/min", 2)
+L_MIN, GAL_MIN = _unit("L/min", "L/min", 1), _unit("US gal/min", "gal/min", 1)
 LITRE, GALLON = _unit("L", "L", 1), _unit("US gal", "gal", 2)
 KPA, PSI, BAR = _unit("kPa", "kPa", 0), _unit("psi", "psi", 1), _unit("bar", "bar", 2)
 SYSTEMS = (

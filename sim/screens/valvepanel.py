@@ -13,7 +13,7 @@ from sim.screens.contract import Frame, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.gauges import OPEN_M
 from sim.screens.metal import movers
-from sim.screens.quantities import MILLIMETRE, NEWTON
+from sim.screens.quantities import NEWTON
 from sim.screens.theme import Theme
 from sim.screens.view import all_points, close_up
 
@@ -31,13 +31,13 @@ def force_rows(forces: ValveForces) -> list[tuple[str, float, str]]:
     ]
 
 
-def verdict(s: Snapshot) -> str:
+def verdict(s: Snapshot, short: bool = False) -> str:
     """One sentence on the balance."""
     if s.valve is None:
         return "This filter has no bypass valve."
     if s.lift_m <= OPEN_M:
-        return "Shut: the spring holds it on its seat."
-    return f"Open {MILLIMETRE.text(s.lift_m)} mm: the pressure carries the spring."
+        return "Valve shut." if short else "Shut: the spring holds it on its seat."
+    return "Valve open." if short else "Open: the pressure carries the spring."
 
 
 class ValvePanel:
@@ -67,10 +67,24 @@ class ValvePanel:
         line = canvas.measure("Ag")[1]
         pad = canvas.dp(16)
         foot = pygame.Rect(box.x + pad, box.bottom - line - canvas.dp(8), box.w - 2 * pad, line)
-        canvas.text(verdict(s), foot, bold=True)
+        rows = force_rows(s.valve) if s.valve else []
+        cramped = box.h < (len(rows) + 3) * line  # large text: the numbers alone, side by side
+        canvas.text(
+            f"Forces in newtons. {verdict(s, True)}" if cramped else verdict(s), foot, bold=not cramped
+        )
         if s.valve is None:
             return
+        if cramped:
+            _table(
+                canvas, pygame.Rect(box.x + pad, box.y + pad, box.w - 2 * pad, foot.y - box.y - pad), rows, 2
+            )
+            return
         names = canvas.tp(290)
+        if box.h < (len(rows) + 3) * line:  # large text: the numbers alone, side by side
+            _table(
+                canvas, pygame.Rect(box.x + pad, box.y + pad, box.w - 2 * pad, foot.y - box.y - pad), rows, 2
+            )
+            return
         area = pygame.Rect(box.x + pad, box.y + pad, box.w - names - 3 * pad, foot.y - box.y - 2 * pad)
         old = canvas.surface.get_clip()
         canvas.surface.set_clip(area)
@@ -80,7 +94,7 @@ class ValvePanel:
         self._arrows(canvas, close, s)
         canvas.surface.set_clip(old)
         table = pygame.Rect(box.right - names - pad, box.y + pad, names, area.h)
-        _table(canvas, table, force_rows(s.valve), line)
+        _table(canvas, table, rows, 1)
 
     def _arrows(self, canvas: Canvas, close: Cutaway, s: Snapshot) -> None:
         """Arrows on the valve: opening forces from above, closing ones from below, lengths to one scale."""
@@ -114,24 +128,26 @@ def _arrow_row(
         canvas.surface.blit(picture, (round(x - width / 2), round(y)))
 
 
-def _table(canvas: Canvas, box: pygame.Rect, rows: Sequence[tuple[str, float, str]], line: int) -> None:
+def _table(canvas: Canvas, box: pygame.Rect, rows: Sequence[tuple[str, float, str]], columns: int) -> None:
     """Names and newtons; the sum last, which is nought when the valve stands still."""
-    step = min(round(line * 1.5), box.h // (len(rows) + 1))
     total = sum(force for _, force, _ in rows)
     shown = [*rows, ("sum", total, "ink")]
+    deep = -(-len(shown) // columns)
+    line = canvas.measure("Ag")[1]
+    step = min(round(line * 1.5), box.h // deep)
+    gap = canvas.dp(24)
+    width = (box.w - gap * (columns - 1)) // columns
     for i, (name, force, colour) in enumerate(shown):
-        place = pygame.Rect(box.x, box.y + i * step, box.w, step)
-        sample = pygame.Rect(place.x, place.centery - canvas.tp(9), canvas.tp(18), canvas.tp(18))
-        canvas.panel(sample, colour, "edge", 4, 1)
-        way = "↓" if force > FAINT_N else "↑" if force < -FAINT_N else " "
-        name_box = pygame.Rect(sample.right + canvas.dp(10), place.y, canvas.tp(118), step)
-        canvas.text(name, name_box)
-        number = pygame.Rect(name_box.right, place.y, place.right - name_box.right, step)
-        canvas.text(f"{way} {NEWTON.text(abs(force))} N", number, align="right", bold=True)
-    pygame.draw.line(
-        canvas.surface,
-        canvas.theme["edge"],
-        (box.x, box.y + len(rows) * step),
-        (box.right, box.y + len(rows) * step),
-        canvas.dp(2),
-    )
+        place = pygame.Rect(box.x + i // deep * (width + gap), box.y + i % deep * step, width, step)
+        _row(canvas, place, name, force, colour, " N" if columns == 1 else "")
+
+
+def _row(canvas: Canvas, place: pygame.Rect, name: str, force: float, colour: str, unit: str) -> None:
+    """One force: a sample of its arrow's colour, its name, its way and size."""
+    sample = pygame.Rect(place.x, place.centery - canvas.tp(9), canvas.tp(18), canvas.tp(18))
+    canvas.panel(sample, colour, "edge", 4, 1)
+    way = "↓ " if force > FAINT_N else "↑ " if force < -FAINT_N else ""
+    name_box = pygame.Rect(sample.right + canvas.dp(10), place.y, canvas.tp(112), place.h)
+    canvas.text(name, name_box)
+    number = pygame.Rect(name_box.right, place.y, place.right - name_box.right, place.h)
+    canvas.text(f"{way}{NEWTON.text(abs(force))}{unit}", number, align="right", bold=True)

@@ -1,7 +1,7 @@
 """Timing of the plant against scipy's Radau on the same right-hand side, as a ratio at equal error.
 
-Two jobs: the whole cold start in one go, where both choose their steps freely, and the live job of the window,
-where a control may move at any frame, so that whoever integrates must stop at every frame.
+Two jobs: the whole cold start in one go, where both choose their steps freely, and the live job of the
+window, where a control may move at any frame, so that whoever integrates must stop at every frame.
 """
 
 from __future__ import annotations

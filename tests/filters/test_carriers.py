@@ -75,6 +75,6 @@ def test_same_seed_same_places(section, moment):
 def test_points_start_spread_over_all_the_oil(section):
     """Dirty side, medium and clean side all have points at the start."""
     carriers = Carriers(section, 2000, seed=5)
-    cells = carriers._cells(carriers.positions_m)
-    assert np.any(section.region(0.0)[cells] == CLEAN)
+    cells = carriers._flat_cells(carriers.positions_m.T)
+    assert np.any(section.region(0.0).ravel()[cells] == CLEAN)
     assert {DIRTY_OIL, FILTERED_OIL} <= set(carriers.kind.tolist())

@@ -36,7 +36,9 @@ def chamber(k: int, scale: float, rng_seed: int = 3) -> np.ndarray:
     return np.asarray(scale * level @ (root @ root.T / (k + 2) + np.eye(k + 2)) @ level)
 
 
-def network(k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE, **change: Any) -> FilterNetwork:
+def network(
+    k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE, **change: Any
+) -> FilterNetwork:
     """A can-like network of k equal segments; `total_r` is the whole element's resistance, 1/m3."""
     values: dict[str, Any] = {
         "dirty": chamber(k, 2e6, 3),
