@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from sim.plant import heat
 from sim.plant import layout as at
 from sim.plant.bypass import BypassValve
-from sim.plant.moment import Moment, Parts, moment
+from sim.plant.moment import Moment, Parts, moment, valve_forces
 from sim.plant.supply import regulator_rest_m
 
 Floats = NDArray[np.float64]
@@ -59,10 +59,8 @@ def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
 def _valve(valve: BypassValve | None, v: list[float], m: Moment) -> tuple[float, float, float]:
     if valve is None:
         return 0.0, 0.0, 0.0
-    lift, bristle = v[at.LIFT], v[at.BRISTLE]
-    forces = valve.forces(lift, bristle, m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho, m.push_n)
-    drag = valve.drag_n_s_m(lift, m.flows.valve_m3s, m.mu_filter, m.rho)
-    return valve.motion(v[at.SPEED], bristle, drag, forces)
+    drag = valve.drag_n_s_m(v[at.LIFT], m.jet_m_s, m.mu_filter, m.rho)
+    return valve.motion(v[at.SPEED], v[at.BRISTLE], drag, valve_forces(valve, v, m))
 
 
 def _caught(parts: Parts, v: list[float], m: Moment) -> list[float]:

@@ -79,6 +79,12 @@ def test_pipe_agrees_with_a_general_library() -> None:
     assert channels.pipe_flow_m3s(radius, drop, mu, length) == pytest.approx(flow, rel=1e-12)
 
 
+def test_reynolds_number_agrees_with_a_general_library() -> None:
+    """The definition in the open library `fluids`."""
+    other = fluids.Reynolds(V=1.3, D=0.02, rho=870.0, mu=0.05)
+    assert channels.hydraulic_reynolds(870.0, 1.3, 0.02, 0.05) == pytest.approx(other, rel=1e-12)
+
+
 @given(st.floats(1e-4, 600.0))
 def test_brinkman_lies_between_open_channel_and_darcy(lam: float) -> None:
     """Never above Darcy's velocity nor above that of the open channel, l^2/3 of it."""

@@ -21,7 +21,7 @@ def flows_of(net, lift: float, dp: float, mu: float = MU):
     """Element and valve flow by the plant's own way."""
     valve = BypassValve.of(net.valve)
     paths = Condenser(net, net.segment_r).at(lift)
-    throat = valve.throat(lift, mu, RHO)
+    throat = valve.throat(valve.area_m2(lift), mu, RHO)
     return paths, throat, split_flow(dp, paths, mu, minor_coefficient(net) * RHO, throat)
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from sim.plant.marks import Look, Watch, watched
-import itertools
 
 GREEN = 170e3
 

@@ -1,8 +1,12 @@
-"""The whole rig: books, bad states, facts of the trade that must come out of it, agreement with Radau."""
+"""The whole rig: books, bad states, facts of the trade that must come out of it, agreement with Radau.
+
+"practice" in a test's sentence means: common practice, no source.
+"""
 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 
 import numpy as np
 import pytest
@@ -16,7 +20,6 @@ from sim.plant.moment import moment
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp
 from tests.plant.standin import SAE50, VALVE, network, plant, setup
-import itertools
 
 START = (Ramp(1.0, "rpm", 900, 3.0),)
 CLEAN = {"dirt__start_mg": [0.0], "dirt__source_mg_h": [0.0]}
@@ -105,7 +108,7 @@ def test_regulator_after_opens_the_bypass_in_the_cold() -> None:
 
 
 def test_regulator_before_opens_it_only_while_the_gallery_fills() -> None:
-    """Only what the engine drinks goes through: the bypass seats once the gallery is full (common practice)."""
+    """Only what the engine drinks goes through: the bypass seats once the gallery is full (practice)."""
     rig = steady(air_c=-5.0, rpm=900.0, regulator="before")
     times = {event.word: event.t_s for event in rig.events}
     assert (
@@ -124,7 +127,7 @@ def test_bypass_seats_again_as_the_oil_warms() -> None:
 
 
 def test_warm_up_takes_ten_to_fifteen_minutes() -> None:
-    """From -5 degC with the shaft raised to 1200 and 1800 rev/min: about 80 degC, not before (common practice, no source)."""
+    """From -5 degC with the shaft raised to 1200 and 1800 rev/min: about 80 degC (practice)."""
     line = (*START, Ramp(180.0, "rpm", 1200, 5.0), Ramp(600.0, "rpm", 1800, 10.0))
     rig = Rig(setup(timeline=line))
     run_for(rig, 600.0, 1.0)
@@ -142,7 +145,7 @@ def test_hot_idle_shows_low_pressure_and_cruise_is_regulated() -> None:
 
 
 def test_worn_pump_shows_at_hot_idle_and_hardly_at_cruise() -> None:
-    """F20 of the fault table: idle falls by more than 8 psi, cruise by less than 5 (common practice, no source)."""
+    """Worn pump: hot idle falls by more than 8 psi, cruise by less than 5 (common practice, no source)."""
 
     def psi(rpm: float, **worn: float) -> float:
         rig = steady(air_c=20.0, oil_c=85.0, rpm=rpm, plant=plant(**worn))
@@ -165,7 +168,7 @@ def test_blocked_element_still_passes_the_normal_flow() -> None:
 
 
 def test_double_fault_delays_the_pressure() -> None:
-    """Bypass stuck shut and element clogged: the gallery fills far later than with one fault (common practice)."""
+    """Bypass stuck shut and element clogged: the gallery fills far later than with one fault (practice)."""
     shut = dataclasses.replace(VALVE, preload_n=1e6)
     clogged = np.full(12, 20 * 12 * 4.2e8)
 

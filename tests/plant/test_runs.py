@@ -142,6 +142,13 @@ def test_timeline_ramp_moves_the_shaft_straight() -> None:
     assert rig.snapshot().air_c == 10.0
 
 
+def test_wrong_timeline_is_refused_before_the_run() -> None:
+    """A timeline that moves an unknown control, or to no number, is refused when the rig is made."""
+    for ramp in (Ramp(5.0, "rpms", 900), Ramp(5.0, "rpm", float("nan")), Ramp(5.0, "regulator", "beside")):
+        with pytest.raises(ValueError, match="rpm|regulator"):
+            Rig(setup(timeline=(ramp,)))
+
+
 def test_trace_file_reads_back(tmp_path: Path) -> None:
     """The table read with the csv module gives back times and columns, units in the head."""
     log = run(setup(timeline=START, end_s=5.0))
