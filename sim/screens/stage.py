@@ -26,7 +26,6 @@ LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
 SHARE_NOTICED = 0.15
 HURRY_S, HURRY_FRAMES = 0.02, 40
-FRAME_S = 1 / 60
 KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
@@ -48,6 +47,12 @@ def fast_m_s(frame: Frame) -> float:
     pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
     moving = pace[np.isfinite(pace) & (pace > 0)]
     return float(np.percentile(moving, 90)) if moving.size else 0.0
+
+
+def hurry(carriers: Carriers, frame: Frame, steps: int) -> None:
+    """Move the oil on in long steps that are not drawn one by one."""
+    for _ in range(steps):
+        carriers.step(frame, HURRY_S)
 
 
 class Stage:
@@ -80,26 +85,21 @@ class Stage:
             )
         return self._cutaways[key]
 
+    def pace(self, canvas: Canvas, layout: Layout, frame: Frame, speed: float) -> None:
+        """Choose how much slower than life the oil is drawn."""
+        view = self.cutaway(canvas, layout).view
+        self.rate = min(rate_for(fast_m_s(frame), view, canvas.scale), max(min(speed, 1.0), 0.1))
+
     def drift(
         self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, drawn_s: float, speed: float
     ) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
-        cut = self.cutaway(canvas, layout)
         if self._count % RATE_EVERY == 0:
-            self.rate = min(rate_for(fast_m_s(frame), cut.view, canvas.scale), max(min(speed, 1.0), 0.1))
+            self.pace(canvas, layout, frame, speed)
         self._count += 1
         carriers.step(frame, drawn_s * self.rate)
-        cut.streaks.moved(carriers, drawn_s)
 
-    def catch_up(
-        self,
-        canvas: Canvas,
-        layout: Layout,
-        carriers: Carriers,
-        frame: Frame,
-        snapshot: Snapshot,
-        speed: float,
-    ) -> None:
+    def catch_up(self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float) -> None:
         """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes."""
         flow = snapshot.element_m3s + snapshot.bypass_m3s
         share = snapshot.bypass_m3s / flow if flow > FLOWING_M3S else 0.0
@@ -110,17 +110,7 @@ class Stage:
             self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
         if self._hurry > 0:
             self._hurry -= 1
-            self.hurry(canvas, layout, carriers, frame, 1)
-
-    def hurry(self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, steps: int) -> None:
-        """Move the oil on in long steps that are not drawn; its streaks start afresh."""
-        for _ in range(steps):
-            carriers.step(frame, HURRY_S)
-        streaks = self.cutaway(canvas, layout).streaks
-        streaks.forget()
-        streaks.moved(carriers, 0.0)
-        self._count = 0
-        self.drift(canvas, layout, carriers, frame, FRAME_S, LAPSE)
+            hurry(carriers, frame, 1)
 
     def draw(
         self,
@@ -135,7 +125,7 @@ class Stage:
         """Draw the section, the arrows at its ports and, where `names` is set, the part names."""
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers)
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate)
         self._draw_ports(canvas, cut, snapshot)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m) if names else []
         labels.draw(self.placed, canvas)
