@@ -197,7 +197,8 @@ def coil_points(coil: Coil, drop_m: float) -> Array:
     """
     way = np.sign(coil.fixed_z_m - coil.free_z_m)
     low, high = sorted((coil.fixed_z_m, coil.free_z_m + way * drop_m))
-    along = np.linspace(low + coil.wire_m / 2, high - coil.wire_m / 2, 2 * coil.coils + 1)
+    inset = min(coil.wire_m / 2, max(high - low, 0.0) / 2)  # wire centres stay between the ends
+    along = np.linspace(low + inset, high - inset, 2 * coil.coils + 1)
     across = np.where(np.arange(len(along)) % 2 == 0, 1, -1) * coil.radius_m
     if coil.along_r:
         return np.stack([along, coil.at_z_m + across], axis=1)
