@@ -78,8 +78,8 @@ class BypassValve:
     ) -> ValveForces:
         """Static forces, N, opening positive.
 
-        `push_n` is the pressure on land and back of the disc; the jet leaves the throat with the mean velocity
-        `jet_m_s`.
+        `push_n` is the pressure on land and back of the disc; the jet leaves the throat with the mean
+        velocity `jet_m_s`.
         """
         spec = self.spec
         return ValveForces(

@@ -145,7 +145,7 @@ def test_timeline_ramp_moves_the_shaft_straight() -> None:
 def test_wrong_timeline_is_refused_before_the_run() -> None:
     """A timeline that moves an unknown control, or to no number, is refused when the rig is made."""
     for ramp in (Ramp(5.0, "rpms", 900), Ramp(5.0, "rpm", float("nan")), Ramp(5.0, "regulator", "beside")):
-        with pytest.raises(ValueError, match="rpm|regulator"):
+        with pytest.raises(ValueError, match=r"rpm|regulator"):
             Rig(setup(timeline=(ramp,)))
 
 
