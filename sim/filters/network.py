@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,10 @@ class MinorLoss:
     k: float
     area_m2: float
     where: str
+
+    def drop_pa(self, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Pressure lost at a flow, Pa, with the sign of the flow."""
+        return self.k * rho_kg_m3 * flow_m3s * abs(flow_m3s) / (2 * self.area_m2**2)
 
 
 @dataclass(frozen=True)
@@ -87,6 +91,9 @@ class FilterNetwork:
         losses: inertial losses at the ports.
         dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
         rating_um: size at which the medium's beta is quoted, um.
+        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
+            per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
+            the solved clean chamber. Empty where there is no valve or no such part.
     """
 
     dirty: Floats
@@ -99,19 +106,33 @@ class FilterNetwork:
     dirty_volume_m3: float
     clean_volume_m3: float
     rating_um: float
+    valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
 
     @property
     def segments(self) -> int:
         """Number K of element segments."""
         return len(self.segment_r)
 
+    def loss_pa(self, where: str, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Inertial loss of the whole flow at "inlet" or "outlet", Pa."""
+        return sum(loss.drop_pa(flow_m3s, rho_kg_m3) for loss in self.losses if loss.where == where)
+
     def clean_at(self, lift_m: float) -> Floats:
         """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""
+        return self._between(self.clean, lift_m)
+
+    def push_at(self, lift_m: float) -> Floats:
+        """`valve_push` at a lift, interpolated and clamped, (K+2,), 1/m."""
+        if len(self.valve_push) == 0:
+            return np.zeros(self.segments + 2)
+        return self._between(self.valve_push, lift_m)
+
+    def _between(self, table: Floats, lift_m: float) -> Floats:
         lifts = self.clean_lifts_m
         if lift_m <= lifts[0] or len(lifts) == 1:
-            return np.asarray(self.clean[0])
+            return np.asarray(table[0])
         if lift_m >= lifts[-1]:
-            return np.asarray(self.clean[-1])
+            return np.asarray(table[-1])
         j = int(np.searchsorted(lifts, lift_m)) - 1
         w = (lift_m - lifts[j]) / (lifts[j + 1] - lifts[j])
-        return np.asarray((1 - w) * self.clean[j] + w * self.clean[j + 1])
+        return np.asarray((1 - w) * table[j] + w * table[j + 1])

@@ -67,12 +67,27 @@ class BypassValve:
         return float(mu * rim * (GUIDE_RATIO + (LAND_M / film) ** 3)) + column
 
     def forces(
-        self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, jet_m_s: float, rho: float
+        self,
+        lift_m: float,
+        bristle_m: float,
+        drop_pa: float,
+        q_m3s: float,
+        jet_m_s: float,
+        rho: float,
+        push_n: float = 0.0,
     ) -> ValveForces:
-        """Static forces, N, opening positive; the jet leaves the throat with the mean velocity `jet_m_s`."""
+        """Static forces, N, opening positive.
+
+        Args:
+            lift_m, bristle_m: where the valve and its friction stand.
+            drop_pa: over the throat.
+            q_m3s, jet_m_s: flow and mean velocity in the throat.
+            rho: density, kg/m3.
+            push_n: pressure on land and back of the disc.
+        """
         spec = self.spec
         return ValveForces(
-            pressure_n=drop_pa * self.seat_m2,
+            pressure_n=drop_pa * self.seat_m2 + push_n,
             spring_n=-(spec.preload_n + spec.rate_n_m * lift_m),
             flow_n=-rho * q_m3s * jet_m_s * self.cosine,
             friction_n=-spec.friction_n * bristle_m / BRISTLE_M,

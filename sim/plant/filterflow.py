@@ -66,6 +66,6 @@ def split_flow(
 
 
 def smooth_positive(x: float, width: float) -> float:
-    """`max(x, 0)` rounded off over `width`; always above nought."""
+    """`max(x, 0)` rounded off over `width`, always above zero (no cancellation far below)."""
     root = sqrt(x * x + width * width)
     return 0.5 * (x + root) if x >= 0.0 else 0.5 * width * width / (root - x)

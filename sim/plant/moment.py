@@ -76,6 +76,12 @@ class Moment:
         return self.flows.element_m3s + self.flows.valve_m3s
 
     @property
+    def push_n(self) -> float:
+        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        on_e, on_v = self.paths.push
+        return self.mu_filter * (on_e * self.flows.element_m3s + on_v * self.flows.valve_m3s)
+
+    @property
     def dp_pa(self) -> float:
         """Differential pressure across the filter, Pa."""
         return self.can_pa - self.gallery_pa
@@ -134,4 +140,6 @@ def _filter_flows(
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
     """Forces on the bypass valve at a moment."""
     flows = m.flows
-    return valve.forces(y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho)
+    return valve.forces(
+        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
+    )

@@ -29,12 +29,14 @@ class TwoPaths:
         ee, ev, vv: `dp = mu (ee qe + ev qv)` along the element's path and
             `dp = mu (ev qe + vv qv) + drop at the valve` along the valve's path, 1/m3.
         share: (K, 2) segment flows from (qe, qv).
+        push: extra opening force on the valve per viscosity from (qe, qv), 1/m.
     """
 
     ee: float
     ev: float
     vv: float
     share: Floats
+    push: tuple[float, float] = (0.0, 0.0)
 
 
 class Condenser:
@@ -49,8 +51,8 @@ class Condenser:
         own, cross, ports = _split(network.dirty)
         own = own + np.diag(self.segment_r)
         self._knots = [
-            (own + c_own, cross + c_cross, ports + c_ports)
-            for c_own, c_cross, c_ports in (_split(clean) for clean in network.clean)
+            (own + c_own, cross + c_cross, ports + c_ports, network.push_at(lift))
+            for lift, (c_own, c_cross, c_ports) in zip(self._lifts, map(_split, network.clean), strict=True)
         ]
         self._cache: dict[float, TwoPaths] = {}
 
@@ -64,18 +66,13 @@ class Condenser:
             found = self._cache[lift_m] = _condense(*self._between(lift_m))
         return found
 
-    def _between(self, lift_m: float) -> tuple[Floats, Floats, Floats]:
+    def _between(self, lift_m: float) -> tuple[Floats, ...]:
         """Linear in lift between the knots, as `FilterNetwork.clean_at`."""
         j = bisect_right(self._lifts, lift_m) - 1
         if lift_m == self._lifts[j]:
             return self._knots[j]
         w = (lift_m - self._lifts[j]) / (self._lifts[j + 1] - self._lifts[j])
-        low, high = self._knots[j], self._knots[j + 1]
-        return (
-            low[0] + w * (high[0] - low[0]),
-            low[1] + w * (high[1] - low[1]),
-            low[2] + w * (high[2] - low[2]),
-        )
+        return tuple(a + w * (b - a) for a, b in zip(self._knots[j], self._knots[j + 1], strict=True))
 
 
 def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:
@@ -88,7 +85,7 @@ def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:
     )
 
 
-def _condense(own: Floats, cross: Floats, ports: Floats) -> TwoPaths:
+def _condense(own: Floats, cross: Floats, ports: Floats, push: Floats) -> TwoPaths:
     """Minimise the dissipation over the segment flows, their sum being qe (Lagrange)."""
     right = np.empty((len(cross), 3))
     right[:, 0] = 1.0
@@ -99,7 +96,8 @@ def _condense(own: Floats, cross: Floats, ports: Floats) -> TwoPaths:
     share = solved[:, :1] * drive - solved[:, 1:]
     r = (cross.T @ share + ports).tolist()
     d_e, d_v = drive.tolist()
-    return TwoPaths(r[0][0] + d_e, r[0][1] + d_v, r[1][1], share)
+    push_e, push_v = (push[1:-1] @ share).tolist()
+    return TwoPaths(r[0][0] + d_e, r[0][1] + d_v, r[1][1], share, (push_e, push_v + float(push[-1])))
 
 
 def deposited_r(network: FilterNetwork, deposit_kg: Floats, alpha_m_kg: Floats) -> Floats:

@@ -143,6 +143,14 @@ def test_berman_small_suction_series() -> None:
     assert flow.centre == pytest.approx(1.5 * (1.0 - 1e-3 / 210.0), abs=1e-8)
 
 
+def test_inertia_lowers_the_drop_along_a_sucked_channel() -> None:
+    """Wall Reynolds number 0.1 (from rho, speed, half height, mu) has k = -2.768747, not -3 (COMPUTED)."""
+    flow = (0.01, 2e-4, 5e-4, 0.02, 1e-3)
+    rho = 0.1 * 1e-3 / (2e-4 * 5e-4)
+    ratio = berman.porous_wall_drop_pa(*flow, rho) / berman.porous_wall_drop_pa(*flow)
+    assert ratio == pytest.approx(2.768747 / 3.0, rel=1e-5)
+
+
 def test_berman_refuses_where_it_is_not_unique() -> None:
     """Beyond the range of a single solution there is one clear line, not a wrong branch."""
     with pytest.raises(ValueError, match="wall Reynolds"):

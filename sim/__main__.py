@@ -1,0 +1,5 @@
+"""`python -m sim` is `glasscan`."""
+
+from sim.cli import main
+
+raise SystemExit(main())

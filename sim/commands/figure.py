@@ -1,0 +1,67 @@
+"""`glasscan figure NAME key=value ...`: work out one named law."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from sim.commands.arguments import Verbs, add_verb
+from sim.loading import BadInput
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    parser = add_verb(verbs, "figure", run, "work out a named law; without a name: list them")
+    parser.add_argument("name", metavar="NAME", nargs="?", help="name of the law")
+    parser.add_argument("inputs", metavar="KEY=VALUE", nargs="*", help="its inputs")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the figure, or the list of figures."""
+    from sim.figures import registry
+
+    try:
+        if args.name is None:
+            _print_list(registry.names(), registry.describe, args.json)
+        else:
+            _print(registry.evaluate(args.name, pairs(args.inputs)), args.json)
+    except registry.FigureError as error:
+        raise BadInput([f"figure: {error}"]) from None
+    return 0
+
+
+def pairs(words: Sequence[str]) -> dict[str, str]:
+    """`key=value` words as a mapping.
+
+    Raises:
+        BadInput: a word without `=`, or a key given twice.
+    """
+    found: dict[str, str] = {}
+    for word in words:
+        key, equals, value = word.partition("=")
+        if not equals or not key:
+            raise BadInput([f"figure: expected key=value, found '{word[:40]}'"])
+        if key in found:
+            raise BadInput([f"figure: {key}: given twice"])
+        found[key] = value
+    return found
+
+
+def _print_list(names: Sequence[str], describe: Any, as_json: bool) -> None:
+    if as_json:
+        print(json.dumps({"figures": list(names)}))
+    else:
+        print("\n".join(describe(name) for name in names))
+
+
+def _print(result: dict[str, Any], as_json: bool) -> None:
+    if as_json:
+        print(json.dumps(result, allow_nan=False))
+        return
+    values = result["values"] if "values" in result else [result["value"]]
+    numbers = " ".join(f"{v:.6g}" if isinstance(v, float) else str(v) for v in values)
+    print(f"{result['name']} = {numbers} {result['unit']}")
+    print(f"{result['method']} — {result['source']}")

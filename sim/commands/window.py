@@ -1,0 +1,51 @@
+"""`glasscan` and `glasscan open SCENARIO`: the window, or without a display the same run headless."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from sim.commands.arguments import Verbs, add_scenario, add_verb
+from sim.commands.run import run_and_tell
+from sim.lessons.scenarios import load_scenario
+from sim.lessons.schema import Scenario
+
+DEFAULT = "cold-start"
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    add_scenario(add_verb(verbs, "open", run, "open a scenario in the window"))
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the scenario named."""
+    return open_scenario(load_scenario(args.scenario, args.overrides))
+
+
+def open_default() -> int:
+    """Open the first lesson."""
+    return open_scenario(load_scenario(DEFAULT))
+
+
+def open_scenario(scenario: Scenario) -> int:
+    """Open the window, or run without one where there is no display."""
+    if has_display():
+        from sim.screens.app import NoDisplay, open_window
+
+        try:
+            return int(open_window(scenario))
+        except NoDisplay:
+            pass
+    folder = Path(f"glasscan-{scenario.scenario}")
+    print(f"no display here: running {scenario.scenario} without a window, into {folder}/", file=sys.stderr)
+    return run_and_tell(scenario, None, folder, as_json=False)
+
+
+def has_display() -> bool:
+    """Whether a window can open: Linux names its display in the environment, others have one."""
+    if not sys.platform.startswith("linux"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))

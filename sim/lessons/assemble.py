@@ -1,0 +1,63 @@
+"""From a scenario to all that a run needs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sim.lessons.catalogue import load_filter, load_fluid, load_plant
+from sim.lessons.schema import Line, Scenario, SetFluid, SetPlant
+from sim.units import to_si
+
+if TYPE_CHECKING:
+    from sim.filters.section import Section
+    from sim.plant.setup import Ramp, RigSetup
+
+
+def section(scenario: Scenario) -> Section:
+    """Solve the section of the scenario's filter; it takes a moment, so keep it for window and run.
+
+    Raises:
+        BadInput: the data file of the filter is missing or bad.
+    """
+    from sim.filters.build import build
+
+    return build(load_filter(scenario.filter))
+
+
+def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
+    """Build the setup of a run.
+
+    Args:
+        scenario: what to run.
+        solved: section of its filter, where it has been solved already.
+
+    Raises:
+        BadInput: a data file it names is missing or bad.
+    """
+    from sim.plant.setup import RigSetup
+
+    start = scenario.start
+    return RigSetup(
+        fluid=load_fluid(scenario.fluid),
+        network=(solved or section(scenario)).network,
+        plant=load_plant(scenario.plant.rig),
+        air_c=scenario.air_c,
+        oil_c=start.oil_c,
+        gallery_fill=start.gallery_fill,
+        can_fill=start.can_fill,
+        dirt_kg=to_si(start.dirt_g, "g"),
+        regulator=scenario.plant.regulator,
+        rpm=start.rpm,
+        timeline=tuple(ramp(line) for line in scenario.timeline),
+        end_s=scenario.end_s,
+        seed=scenario.seed,
+    )
+
+
+def ramp(line: Line) -> Ramp:
+    """One line of the timeline as the rig takes it: an oil by its properties, the rest by value."""
+    from sim.plant.setup import Ramp
+
+    to = load_fluid(line.to) if isinstance(line, SetFluid) else line.to
+    key = line.key if isinstance(line, SetPlant) else line.set
+    return Ramp(line.at_s, key, to, getattr(line, "over_s", 0.0))

@@ -1,0 +1,163 @@
+"""What must hold across a whole scenario and no single field can know."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from sim.lessons import prompt_schema as ask
+from sim.lessons.catalogue import Kind, names
+from sim.lessons.schema import Scenario
+from sim.lessons.vocabulary import EVENTS, columns, has_column
+from sim.lessons.wording import holes, values
+from sim.loading import nearest
+from sim.loading.fields import key_paths
+from sim.loading.problems import Path, dotted
+from sim.loading.records import Finding
+from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_key, unit_of_word
+
+PREDICT_SHARE = 0.1
+"""Largest share of all marks that predictions may carry: an honest wrong one costs little (PRACTICE)."""
+
+
+def same_name(stem: str) -> Callable[[Scenario], Iterator[Finding]]:
+    """Check that a scenario is called like its file."""
+
+    def check(scenario: Scenario) -> Iterator[Finding]:
+        if scenario.scenario != stem:
+            yield ("scenario",), f"expected the name of the file, '{stem}', found '{scenario.scenario}'", stem
+
+    return check
+
+
+def parts_exist(scenario: Scenario) -> Iterator[Finding]:
+    """Check that oil, filter and rig are there."""
+    yield from _known(("filter",), "filters", scenario.filter)
+    yield from _known(("fluid",), "fluids", scenario.fluid)
+    yield from _known(("plant", "rig"), "plants", scenario.plant.rig)
+    for i, line in enumerate(scenario.timeline):
+        if line.set == "fluid":
+            yield from _known(("timeline", i, "to"), "fluids", line.to)
+        elif line.set == "plant":
+            yield from _plant_number(i, line.key)
+
+
+def _plant_number(i: int, key: str) -> Iterator[Finding]:
+    from sim.plant.data import PlantData
+
+    known = [dotted(p) for p in key_paths(PlantData) if len(p) == 2]
+    if key not in known:
+        yield ("timeline", i, "key"), f"the rig has no number '{key}'", nearest(key, known)
+
+
+def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
+    """Check that the timeline lies within the run and that no ramp of a control is cut by the next."""
+    busy: dict[str, float] = {}
+    for i, line in enumerate(scenario.timeline):
+        path: Path = ("timeline", i, "at_s")
+        if line.at_s > scenario.end_s:
+            yield path, f"expected a time within the run (end_s = {scenario.end_s:g} s)", None
+        if line.at_s < busy.get(line.set, 0.0):
+            yield path, f"the line before it moves {line.set} until {busy[line.set]:g} s", None
+        busy[line.set] = line.at_s + getattr(line, "over_s", 0.0)
+
+
+def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
+    """Check what the prompts name: ids, events, units, placeholders, choices and marks."""
+    seen: set[str] = set()
+    for i, prompt in enumerate(scenario.prompts):
+        here: Path = ("prompts", i)
+        if prompt.id in seen:
+            yield (*here, "id"), f"duplicate id '{prompt.id}'", None
+        seen.add(prompt.id)
+        yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
+    yield from _predictions_weigh_little(scenario)
+
+
+def _predictions_weigh_little(scenario: Scenario) -> Iterator[Finding]:
+    total = sum(p.marks for p in scenario.prompts)
+    predicted = [(i, p) for i, p in enumerate(scenario.prompts) if isinstance(p, ask.Predict) and p.marks]
+    if predicted and sum(p.marks for _, p in predicted) > PREDICT_SHARE * total * (1 + 1e-12):
+        text = f"expected predictions to carry at most a tenth of all {total:g} marks"
+        yield ("prompts", predicted[0][0], "marks"), text, None
+
+
+def _pieces(piece: Any, here: Path, known: dict[str, str]) -> Iterator[Finding]:
+    """Findings of a prompt and of everything inside it."""
+    yield from _piece(piece, here, known)
+    for name, value in piece if isinstance(piece, BaseModel) else ():
+        if isinstance(value, BaseModel):
+            yield from _pieces(value, (*here, name), known)
+        elif isinstance(value, tuple):
+            for i, item in enumerate(value):
+                if isinstance(item, BaseModel):
+                    yield from _pieces(item, (*here, name, i), known)
+
+
+def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Finding]:
+    for name in ("event", "after", "until"):
+        word = getattr(piece, name, None)
+        if isinstance(word, str) and word not in EVENTS:
+            yield (*here, name), f"expected one of {', '.join(EVENTS)}, found '{word}'", nearest(word, EVENTS)
+    for name in ("trace", "lift"):
+        yield from _column_known((*here, name), getattr(piece, name, None))
+    for name in ("ask", "text"):
+        for hole in holes(getattr(piece, name, "")):
+            if hole not in known:
+                yield (*here, name), f"{{{hole}}} is no key of this scenario", nearest(hole, known)
+    if isinstance(piece, (ask.Numeric, ask.NumberForm)):
+        yield from _unit_fits(piece, here)
+    if isinstance(piece, (ask.ChoiceForm, ask.SingleChoice)):
+        yield from _choices_fit(piece.choices, here)
+    if isinstance(piece, ask.StripForm) and list(piece.edges_s) != sorted(set(piece.edges_s)):
+        yield (*here, "edges_s"), "expected rising times", None
+
+
+def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
+    if name is not None and not has_column(name):
+        known = columns()
+        yield (
+            path,
+            f"the trace has no column '{name}': expected one of {', '.join(known)}",
+            nearest(name, known),
+        )
+
+
+def _choices_fit(choices: tuple[ask.Choice, ...], here: Path) -> Iterator[Finding]:
+    for i, choice in enumerate(choices[:-1]):
+        if not choice.true_when:
+            yield (*here, "choices", i), "missing key true_when: only the last choice goes without", None
+    if choices[-1].true_when:
+        path = (*here, "choices", len(choices) - 1, "true_when")
+        yield path, "the last choice stands for anything else: expected no true_when", None
+    ids = [c.id for c in choices]
+    for i, name in enumerate(ids):
+        if name in ids[:i]:
+            yield (*here, "choices", i, "id"), f"duplicate id '{name}'", None
+
+
+def _unit_fits(piece: ask.Numeric | ask.NumberForm, here: Path) -> Iterator[Finding]:
+    unit, own = unit_of_word(piece.unit), unit_of(piece.quantity)
+    if own is None:
+        return
+    same = [u.sign for u in BY_SUFFIX.values() if u.kind == own.kind]
+    if unit is None or unit.kind != own.kind:
+        text = f"expected a unit of {own.kind}: {', '.join(same)}, found '{piece.unit}'"
+        yield (*here, "unit"), text, nearest(piece.unit, same)
+
+
+def unit_of(quantity: ask.Quantity) -> Unit | None:
+    """Unit in which a quantity is read, or None for a bare number."""
+    if isinstance(quantity, ask.Unfiltered):
+        return BY_SUFFIX["l"]
+    if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
+        return BY_SUFFIX["s"]
+    return unit_of_key(quantity.trace)
+
+
+def _known(path: Path, kind: Kind, name: str) -> Iterator[Finding]:
+    known = names(kind)
+    if name not in known:
+        yield path, f"expected one of {', '.join(known) or 'none'}, found '{name}'", nearest(name, known)

@@ -1,0 +1,109 @@
+"""The scenario file as a frozen record; units are in the names of the keys."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from sim.lessons.base import Id, Number, Part, Prose, Seconds, Text
+from sim.lessons.prompt_schema import Prompt
+
+AirC = Annotated[float, Field(ge=-54, le=150)]
+"""degC; -54 is the cold limit of many airworthiness tests, 150 the hot end of the oils' data (PRACTICE)."""
+
+Rpm = Annotated[float, Field(ge=0, le=6000)]
+Fraction = Annotated[float, Field(ge=0, le=1)]
+Place = Literal["before", "after"]
+
+
+class Plant(Part):
+    """The rig round the filter."""
+
+    rig: Id = Field(description="Name of a file in assets/plants")
+    regulator: Place = Field(
+        default="after", description="Place of the pressure regulator, seen from the filter"
+    )
+
+
+class Start(Part):
+    """State of the rig at time zero."""
+
+    oil_c: Annotated[float, Field(ge=-54, le=150)] | None = Field(
+        default=None, description="Oil and metal; null = soaked to the air temperature"
+    )
+    gallery_fill: Fraction = Field(default=0.0, description="Share of the oil passages that holds oil")
+    can_fill: Fraction = Field(default=1.0, description="Share of the filter's dirty side that holds oil")
+    dirt_g: float = Field(default=0.0, ge=0, le=500, description="Dirt the element holds already")
+    rpm: Rpm = Field(default=0.0, description="Shaft speed at time zero")
+
+
+class Change(Part):
+    """One line of the timeline."""
+
+    at_s: Seconds
+
+
+class SetRpm(Change):
+    """Shaft speed moves to a new value."""
+
+    set: Literal["rpm"]
+    to: Rpm
+    over_s: Seconds = 0.0
+
+
+class SetAir(Change):
+    """Air temperature moves to a new value."""
+
+    set: Literal["air_c"]
+    to: AirC
+    over_s: Seconds = 0.0
+
+
+class SetRegulator(Change):
+    """The regulator is moved before or after the filter."""
+
+    set: Literal["regulator"]
+    to: Place
+
+
+class SetFluid(Change):
+    """The oil is replaced by another one at the same temperature."""
+
+    set: Literal["fluid"]
+    to: Id
+
+
+class SetPlant(Change):
+    """One number of the rig jumps to a new value: wear, a fault, a mend."""
+
+    set: Literal["plant"]
+    key: str = Field(
+        pattern=r"^[a-z]+\.[a-z0-9_]+$",
+        examples=["pump.volumetric_efficiency"],
+        description="Group and number of the rig's data file",
+    )
+    to: Number
+
+
+Line = Annotated[SetRpm | SetAir | SetRegulator | SetFluid | SetPlant, Field(discriminator="set")]
+
+
+class Scenario(Part):
+    """A rig, a morning, a timeline and what the learner is asked."""
+
+    scenario: Id = Field(description="Name of the scenario, the same as the name of its file")
+    title: Text
+    about: Prose
+    world: Literal["invented"] = "invented"
+    safety: Prose = Field(default="", description="Where the real work can hurt; shown with the scenario")
+    level: int = Field(default=1, ge=1, le=3)
+    seed: int = Field(default=0, ge=0, le=2**31 - 1)
+    filter: Id = Field(description="Name of a file in assets/filters")
+    fluid: Id = Field(description="Name of a file in assets/fluids")
+    air_c: AirC = 15.0
+    plant: Plant
+    start: Start = Start()
+    timeline: tuple[Line, ...] = Field(default=(), max_length=500)
+    end_s: float = Field(gt=0, le=3.6e7)
+    prompts: tuple[Prompt, ...] = Field(default=(), max_length=50)

@@ -1,0 +1,127 @@
+"""Whole flow problems with known answers, solved by the project's own solver."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.physics.grid import Floats, Grid, openings
+from sim.physics.shapes import box, disc
+from sim.physics.stokes import Chamber, Flow, Port
+
+BIG = 1e3  # farther than any wall of these cases
+
+
+def _pushed_along_x(chamber: Chamber) -> Flow:
+    """Flow under a unit mean pressure gradient along x (over mu)."""
+    force = np.zeros(chamber.numbers.total)
+    force[: chamber.numbers.n_x] = 1.0
+    return chamber.solve(force=force)
+
+
+def _flux_through_first_line(chamber: Chamber, flow: Flow) -> float:
+    ny = chamber.grid.shape[1]
+    return float(flow.flux[:ny].sum())
+
+
+def cylinder_array_drag(solid_fraction: float, cells: int) -> float:
+    """Drag F/(mu U) per unit length of a square array of cylinders across a creeping stream.
+
+    The periodic cell is a unit square under a unit mean pressure gradient, so F/(mu U) is one over the mean
+    velocity. Compare Sangani & Acrivos 1982 (Int. J. Multiphase Flow 8, 193), Table 1.
+
+    Args:
+        solid_fraction: share of the cell filled by the cylinder, 0..0.78.
+        cells: grid cells along a side.
+    """
+    grid = Grid.uniform(cells, cells, 1.0, 1.0, periodic_x=True, periodic_y=True)
+    cylinder = disc(0.5, 0.5, float(np.sqrt(solid_fraction / np.pi)))
+    chamber = Chamber(openings(grid, lambda x, y: -cylinder(x, y)))
+    return 1 / _flux_through_first_line(chamber, _pushed_along_x(chamber))
+
+
+def brinkman_channel_ratio(lam: float, cells: int) -> float:
+    """Mean velocity over Darcy velocity in a channel filled with a porous medium (exact: 1 - tanh(l)/l).
+
+    Args:
+        lam: half height over the square root of permeability.
+        cells: grid cells across the channel.
+    """
+    grid = Grid.uniform(4, cells, 4 * 2.0 / cells, 2.0, periodic_x=True)
+    chamber = Chamber(openings(grid, box(-BIG, BIG, 0.0, 2.0)), drag=lam**2)
+    mean = _flux_through_first_line(chamber, _pushed_along_x(chamber)) / 2.0
+    return mean * lam**2
+
+
+def pleat_pair_drop(
+    spacing_m: float, length_m: float, medium_m: float, permeability_m2: float, cells: int
+) -> float:
+    """Pressure drop over mu and flow of a pleat channel pair, 1/m2, in two dimensions.
+
+    One inlet channel (open at x = 0) and one outlet channel (open at x = length), each `spacing` wide, with a
+    Brinkman medium between them, repeated across the pleats (periodic in y). dp = mu * flow * this.
+
+    Args:
+        spacing_m: width of a channel, m.
+        length_m: depth of the pleat, m.
+        medium_m: thickness of the medium, m.
+        permeability_m2: of the medium, m2.
+        cells: cells across one channel.
+    """
+    grid, rows = _pleat_grid(spacing_m, length_m, medium_m, float(np.sqrt(permeability_m2)), cells)
+    chamber_ports = (
+        _channel_port("inlet", grid, 0, rows[0], +1.0),
+        _channel_port("outlet", grid, grid.shape[0], rows[1], -1.0),
+    )
+    region = box(0.0, length_m, -BIG, BIG)
+    chamber = Chamber(openings(grid, region), chamber_ports, _medium_drag(grid, rows, permeability_m2))
+    flow = chamber.solve(chamber.port_velocity(np.array([1.0, -1.0])))
+    stress = chamber.port_pressures(flow)
+    return float(stress[0] - stress[1])
+
+
+def _pleat_grid(
+    spacing: float, length: float, medium: float, skin: float, cells: int
+) -> tuple[Grid, tuple[slice, slice]]:
+    """Grid of one pair and the rows of its two channels.
+
+    Inside the medium the flow along its surface dies out within about sqrt(k) (`skin`), so rows start that
+    thin at each surface and grow inwards.
+    """
+    half = _growing(min(skin, spacing / cells), spacing / cells, medium / 2)
+    channel = np.full(cells, spacing / cells)
+    steps = np.concatenate([half[::-1], channel, half, half[::-1], channel, half])
+    y = np.concatenate([[0.0], np.cumsum(steps)])
+    along = int(np.clip(np.ceil(length / spacing * cells / 4), 24, 400))
+    n = len(half)
+    first, second = slice(n, n + cells), slice(3 * n + cells, 3 * n + 2 * cells)
+    return Grid(np.linspace(0, length, along + 1), y, periodic_y=True), (first, second)
+
+
+def _growing(first: float, largest: float, whole: float) -> Floats:
+    """Row heights that start near `first` and grow by half to `largest`, scaled to add up to `whole`, m."""
+    rows = [first]
+    while sum(rows) < whole:
+        rows.append(min(rows[-1] * 1.5, largest))
+    return np.array(rows) * whole / sum(rows)
+
+
+def _channel_port(name: str, grid: Grid, line: int, rows: slice, inward: float) -> Port:
+    """Parabolic port over the rows of one channel."""
+    j = np.arange(rows.start, rows.stop)
+    y0, y1, yc = grid.y[rows.start], grid.y[rows.stop], grid.yc[rows]
+    share = (yc - y0) * (y1 - yc)
+    faces = np.asarray(line * grid.shape[1] + j, dtype=np.int64)
+    return Port(name, faces, share / share.sum(), np.full(len(j), inward), developed=True)
+
+
+def _medium_drag(grid: Grid, rows: tuple[slice, slice], permeability: float) -> Floats:
+    """(faces,) resistance of the medium, 1/m2; a face between two rows feels the mean over its strip."""
+    nx, ny = grid.shape
+    cell = np.full(ny, 1 / permeability)
+    for channel in rows:
+        cell[channel] = 0.0
+    height = np.diff(grid.y)
+    below, above = np.roll(cell * height, 1), cell * height
+    edge = (below + above) / (np.roll(height, 1) + height)
+    edge = np.append(edge, edge[0])
+    return np.concatenate([np.tile(cell, nx + 1), np.tile(edge, nx)])

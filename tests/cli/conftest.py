@@ -1,0 +1,58 @@
+"""The command as a function and as a process."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from sim.cli import main
+
+TOP = Path(__file__).parents[2]
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a command said: exit code, standard output and the lines of standard error."""
+
+    code: int
+    out: str
+    err: tuple[str, ...]
+
+
+Cli = Callable[..., Said]
+
+
+@pytest.fixture
+def cli(capsys: pytest.CaptureFixture[str]) -> Cli:
+    """`glasscan` with the given words, in this process."""
+
+    def call(*words: str) -> Said:
+        try:
+            code = main(words)
+        except SystemExit as leaving:  # --help and --version leave by themselves
+            code = int(leaving.code or 0)
+        caught = capsys.readouterr()
+        return Said(code, caught.out, tuple(caught.err.splitlines()))
+
+    return call
+
+
+def command(
+    *words: str, env: Mapping[str, str] | None = None, cwd: Path | None = None
+) -> subprocess.Popen[str]:
+    """`glasscan` as a process of its own, without a display."""
+    clean = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    return subprocess.Popen(
+        [sys.executable, "-m", "sim", *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=cwd or TOP,
+        env={**clean, "PYTHONPATH": str(TOP), "SDL_VIDEODRIVER": "dummy", **(env or {})},
+    )
