@@ -17,7 +17,7 @@ from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
 from sim.screens.quantities import Unit
 from sim.screens.streaks import rate_for
-from sim.screens.view import fit
+from sim.screens.view import View, fit
 
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
@@ -27,6 +27,7 @@ JUMP_S = 30.0
 SHARE_NOTICED = 0.15
 HURRY_S, HURRY_FRAMES = 0.02, 40
 FRAME_S = 1 / 60
+KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
 
@@ -59,7 +60,7 @@ class Stage:
         self.port_radii = ports(section, np.asarray(frame.region))
         self.rate = 1.0
         self.placed: Sequence[labels.Label] = ()
-        self._cutaway: tuple[object, Cutaway] | None = None
+        self._cutaways: dict[object, Cutaway] = {}
         self._labels: tuple[object, list[labels.Label]] | None = None
         self._count = 0
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
@@ -67,14 +68,16 @@ class Stage:
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
         """Layers for this window size and theme."""
         key = (tuple(layout["can"]), canvas.surface.get_size(), canvas.theme.name)
-        if self._cutaway is None or self._cutaway[0] != key:
+        if key not in self._cutaways:
             area = layout["can"].inflate(canvas.dp(30), 0)
             view = fit(self.section, layout["can"], canvas.dp(68) + canvas.tp(32))
-            view = type(view)(view.axis_x, view.zero_y, view.px_m, area)
-            made = Cutaway(self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m)
-            self._cutaway = (key, made)
-            self._labels = None
-        return self._cutaway[1]
+            view = View(view.axis_x, view.zero_y, view.px_m, area)
+            if len(self._cutaways) >= KEPT:
+                self._cutaways.pop(next(iter(self._cutaways)))
+            self._cutaways[key] = Cutaway(
+                self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m
+            )
+        return self._cutaways[key]
 
     def drift(
         self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, drawn_s: float, speed: float
@@ -168,7 +171,8 @@ class Stage:
         w = canvas.measure(text, bold=True)[0] + 4
         out = pygame.Rect(round(view.axis_x) - w // 2, below, w, line)
         canvas.text(text, out, colour=colour, align="centre", bold=True)
-        self._name_inlets(canvas, cut, pygame.Rect(0, top, width, length))
+        if flow > FLOWING_M3S:
+            self._name_inlets(canvas, cut, pygame.Rect(0, top, width, length))
 
     def _name_inlets(self, canvas: Canvas, cut: Cutaway, arrow_box: pygame.Rect) -> None:
         """The word "in" on the inner side of each inlet arrow."""

@@ -27,7 +27,7 @@ def force_rows(forces: ValveForces) -> list[tuple[str, float, str]]:
         ("spring", forces.spring_n, "good"),
         ("flow", forces.flow_n, "bar"),
         ("friction", forces.friction_n, "dirty"),
-        ("seat", forces.seat_n, "soft"),
+        ("seat/stop", forces.seat_n, "soft"),
     ]
 
 

@@ -333,7 +333,7 @@ def test_newest_event_is_spoken_in_words(make_screen):
 def test_force_balance_shows_every_force_and_a_sum_of_nought(make_screen):
     """On a valve at rest the forces drawn add up to nothing."""
     texts = drawn(make_screen(1.0, slot="valve"))
-    assert {"pressure", "spring", "flow", "friction", "seat", "sum"} <= set(texts)
+    assert {"pressure", "spring", "flow", "friction", "seat/stop", "sum"} <= set(texts)
     assert texts[texts.index("sum") + 1] == "0.0 N"
 
 
