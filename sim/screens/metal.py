@@ -67,7 +67,7 @@ def draw_part(
     surface: pygame.Surface, part: Part, view: View, theme: Theme, scale: float, lift_m: float = 0.0
 ) -> None:
     """Draw one part on its sides of the axis, moved by the lift where it moves."""
-    sides = (1, -1) if part.mirrored else (1,)
+    sides = (-1,) if part.left_only else (1, -1) if part.mirrored else (1,)
     if part.spring is not None:
         draw_spring(surface, part.spring, lift_m, view, theme, scale, sides)
     material = theme.material(part.material)
