@@ -84,7 +84,7 @@ def place(
     if len(columns) == 2:
         shares = dict(zip((1, -1), share_sides(named), strict=True))
     else:
-        shares = {side: named for side in columns}
+        shares = dict.fromkeys(columns, named)
     labels: list[Label] = []
     for side, column in columns.items():
         labels += _column(shares[side], canvas, view, column, side, lift_m)
