@@ -31,7 +31,7 @@ from sim.plant.bodies.seat import SeatGap
 from sim.plant.bodies.settling import settling_m_s
 from sim.plant.bodies.shapes import draw_piece
 from sim.plant.bodies.walls import Walls
-from sim.plant.bodies.world import PRESS_M_S, World
+from sim.plant.bodies.world import BITE_M, PRESS_M_S, World
 
 Floats = NDArray[np.float64]
 SUB_STEPS = (1, 2, 4, 8)
@@ -236,7 +236,7 @@ class Debris:
         return again
 
     def rewind(self, until: int) -> None:
-        """Go back to just before the step of that number (bodies added there are in), by the nearest checkpoint.
+        """Go back to just before the step of that number; bodies added there are in.
 
         Raises:
             ValueError: the step lies ahead.
@@ -288,14 +288,16 @@ class Debris:
 
     # --- inside a step -----------------------------------------------------------------------------------
 
-    def _velocities_of(self, fields: Fields | Any) -> Fields:
+    def _velocities_of(self, fields: Any) -> Fields:
         if not hasattr(fields, "u_r_m_s"):
             if self._section is None:
                 raise ValueError("fields: expected velocities u_r_m_s and u_z_m_s (a scene has no solver)")
-            return self._section.frame(fields)
+            frame: Fields = self._section.frame(fields)
+            return frame
         if np.shape(fields.u_r_m_s) != self._cells.shape or np.shape(fields.u_z_m_s) != self._cells.shape:
             raise ValueError(f"fields: expected velocities of shape (nz, nr) = {self._cells.shape}")
-        return fields
+        known: Fields = fields
+        return known
 
     def _know_oil(self, oil: Oil) -> None:
         """Work out terminal speeds and inertias again where the oil has changed enough."""
@@ -319,16 +321,18 @@ class Debris:
 
     def _advance(self, fields: Fields, lift_m: float) -> None:
         assert self._oil is not None
-        gap = self.seat_gap_m()
+        lodged = self.lodged()
+        gap = max(lodged.values(), default=0.0)
         start, end = self.lift_m, max(lift_m, gap)
-        pinched = gap > 0 and lift_m <= gap + PINCH_M
+        held = [row for row, least in lodged.items() if least >= lift_m - PINCH_M]
+        press, bite = (PRESS_M_S, BITE_M) if held else (0.0, 0.0)
+        speed = (end - start) / self._oil.dt_s - press
         count = self._sub_steps(fields)
         h = self._oil.dt_s / count
-        speed = (end - start) / self._oil.dt_s - (PRESS_M_S if pinched else 0.0)
         for k in range(count):
             lift = start + (end - start) * (k + 1) / count
-            self._world.hold_valve(lift - speed * h, speed)  # the space moves it on to `lift`
-            self._sub_step(fields, h)
+            self._world.hold_valve(lift - bite - speed * h, speed)  # the space moves it on to `lift - bite`
+            self._sub_step(fields, h, held)
         self.lift_m = end
         self._world.hold_valve(end, 0.0)
         self._tidy()
@@ -336,8 +340,8 @@ class Debris:
     def _sub_steps(self, fields: Fields) -> int:
         """As many sub-steps as keep every body within its reach, from a few numbers.
 
-        A body can go as fast as oil and weight take it, but not at once: one that rests on a wall, or was held
-        back by its reach, may double its speed from one step to the next.
+        A body can go as fast as oil and weight take it, but not at once: one that rests on a wall, or was
+        held back by its reach, may double its speed from one step to the next.
         """
         assert self._oil is not None
         motion = self._motion
@@ -348,11 +352,12 @@ class Debris:
         need = float(far.max(initial=0.0))
         return next((n for n in SUB_STEPS if n >= need), SUB_STEPS[-1])
 
-    def _sub_step(self, fields: Fields, h: float) -> None:
+    def _sub_step(self, fields: Fields, h: float, held: list[int]) -> None:
         """Drag and weight, then one step of contacts.
 
         The space first moves the bodies by their velocities and then changes these, so the oil is that of
-        the places where they will be.
+        the places where they will be. Bodies held between valve and seat do not go with the oil: the spring
+        pushes with newtons, the oil with millinewtons, so friction holds them; contacts still turn them flat.
         """
         oil, motion = self._oil, self._world.motion()
         assert oil is not None
@@ -363,6 +368,7 @@ class Debris:
         gain, spin = gains(
             self._crowd, motion, around, turning, self._settling, oil.rho_kg_m3, oil.mu_pa_s, h
         )
+        gain[held], spin[held] = -motion.velocity_m_s[held], -motion.turning[held]
         gain = held_back(motion.velocity_m_s, gain, self._walls.reach_m(ahead), h)
         self._world.step(gain, spin, h)
 

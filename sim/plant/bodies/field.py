@@ -14,8 +14,15 @@ Floats = NDArray[np.float64]
 class Fields(Protocol):
     """Velocities at cell middles, (nz, nr), m/s; a `SectionFrame` has them."""
 
-    u_r_m_s: NDArray[np.float32]
-    u_z_m_s: NDArray[np.float32]
+    @property
+    def u_r_m_s(self) -> NDArray[np.float32]:
+        """Outward."""
+        ...
+
+    @property
+    def u_z_m_s(self) -> NDArray[np.float32]:
+        """Upward."""
+        ...
 
 
 @dataclass(frozen=True)

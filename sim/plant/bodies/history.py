@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -67,7 +68,7 @@ class Checkpoint:
     crowd: Crowd
     motion: Motion
     side: NDArray[np.int8]
-    random: dict[str, Any]
+    random: Mapping[str, Any]
     lift_m: float
     oil: Oil | None
     heavy: Oil | None

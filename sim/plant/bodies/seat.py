@@ -20,7 +20,7 @@ BEYOND_M = 4e-3  # outside the rim of the moving part: as far as a lodged body m
 
 
 class SeatGap:
-    """Surfaces of seat and moving part at lift 0, by radius, in the sense in which the valve opens downward."""
+    """Surfaces of seat and moving part at lift 0, by radius, turned so that the valve opens downward."""
 
     def __init__(self, scene: Scene) -> None:
         self._flip = np.array([1.0, -scene.opens])
@@ -34,17 +34,12 @@ class SeatGap:
     def _tabulate(self, movers: list[Outline], walls: list[Outline]) -> None:
         rim = max(float(m[:, 0].max()) for m in movers)
         self._r = np.arange(0.0, rim + BEYOND_M, STEP_M)
-        self._face = np.nanmax(
-            [chord(m, self._r)[1] for m in movers] + [np.full(len(self._r), -np.inf)], axis=0
-        )
-        self._back = np.nanmin(
-            [chord(m, self._r)[0] for m in movers] + [np.full(len(self._r), np.inf)], axis=0
-        )
+        chords = [chord(m, self._r) for m in movers]
+        self._face = np.fmax.reduce([top for _, top in chords])
+        self._core = (np.fmin.reduce([low for low, _ in chords]) + self._face) / 2
         over = self._face[np.isfinite(self._face)]
         level = np.where(np.isfinite(self._face), self._face, over[-1]) - STEP_M
-        self._seat = np.nanmin(
-            [np.full(len(self._r), np.inf)] + [_above(w, self._r, level) for w in walls], axis=0
-        )
+        self._seat = np.fmin.reduce([_above(w, self._r, level) for w in walls])
         near = np.isfinite(self._seat) & (self._seat - level < BEYOND_M) & (self._r <= rim)
         self._inner, self._rim = (float(self._r[near].min()), rim) if near.any() else (np.inf, -np.inf)
         self._top = float(self._seat[near].max(initial=-np.inf))
@@ -70,10 +65,10 @@ class SeatGap:
         first, last = np.searchsorted(self._r, [flipped[:, 0].min(), flipped[:, 0].max()])
         here = slice(int(first), int(last))
         bottom, top = chord(flipped, self._r[here])
-        face, back, seat = self._face[here], self._back[here], self._seat[here]
+        face, core, seat = self._face[here], self._core[here], self._seat[here]
         middle = (bottom + top) / 2
         under_seat = np.isfinite(seat) & (middle < seat)
-        on_mover = np.isfinite(face) & (middle > (face + back) / 2 - lift_m)
+        on_mover = np.isfinite(face) & (middle > core - lift_m)
         if not (under_seat.any() and on_mover.any()):
             return 0.0
         low = (face - bottom)[on_mover].max()

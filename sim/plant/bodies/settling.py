@@ -35,7 +35,7 @@ def plate_factor(flatness: float) -> float:
     if flatness <= 1.0:
         return 1.0
     root = math.sqrt(flatness**2 - 1.0)
-    return root / (flatness ** (2 / 3) * math.atan(root))
+    return float(root / (math.pow(flatness, 2 / 3) * math.atan(root)))
 
 
 def needle_factor(slenderness: float) -> float:
@@ -49,7 +49,7 @@ def needle_factor(slenderness: float) -> float:
     if slenderness <= 1.0:
         return 1.0
     root = math.sqrt(slenderness**2 - 1.0)
-    return root / (slenderness ** (1 / 3) * math.log(slenderness + root))
+    return float(root / (math.pow(slenderness, 1 / 3) * math.log(slenderness + root)))
 
 
 def relaxation_s(size_m: Floats, density_kg_m3: Floats, factor: Floats, mu_pa_s: float) -> Floats:

@@ -91,7 +91,9 @@ class Walls:
 
     def _distances(self) -> Floats:
         scene = self.scene
-        swept = [m + (0.0, scene.opens * lift) for m in scene.movers for lift in (0.0, scene.max_lift_m)]
+        swept = [
+            m + np.array([0.0, scene.opens * lift]) for m in scene.movers for lift in (0.0, scene.max_lift_m)
+        ]
         return np.maximum(0.0, _inside_m(self.free & ~self._covered(swept)) - CELL_M / 2)
 
 

@@ -1,4 +1,4 @@
-"""The pymunk space of a scene: built once, read and pushed in batches. The only file that knows pymunk's units.
+"""The pymunk space of a scene, read and pushed in batches. The only file that knows pymunk's units.
 
 Inside, lengths are millimetres, times milliseconds and masses micrograms, which keeps the numbers of bodies
 from 0.1 to 5 mm near one: 1 m/s is 1 mm/ms, and one unit of force is 1 ug mm/ms2 = 1e-6 N.
@@ -26,7 +26,8 @@ SLOP_MM = 0.002  # overlap that contacts may keep
 BIAS_PER_MS = 0.96  # share of a deeper overlap that is left after 1 ms: a third goes in 1/120 s
 ITERATIONS = 10
 BACKING_M = 3e-3  # thickness of the lid that stands for the oil gallery behind the inlet
-PRESS_M_S = 5e-3  # closing speed that a pinned body feels: the spring holds it by friction
+PRESS_M_S = 1e-3  # closing speed that a pinched body feels, so that the spring holds it by friction
+BITE_M = 4 * SLOP_MM / MM  # overlap by which it is held, so that both its contacts last
 ALL = (
     batch.BodyFields.POSITION
     | batch.BodyFields.ANGLE
@@ -177,7 +178,7 @@ class World:
             self.space.add(shape)
 
     def _index(self) -> None:
-        """Rows of the batch of all bodies that belong to the debris (static and kinematic ones are in it too)."""
+        """Find the rows of the debris in the batch of all bodies (walls and valve are in it too)."""
         self._reading.clear()
         batch.get_space_bodies(self.space, batch.BodyFields.BODY_ID, self._reading)
         row_of = {name: row for row, name in enumerate(memoryview(self._reading.int_buf()).cast("P"))}
