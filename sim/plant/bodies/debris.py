@@ -31,14 +31,15 @@ from sim.plant.bodies.seat import SeatGap
 from sim.plant.bodies.settling import settling_m_s
 from sim.plant.bodies.shapes import draw_piece
 from sim.plant.bodies.walls import Walls
-from sim.plant.bodies.world import BITE_M, PRESS_M_S, World
+from sim.plant.bodies.world import BITE_M, World
 
 Floats = NDArray[np.float64]
-SUB_STEPS = (1, 2, 4, 8)
+UNITS = 8  # shortest sub-steps in a step
 MOST_BODIES = 4000
 CHECK_STEPS = 600  # between checkpoints: a rewind repeats at most so many steps
 FRESH = 1e-3  # relative change of the oil after which terminal speeds are worked out again
 HEAVY = 0.1  # and after which the inertias against contacts are
+SQUEEZE_M = 3e-5  # overlap with seat and valve together at which a body is set back
 PINCH_M = 1e-6  # a valve asked to be this near to a lodged body presses on it
 
 
@@ -69,7 +70,7 @@ class Debris:
         nothing = Motion.at_rest(np.zeros((0, 2)), np.zeros(0))
         random = np.random.default_rng(seed).bit_generator.state
         side = np.zeros(0, dtype=np.int8)
-        self._restore(Checkpoint(0, 0, Crowd(()), nothing, side, random, 0.0, None, None, 0, (), ()))
+        self._restore(Checkpoint(0, 0, Crowd(()), nothing, side, random, 0.0, None, None, 1, 0, (), ()))
 
     # --- what there is -------------------------------------------------------------------------------
 
@@ -136,10 +137,13 @@ class Debris:
         return dict(sorted(self._left.items()))
 
     def lodged(self) -> dict[int, float]:
-        """Bodies by row that keep the valve off its seat, and the least lift that each allows, m."""
-        near = self._gap.near(self._motion.at_m, self._crowd.reach_m)
-        gaps = {int(i): self._gap.least_lift_m(self.outlines(int(i)), self.lift_m) for i in near}
-        return {i: gap for i, gap in gaps.items() if gap > 0}
+        """Bodies by row that keep the valve off its seat, and the least lift that each allows, m.
+
+        The oil cannot drive a body in so hard that the valve, on its spring, gives way: no body allows less
+        closing than the lift the valve has.
+        """
+        gaps = self._gaps(self._motion)
+        return {i: min(gap, self.lift_m) for i, gap in gaps.items() if min(gap, self.lift_m) > 0}
 
     def seat_gap_m(self) -> float:
         """Least lift that the bodies between valve and seat allow, m; 0 with a clean seat."""
@@ -269,7 +273,7 @@ class Debris:
         """Keep the state and go on from it in a new space, as a rewind will (contact caches are lost)."""
         state = Checkpoint(
             self.steps, len(self._log), self._crowd, self._motion, self._side.copy(),
-            self._random.bit_generator.state, self.lift_m, self._oil, self._heavy, self._added,
+            self._random.bit_generator.state, self.lift_m, self._oil, self._heavy, self._units, self._added,
             tuple(sorted(self._left.items())), tuple(sorted(self._drained.items())),
         )  # fmt: skip
         self._checkpoints.append(state)
@@ -278,7 +282,7 @@ class Debris:
     def _restore(self, state: Checkpoint) -> None:
         self.steps, self.lift_m, self._added = state.step, state.lift_m, state.added
         self._crowd, self._motion, self._side = state.crowd, state.motion, state.side.copy()
-        self._oil, self._heavy = state.oil, state.heavy
+        self._oil, self._heavy, self._units = state.oil, state.heavy, state.units
         self._left, self._drained = Counter(dict(state.left)), Counter(dict(state.drained))
         self._random = np.random.default_rng(0)
         self._random.bit_generator.state = state.random
@@ -325,41 +329,39 @@ class Debris:
         gap = max(lodged.values(), default=0.0)
         start, end = self.lift_m, max(lift_m, gap)
         held = [row for row, least in lodged.items() if least >= lift_m - PINCH_M]
-        press, bite = (PRESS_M_S, BITE_M) if held else (0.0, 0.0)
-        speed = (end - start) / self._oil.dt_s - press
-        count = self._sub_steps(fields)
-        h = self._oil.dt_s / count
-        for k in range(count):
-            lift = start + (end - start) * (k + 1) / count
-            self._world.hold_valve(lift - bite - speed * h, speed)  # the space moves it on to `lift - bite`
-            self._sub_step(fields, h, held)
-        self.lift_m = end
-        self._world.hold_valve(end, 0.0)
-        self._tidy()
+        bite = BITE_M if held else 0.0
+        speed = (end - start) / self._oil.dt_s
+        unit, done = self._oil.dt_s / UNITS, 0
+        while done < UNITS:
+            self._units = units = self._sub_step_units(unit, UNITS - done)
+            done += units
+            self.lift_m = start + (end - start) * done / UNITS
+            # the space moves the valve on by its speed
+            self._world.hold_valve(self.lift_m - bite - speed * units * unit, speed)
+            self._sub_step(fields, units * unit, unit, held)
+            self._motion = self._tidied(self._world.motion())
+        self._side = self._sides(self._motion.at_m)
+        self._let_out()
 
-    def _sub_steps(self, fields: Fields) -> int:
-        """As many sub-steps as keep every body within its reach, from a few numbers.
+    def _sub_step_units(self, unit_s: float, left: int) -> int:
+        """Length of the next sub-step: as long as no body passes its reach, at most twice the one before.
 
-        A body can go as fast as oil and weight take it, but not at once: one that rests on a wall, or was
-        held back by its reach, may double its speed from one step to the next.
+        The contacts begin from the impulses of the sub-step before, in proportion to the time: a sudden long one
+        would kick what is jammed.
         """
-        assert self._oil is not None
         motion = self._motion
-        target = oil_at(fields, self._cells, motion.at_m)[0]
-        target[:, 1] -= self._settling
-        speed = np.minimum(np.hypot(*target.T), 2 * np.hypot(*motion.velocity_m_s.T))
-        far = speed * self._oil.dt_s / self._walls.reach_m(motion.at_m)
-        need = float(far.max(initial=0.0))
-        return next((n for n in SUB_STEPS if n >= need), SUB_STEPS[-1])
+        far = np.hypot(*motion.velocity_m_s.T) * unit_s / self._walls.reach_m(motion.at_m)
+        most = min(left, 2 * self._units, 1 / max(float(far.max(initial=0.0)), 1e-9))
+        return next((n for n in (8, 4, 2) if n <= most), 1)
 
-    def _sub_step(self, fields: Fields, h: float, held: list[int]) -> None:
+    def _sub_step(self, fields: Fields, h: float, unit_s: float, held: list[int]) -> None:
         """Drag and weight, then one step of contacts.
 
         The space first moves the bodies by their velocities and then changes these, so the oil is that of
         the places where they will be. Bodies held between valve and seat do not go with the oil: the spring
         pushes with newtons, the oil with millinewtons, so friction holds them; contacts still turn them flat.
         """
-        oil, motion = self._oil, self._world.motion()
+        oil, motion = self._oil, self._motion
         assert oil is not None
         ahead = motion.at_m + motion.velocity_m_s * h
         mirror = _sides_of_axis(ahead)
@@ -369,24 +371,39 @@ class Debris:
             self._crowd, motion, around, turning, self._settling, oil.rho_kg_m3, oil.mu_pa_s, h
         )
         gain[held], spin[held] = -motion.velocity_m_s[held], -motion.turning[held]
-        gain = held_back(motion.velocity_m_s, gain, self._walls.reach_m(ahead), h)
+        gain = held_back(motion.velocity_m_s, gain, self._walls.reach_m(ahead), unit_s)
         self._world.step(gain, spin, h)
 
-    def _tidy(self) -> None:
-        """After the contacts: mirror at the axis, set strays back, take out what has left."""
-        motion, last = self._world.motion(), self._motion
-        across, both = motion.at_m[:, 0] < 0, _sides_of_axis(motion.at_m)
-        motion = motion.mirrored(both)
-        out = self._has_left(motion.at_m)
+    def _gaps(self, motion: Motion) -> dict[int, float]:
+        """Least lift that each body by the seat would need, by row, m."""
+        rows = self._gap.near(motion.at_m, self._crowd.reach_m).tolist()
+        members = self._crowd.members
+        corners = [placed(members[k].piece.outline, motion.at_m[k], float(motion.angle[k])) for k in rows]
+        return {k: self._gap.least_lift_m(c, self.lift_m) for k, c in zip(rows, corners, strict=True)}
+
+    def _tidied(self, motion: Motion) -> Motion:
+        """After the contacts: mirror at the axis, set back what is in a wall.
+
+        A crowd pushed by a strong flow can squeeze one of its bodies into the valve or through a seat too narrow
+        for it (contacts are solved by a few iterations): such a body is set back too.
+        """
+        across = motion.at_m[:, 0] < 0
+        if across.any():
+            motion = motion.mirrored(_sides_of_axis(motion.at_m))
         small = 2 * self._crowd.reach_m <= self.scene.pore_m
-        stray = self._walls.misplaced(motion.at_m, small) & ~out
+        stray = self._walls.misplaced(motion.at_m, small) | self._gap.inside_mover(motion.at_m, self.lift_m)
+        stray &= ~self._has_left(motion.at_m)
+        for row, gap in self._gaps(motion).items():
+            stray[row] |= gap > self.lift_m + SQUEEZE_M
         if stray.any():
-            still = Motion.at_rest(last.at_m, motion.angle)
-            motion = _merged(motion, still, stray)
+            motion = _merged(motion, Motion.at_rest(self._motion.at_m, self._motion.angle), stray)
         for row in np.flatnonzero(across | stray).tolist():
             self._world.put(row, motion)
-        self._motion = motion
-        self._side = self._sides(motion.at_m)
+        return motion
+
+    def _let_out(self) -> None:
+        """Take out and count what has left by the outlet."""
+        out = self._has_left(self._motion.at_m)
         if out.any():
             self._left.update(m.kind for m, gone in zip(self._crowd.members, out, strict=True) if gone)
             self._keep(~out)

@@ -50,7 +50,7 @@ def gains(
 
 
 def held_back(velocity_m_s: Floats, gain_m_s: Floats, reach_m: Floats, dt_s: float) -> Floats:
-    """Gain (n, 2) after which no body goes farther than its reach in the next step, m/s."""
+    """Gain (n, 2) after which no body goes farther than its reach in the shortest sub-step, m/s."""
     after = velocity_m_s + gain_m_s
     far = np.hypot(*after.T) * dt_s / reach_m
     return np.asarray(after / np.maximum(far, 1.0)[:, None] - velocity_m_s)

@@ -72,6 +72,7 @@ class Checkpoint:
     lift_m: float
     oil: Oil | None
     heavy: Oil | None
+    units: int
     added: int
     left: tuple[tuple[str, int], ...]
     drained: tuple[tuple[str, int], ...]

@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 
 from sim.filters.parts import Outline
 from sim.plant.bodies.scene import Scene
+from sim.plant.bodies.walls import inside_outline
 
 Floats = NDArray[np.float64]
-STEP_M = 1e-5  # between the radii that are compared
+STEP_M = 2e-5  # between the radii that are compared
 BEYOND_M = 4e-3  # outside the rim of the moving part: as far as a lodged body may stick out
 
 
@@ -24,6 +25,7 @@ class SeatGap:
 
     def __init__(self, scene: Scene) -> None:
         self._flip = np.array([1.0, -scene.opens])
+        self._opens, self._movers = scene.opens, scene.movers
         self.max_lift_m = scene.max_lift_m
         self.fitted = bool(scene.movers) and scene.max_lift_m > 0
         if self.fitted:
@@ -45,6 +47,14 @@ class SeatGap:
         self._top = float(self._seat[near].max(initial=-np.inf))
         self._bottom = float(over.min()) - self.max_lift_m
 
+    def inside_mover(self, at: Floats, lift_m: float) -> NDArray[np.bool_]:
+        """(n,) points (n, 2) that lie inside a moving part at a lift."""
+        inside = np.zeros(len(at), dtype=np.bool_)
+        r, z = at[:, 0], at[:, 1] - self._opens * lift_m
+        for outline in self._movers:
+            inside |= inside_outline(outline, r, z)
+        return inside
+
     def near(self, at: Floats, reach_m: Floats) -> NDArray[np.int64]:
         """Which bodies, by middle (n, 2) and reach (n,), m, may touch both seat and moving part."""
         if not self.fitted:
@@ -64,7 +74,7 @@ class SeatGap:
         flipped = outline * self._flip
         first, last = np.searchsorted(self._r, [flipped[:, 0].min(), flipped[:, 0].max()])
         here = slice(int(first), int(last))
-        bottom, top = chord(flipped, self._r[here])
+        bottom, top = convex_chord(flipped, self._r[here])
         face, core, seat = self._face[here], self._core[here], self._seat[here]
         middle = (bottom + top) / 2
         under_seat = np.isfinite(seat) & (middle < seat)
@@ -84,6 +94,15 @@ def chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
     none = ~np.isfinite(low)
     low[none] = high[none] = np.nan
     return low, high
+
+
+def convex_chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
+    """The same for a convex polygon and radii between its ends, much quicker."""
+    turned = np.roll(outline, -int(outline[:, 0].argmin()), axis=0)
+    far = int(turned[:, 0].argmax())
+    there, back = turned[: far + 1], np.vstack([turned[:1], turned[: far - 1 : -1]])
+    one, other = (np.interp(r, chain[:, 0], chain[:, 1]) for chain in (there, back))
+    return np.minimum(one, other), np.maximum(one, other)
 
 
 def _above(outline: Outline, r: Floats, level: Floats) -> Floats:

@@ -26,8 +26,7 @@ SLOP_MM = 0.002  # overlap that contacts may keep
 BIAS_PER_MS = 0.96  # share of a deeper overlap that is left after 1 ms: a third goes in 1/120 s
 ITERATIONS = 10
 BACKING_M = 3e-3  # thickness of the lid that stands for the oil gallery behind the inlet
-PRESS_M_S = 1e-3  # closing speed that a pinched body feels, so that the spring holds it by friction
-BITE_M = 4 * SLOP_MM / MM  # overlap by which it is held, so that both its contacts last
+BITE_M = 4 * SLOP_MM / MM  # overlap by which a shutting valve presses on a body, and turns it flat
 ALL = (
     batch.BodyFields.POSITION
     | batch.BodyFields.ANGLE
