@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 
 FIRST_STEP_S = 1e-4
 SHORTEST_STEP_S = 1e-11
+CUT = 0.25  # after Newton has failed with a fresh Jacobian
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
@@ -70,6 +71,9 @@ class Rig:
     Args:
         setup: all a run needs.
         accuracy: factor on all error tolerances; 1 for teaching, less for reference runs.
+
+    Raises:
+        ValueError: the timeline moves a control that does not exist, or to a value out of range.
     """
 
     def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
@@ -80,8 +84,10 @@ class Rig:
         self._bump = 1e-4 / self.weight * accuracy
         self.start_y = _start_vector(setup)
         self._parts: Parts | None = None
-        self._parts_key: tuple[object, ...] = ()
+        self._parts_for: tuple[Controls, Floats] | None = None
         self.state = self._first_state(setup)
+        for ramp in self.timeline:
+            self.state.controls.changed(ramp.key, ramp.to, 0.0, ramp.over_s)
 
     def _first_state(self, setup: RigSetup) -> State:
         controls = Controls(
@@ -145,10 +151,13 @@ class Rig:
 
     def parts(self) -> Parts:
         """The rig's parts as they are now."""
-        state = self.state
-        key = (state.controls.fluid, id(state.controls.plant), state.controls.before, id(state.segment_r))
-        if self._parts is None or key != self._parts_key:
-            self._parts, self._parts_key = self._make_parts(), key
+        now, made_for = (self.state.controls, self.state.segment_r), self._parts_for
+        if (
+            self._parts is None
+            or made_for is None
+            or any(a is not b for a, b in zip(now, made_for, strict=True))
+        ):
+            self._parts, self._parts_for = self._make_parts(), now
         return self._parts
 
     def _make_parts(self) -> Parts:
@@ -218,7 +227,7 @@ class Rig:
             return self._rates(parts, t_s, y)
 
         tangent, fresh = state.memory.tangent, False
-        shortest = min(SHORTEST_STEP_S, h)
+        wanted, shortest = state.memory.step_s, min(SHORTEST_STEP_S, h)
         while h >= shortest:
             if tangent is None:
                 tangent, fresh = self._tangent(f, h), True
@@ -226,13 +235,15 @@ class Rig:
             try:
                 tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, self.weight)
             except esdirk.NewtonFailedError:
-                h, tangent = (0.25 * h, tangent) if fresh else (h, None)
+                h, tangent = (CUT * h, tangent) if fresh else (h, None)
+                wanted = h
                 continue
             if tried.error <= 1.0:
-                return tried.y, h, _next_memory(tried, h, state.memory.step_s, tangent)
+                return tried.y, h, _next_memory(tried, h, wanted, tangent)
             if not fresh and tried.rate > DOUBTFUL_RATE:
                 tangent = None
             h *= min(max(0.9 * tried.error ** (-1 / 3), 0.1), 0.7)
+            wanted = h
         raise RigFailedError(f"no step could be made at t = {state.t_s:.6f} s")
 
     def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:

@@ -79,6 +79,12 @@ def test_pipe_agrees_with_a_general_library() -> None:
     assert channels.pipe_flow_m3s(radius, drop, mu, length) == pytest.approx(flow, rel=1e-12)
 
 
+def test_reynolds_number_agrees_with_a_general_library() -> None:
+    """The definition in the open library `fluids`."""
+    other = fluids.Reynolds(V=1.3, D=0.02, rho=870.0, mu=0.05)
+    assert channels.hydraulic_reynolds(870.0, 1.3, 0.02, 0.05) == pytest.approx(other, rel=1e-12)
+
+
 @given(st.floats(1e-4, 600.0))
 def test_brinkman_lies_between_open_channel_and_darcy(lam: float) -> None:
     """Never above Darcy's velocity nor above that of the open channel, l^2/3 of it."""
@@ -141,6 +147,14 @@ def test_berman_small_suction_series() -> None:
     flow = berman.berman(1e-3)
     assert flow.k == pytest.approx(-(3.0 - 81e-3 / 35.0), abs=1e-6)
     assert flow.centre == pytest.approx(1.5 * (1.0 - 1e-3 / 210.0), abs=1e-8)
+
+
+def test_inertia_lowers_the_drop_along_a_sucked_channel() -> None:
+    """Wall Reynolds number 0.1 (from rho, speed, half height, mu) has k = -2.768747, not -3 (COMPUTED)."""
+    flow = (0.01, 2e-4, 5e-4, 0.02, 1e-3)
+    rho = 0.1 * 1e-3 / (2e-4 * 5e-4)
+    ratio = berman.porous_wall_drop_pa(*flow, rho) / berman.porous_wall_drop_pa(*flow)
+    assert ratio == pytest.approx(2.768747 / 3.0, rel=1e-5)
 
 
 def test_berman_refuses_where_it_is_not_unique() -> None:
