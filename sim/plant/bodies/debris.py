@@ -339,15 +339,15 @@ class Debris:
             # the space moves the valve on by its speed
             self._world.hold_valve(self.lift_m - bite - speed * units * unit, speed)
             self._sub_step(fields, units * unit, unit, held)
-            self._motion = self._tidied(self._world.motion())
+            self._motion = self._tidied(self._world.motion(), unit)
         self._side = self._sides(self._motion.at_m)
         self._let_out()
 
     def _sub_step_units(self, unit_s: float, left: int) -> int:
         """Length of the next sub-step: as long as no body passes its reach, at most twice the one before.
 
-        The contacts begin from the impulses of the sub-step before, in proportion to the time: a sudden long one
-        would kick what is jammed.
+        The contacts begin from the impulses of the sub-step before, in proportion to the time: a sudden long
+        one would kick what is jammed.
         """
         motion = self._motion
         far = np.hypot(*motion.velocity_m_s.T) * unit_s / self._walls.reach_m(motion.at_m)
@@ -381,11 +381,11 @@ class Debris:
         corners = [placed(members[k].piece.outline, motion.at_m[k], float(motion.angle[k])) for k in rows]
         return {k: self._gap.least_lift_m(c, self.lift_m) for k, c in zip(rows, corners, strict=True)}
 
-    def _tidied(self, motion: Motion) -> Motion:
-        """After the contacts: mirror at the axis, set back what is in a wall.
+    def _tidied(self, motion: Motion, unit_s: float) -> Motion:
+        """After the contacts: mirror at the axis, set back what is in a wall, slow down what was kicked.
 
-        A crowd pushed by a strong flow can squeeze one of its bodies into the valve or through a seat too narrow
-        for it (contacts are solved by a few iterations): such a body is set back too.
+        Contacts are solved by a few iterations: a crowd pushed by a strong flow can squeeze one of its bodies
+        into the valve or through a seat too narrow for it, or kick it. Such a body is set back too.
         """
         across = motion.at_m[:, 0] < 0
         if across.any():
@@ -397,7 +397,10 @@ class Debris:
             stray[row] |= gap > self.lift_m + SQUEEZE_M
         if stray.any():
             motion = _merged(motion, Motion.at_rest(self._motion.at_m, self._motion.angle), stray)
-        for row in np.flatnonzero(across | stray).tolist():
+        slowed = held_back(motion.velocity_m_s, 0.0, self._walls.reach_m(motion.at_m), unit_s)
+        kicked = (slowed != 0).any(axis=1)
+        motion = replace(motion, velocity_m_s=motion.velocity_m_s + slowed)
+        for row in np.flatnonzero(across | stray | kicked).tolist():
             self._world.put(row, motion)
         return motion
 

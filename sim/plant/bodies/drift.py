@@ -18,6 +18,7 @@ from sim.plant.bodies.settling import over_stokes, relaxation_s
 Floats = NDArray[np.float64]
 TURN_SHARE = 0.3
 """Relaxation of turning over that of moving, of a creeping sphere: rho d2/(60 mu) over rho d2/(18 mu)."""
+HAIR = 1e-6  # over the reach: rounding
 MOST_TURN = 0.5  # rad in one sub-step
 
 
@@ -49,8 +50,10 @@ def gains(
     return (target - motion.velocity_m_s) * share[:, None], (turn_to - motion.turning) * turn_share
 
 
-def held_back(velocity_m_s: Floats, gain_m_s: Floats, reach_m: Floats, dt_s: float) -> Floats:
+def held_back(velocity_m_s: Floats, gain_m_s: Floats | float, reach_m: Floats, dt_s: float) -> Floats:
     """Gain (n, 2) after which no body goes farther than its reach in the shortest sub-step, m/s."""
     after = velocity_m_s + gain_m_s
     far = np.hypot(*after.T) * dt_s / reach_m
-    return np.asarray(after / np.maximum(far, 1.0)[:, None] - velocity_m_s)
+    return np.asarray(
+        np.where(far[:, None] > 1 + HAIR, after / np.maximum(far, 1.0)[:, None], after) - velocity_m_s
+    )
