@@ -335,11 +335,12 @@ class Debris:
         while done < UNITS:
             self._units = units = self._sub_step_units(unit, UNITS - done)
             done += units
-            self.lift_m = start + (end - start) * done / UNITS
+            before, self.lift_m = self.lift_m, start + (end - start) * done / UNITS
             # the space moves the valve on by its speed
             self._world.hold_valve(self.lift_m - bite - speed * units * unit, speed)
             self._sub_step(fields, units * unit, unit, held)
-            self._motion = self._tidied(self._world.motion(), unit)
+            carried = self.scene.opens * (self.lift_m - before)
+            self._motion = self._tidied(self._world.motion(), carried, unit)
         self._side = self._sides(self._motion.at_m)
         self._let_out()
 
@@ -381,22 +382,25 @@ class Debris:
         corners = [placed(members[k].piece.outline, motion.at_m[k], float(motion.angle[k])) for k in rows]
         return {k: self._gap.least_lift_m(c, self.lift_m) for k, c in zip(rows, corners, strict=True)}
 
-    def _tidied(self, motion: Motion, unit_s: float) -> Motion:
+    def _tidied(self, motion: Motion, carried_m: float, unit_s: float) -> Motion:
         """After the contacts: mirror at the axis, set back what is in a wall, slow down what was kicked.
 
         Contacts are solved by a few iterations: a crowd pushed by a strong flow can squeeze one of its bodies
-        into the valve or through a seat too narrow for it, or kick it. Such a body is set back too.
+        into the valve or through a seat too narrow for it, or kick it. Such a body is set back too; one that
+        the valve has run into goes along with the valve, which has moved by `carried_m`.
         """
         across = motion.at_m[:, 0] < 0
         if across.any():
             motion = motion.mirrored(_sides_of_axis(motion.at_m))
         small = 2 * self._crowd.reach_m <= self.scene.pore_m
-        stray = self._walls.misplaced(motion.at_m, small) | self._gap.inside_mover(motion.at_m, self.lift_m)
+        run_over = self._gap.inside_mover(motion.at_m, self.lift_m)
+        stray = self._walls.misplaced(motion.at_m, small) | run_over
         stray &= ~self._has_left(motion.at_m)
         for row, gap in self._gaps(motion).items():
             stray[row] |= gap > self.lift_m + SQUEEZE_M
         if stray.any():
-            motion = _merged(motion, Motion.at_rest(self._motion.at_m, self._motion.angle), stray)
+            back = self._motion.at_m + np.outer(run_over, (0.0, carried_m))
+            motion = _merged(motion, Motion.at_rest(back, self._motion.angle), stray)
         slowed = held_back(motion.velocity_m_s, 0.0, self._walls.reach_m(motion.at_m), unit_s)
         kicked = (slowed != 0).any(axis=1)
         motion = replace(motion, velocity_m_s=motion.velocity_m_s + slowed)

@@ -22,11 +22,11 @@ Floats = NDArray[np.float64]
 MM, MS, UG = 1e3, 1e3, 1e9  # mm per m, ms per s, ug per kg
 WALL, MEDIUM, BODY, MOVER = 1, 2, 4, 8
 EVERYTHING = WALL | MEDIUM | BODY | MOVER
-SLOP_MM = 0.002  # overlap that contacts may keep
+SLOP_MM = 0.01  # overlap that contacts may keep: less, and piles keep jiggling
 BIAS_PER_MS = 0.96  # share of a deeper overlap that is left after 1 ms: a third goes in 1/120 s
 ITERATIONS = 10
 BACKING_M = 3e-3  # thickness of the lid that stands for the oil gallery behind the inlet
-BITE_M = 4 * SLOP_MM / MM  # overlap by which a shutting valve presses on a body, and turns it flat
+BITE_M = 3 * SLOP_MM / MM  # overlap by which a shutting valve presses on a body, and turns it flat
 ALL = (
     batch.BodyFields.POSITION
     | batch.BodyFields.ANGLE
