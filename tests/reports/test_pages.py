@@ -41,8 +41,9 @@ def test_number(value: float | None, text: str) -> None:
 
 def test_table_sets_numbers_to_the_right() -> None:
     """Numbers and dashes have their own class, words do not."""
-    cells = ET.fromstring(table(("a", "b", "c", "d"), [("−0.12", "word", "–", None)])).iter("td")
+    cells = list(ET.fromstring(table(("a", "b", "c", "d"), [("−0.12", "word", "–", None)])).iter("td"))
     assert [cell.get("class") for cell in cells] == ["n", None, "n", None]
+    assert [cell.text for cell in cells] == ["−0.12", "word", "–", "–"]
 
 
 def test_bars() -> None:

@@ -79,6 +79,7 @@ def test_published_figures_through_the_files(report: ClassReport) -> None:
     assert (report.doubled, report.longer) == pytest.approx((0.8210, 1.744), abs=1e-3)
     assert report.items[0].corrected == pytest.approx(0.7059, abs=5e-5)
     assert [row.prompt for row in report.items if row.label == "check the key"] == ["q7", "q9"]
+    assert [line[:3] for line in report.warnings if line.endswith("check the key.")] == ["q7:", "q9:"]
     assert sum(report.passed) == 4  # totals 8, 8, 9, 8 of 10 are 75 % or more
 
 
@@ -197,6 +198,7 @@ def test_tables(report: ClassReport) -> None:
 def test_confidence_of_the_class() -> None:
     """Confidence is shown in odds, and only where it was asked."""
     items = (Item(prompt="q", given="a", confidence=3, mark=Mark(share=1.0, out_of=1.0, key="a")),)
-    text = class_page(class_report(gather([one("a", [], 1, items=items)])))
-    assert "4 to 1 or better" in text
+    report = class_report(gather([one("a", [], 1, items=items)]))
+    assert [(row.answers, row.right) for row in report.calibration] == [(0, 0), (0, 0), (1, 1)]
+    assert "4 to 1 or better" in class_page(report)
     assert "to 1" not in class_page(class_report(gather(a_class(SIX))))
