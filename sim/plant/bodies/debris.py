@@ -34,7 +34,7 @@ from sim.plant.bodies.walls import Walls
 from sim.plant.bodies.world import BITE_M, World
 
 Floats = NDArray[np.float64]
-UNITS = 8  # shortest sub-steps in a step
+UNITS = 4  # shortest sub-steps in a step: real time for 400 bodies even in the jet of the valve
 MOST_BODIES = 4000
 CHECK_STEPS = 600  # between checkpoints: a rewind repeats at most so many steps
 FRESH = 1e-3  # relative change of the oil after which terminal speeds are worked out again
@@ -353,7 +353,7 @@ class Debris:
         motion = self._motion
         far = np.hypot(*motion.velocity_m_s.T) * unit_s / self._walls.reach_m(motion.at_m)
         most = min(left, 2 * self._units, 1 / max(float(far.max(initial=0.0)), 1e-9))
-        return next((n for n in (8, 4, 2) if n <= most), 1)
+        return next((n for n in (UNITS, UNITS // 2) if n <= most), 1)
 
     def _sub_step(self, fields: Fields, h: float, unit_s: float, held: list[int]) -> None:
         """Drag and weight, then one step of contacts.

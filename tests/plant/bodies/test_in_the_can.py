@@ -39,7 +39,9 @@ def test_element_holds_what_is_too_big(section, moment):
     run(debris, moment(5e-4, mu=0.05), 240)
     outer = section.layout.r_dirty
     assert debris.counts()["dirty"] == 60
-    assert (debris.positions[:, 0] > outer - 1e-4).all()
+    inmost = np.array([debris.outlines(i)[:, 0].min() for i in range(60)])
+    assert (inmost > outer - 3e-4).all()  # a fast one may dip in at the first touch
+    assert (inmost > outer - 3e-5).sum() > 50
     assert (debris.positions[:, 0] < outer + 6e-4).sum() > 20
 
 
