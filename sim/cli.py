@@ -29,6 +29,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     Returns:
         The exit code.
     """
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # its greeting would stand in the JSON
     for stream in (sys.stdout, sys.stderr):
         _never_fail_on_letters(stream)
     words = list(sys.argv[1:] if argv is None else argv)

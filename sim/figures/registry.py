@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+import numpy as np
+
 import sim.figures
 
 Number = float | int
@@ -181,7 +183,8 @@ def evaluate(name: str, given: Mapping[str, Raw]) -> dict[str, Any]:
     entry = find(name)
     inputs = _read_inputs(entry, given)
     try:
-        result = entry.law(**{_parameter(key): value for key, value in inputs.items()})
+        with np.errstate(all="ignore"):  # overflow shows as a result that is not finite
+            result = entry.law(**{_parameter(key): value for key, value in inputs.items()})
     except FigureError:
         raise
     except (ValueError, ArithmeticError) as fault:

@@ -19,13 +19,14 @@ from functools import partial
 import numpy as np
 
 from sim.filters.can_parts import can_parts
-from sim.filters.data import PSI_PA, CanData, ValveData
-from sim.filters.network import FilterNetwork, MinorLoss, ValveSpec
-from sim.filters.patches import edges_through
-from sim.filters.section import PER_TURN, AxialLayout, Opening, Seat, Section, solve_chambers, valve_push
+from sim.filters.common import pleated_network, valve_spec
+from sim.filters.data import CanData
+from sim.filters.network import FilterNetwork, MinorLoss
+from sim.filters.passages import Seat
+from sim.filters.patches import edges_through, merged_marks
+from sim.filters.section import AxialLayout, Opening, Section, solve_chambers, valve_push
 from sim.physics.basis import Basis
-from sim.physics.grid import Floats, Grid
-from sim.physics.pleats import pair_drop_pa
+from sim.physics.grid import Grid
 from sim.physics.shapes import Shape, below, box, common, cut, ellipse, union
 
 MM = 1e-3
@@ -45,6 +46,17 @@ def build(data: CanData, *, fineness: float = 1.0) -> Section:
     return Section(layout, _network(data, layout, dirty, clean), dirty, clean, can_parts(data))
 
 
+def _network(data: CanData, layout: AxialLayout, dirty: Basis, clean: list[Basis]) -> FilterNetwork:
+    base, valve = data.base, data.valve
+    holes = base.holes * np.pi * (base.hole_mm * MM) ** 2 / 4
+    losses = (
+        MinorLoss("inlet holes", data.losses.inlet_k, float(holes), "inlet"),
+        MinorLoss("hub", data.losses.outlet_k, float(np.pi * (base.hub_radius_mm * MM) ** 2), "outlet"),
+    )
+    push = valve_push(layout, clean, valve.poppet_mm / 2 * MM, valve.poppet_thick_mm * MM)
+    return pleated_network(data.element, valve_spec(valve), layout, (dirty, clean), losses, push)
+
+
 def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
     """Regions, grid and ports of a can."""
     base, element, valve = data.base, data.element, data.valve
@@ -60,7 +72,7 @@ def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
         bands=tuple(zip(bands[:-1].tolist(), bands[1:].tolist(), strict=True)),
         r_dirty=element.outer_radius_mm * MM,
         r_clean=(element.inner_radius_mm - element.core_mm) * MM,
-        seat=Seat(element.top_mm * MM, valve.seat_mm / 2 * MM, lifts),
+        passage=Seat(element.top_mm * MM, valve.seat_mm / 2 * MM, lifts),
     )
 
 
@@ -91,8 +103,8 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
     z_marks += [(z, finest) for z in _valve_lines(data) if z < element.top_mm - 1e-9]
     z_marks += [(b, finest) for b in bottoms if b > under + 1e-9]
     z_marks += [(element.top_mm, fine), (element.top_mm + element.cap_mm, middle)]
-    r = edges_through(_rising(r_marks), shell.inner_radius_mm)
-    z = edges_through(_rising(z_marks), shell.straight_top_mm + shell.dome_height_mm)
+    r = edges_through(merged_marks(r_marks), shell.inner_radius_mm)
+    z = edges_through(merged_marks(z_marks), shell.straight_top_mm + shell.dome_height_mm)
     return Grid(r * MM, z * MM, axisymmetric=True)
 
 
@@ -101,15 +113,6 @@ def _valve_lines(data: CanData) -> list[float]:
     valve, top = data.valve, data.element.top_mm
     lifts = [valve.max_lift_mm * share for share in LIFT_SHARES]
     return [top - lift for lift in lifts] + [top - lift - valve.poppet_thick_mm for lift in lifts]
-
-
-def _rising(marks: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Marks in rising order, one for each place (the finer cell wins)."""
-    best: dict[float, float] = {}
-    for place, size in marks:
-        key = round(place, 9)
-        best[key] = min(size, best.get(key, size))
-    return sorted(best.items())
 
 
 def dirty_region(data: CanData) -> Shape:
@@ -171,57 +174,3 @@ def clean_region(data: CanData, lift_m: float) -> Shape:
         box(-BIG, poppet, face - valve.poppet_thick_mm * MM, face),
         box(-BIG, seat, face - valve.poppet_thick_mm / 2 * MM, BIG),
     )
-
-
-def valve_spec(valve: ValveData) -> ValveSpec:
-    """Bypass valve in SI units; the preload is what makes it crack at the stated pressure."""
-    area = np.pi * (valve.seat_mm * MM) ** 2 / 4
-    return ValveSpec(
-        seat_d_m=valve.seat_mm * MM,
-        half_angle_deg=valve.half_angle_deg,
-        ball_d_m=None if valve.ball_mm is None else valve.ball_mm * MM,
-        rate_n_m=valve.rate_n_mm / MM,
-        preload_n=max(0.0, float(valve.cracking_psi * PSI_PA * area) - valve.friction_n),
-        max_lift_m=valve.max_lift_mm * MM,
-        mass_kg=valve.mass_g * 1e-3,
-        cd=valve.cd,
-        leak_area_m2=valve.leak_area_mm2 * MM**2,
-        friction_n=valve.friction_n,
-    )
-
-
-def segment_resistances(data: CanData) -> Floats:
-    """(K,) clean resistance of medium and pleat channels of each segment, 1/m3."""
-    element = data.element
-    wall = element.medium_mm * MM / element.permeability_m2
-    per_pair = 1 / (element.pleats * element.height_m)
-    whole = pair_drop_pa(element.channel_m, element.depth_m, wall, 1.0, per_pair)
-    return np.full(element.segments, whole * element.segments)
-
-
-def _network(data: CanData, layout: AxialLayout, dirty: Basis, clean: list[Basis]) -> FilterNetwork:
-    base, element = data.base, data.element
-    holes = base.holes * np.pi * (base.hole_mm * MM) ** 2 / 4
-    hub = np.pi * (base.hub_radius_mm * MM) ** 2
-    seat = layout.seat
-    return FilterNetwork(
-        dirty=dirty.matrix / PER_TURN,
-        clean=np.array([b.matrix for b in clean]) / PER_TURN,
-        clean_lifts_m=np.array(seat.lifts if seat else (0.0,)),
-        segment_area_m2=np.full(element.segments, element.area_m2 / element.segments),
-        segment_r=segment_resistances(data),
-        valve=valve_spec(data.valve),
-        losses=(
-            MinorLoss("inlet holes", data.losses.holes_k, float(holes), "inlet"),
-            MinorLoss("hub", data.losses.outlet_k, float(hub), "outlet"),
-        ),
-        dirty_volume_m3=_volume(dirty),
-        clean_volume_m3=_volume(clean[0]),
-        rating_um=element.rating_um,
-        valve_push=valve_push(layout, clean, data.valve.poppet_mm / 2 * MM, data.valve.poppet_thick_mm * MM),
-    )
-
-
-def _volume(basis: Basis) -> float:
-    chamber = basis.chamber
-    return float(PER_TURN * chamber.open.volume.ravel()[chamber.cells].sum())

@@ -32,9 +32,9 @@ class _Finder:
     def find(self, values: Floats) -> Ints:
         """Interval (n,) of each value; values beyond the ends belong to the end intervals."""
         bins = ((values - self.edges[0]) * self.per_m).astype(np.int64)
-        index = self.table[np.clip(bins, 0, len(self.table) - 1)]
-        index = index + (values >= self.edges[index + 1])  # a bin is half a cell: at most one edge inside it
-        return np.asarray(np.minimum(index, self.last))
+        index = np.take(self.table, bins, mode="clip")
+        index += values >= np.take(self.edges, index + 1)  # a bin is half a cell: at most one edge inside it
+        return np.asarray(np.minimum(index, self.last, out=index))
 
 
 class Carriers:
@@ -58,9 +58,12 @@ class Carriers:
         self._dx, self._dy = np.diff(self._x), np.diff(self._y)
         self._smallest = float(min(self._dx.min(), self._dy.min()))
         self._columns, self._rows = _Finder(self._x), _Finder(self._y)
+        self._sizes = np.stack(np.broadcast_arrays(self._dx[:, None], self._dy[None, :])).reshape(2, -1)
         region = section.region(0.0)
         self.positions_m = self._scatter(region, count)
-        self.kind = self._kind_of(region[self._cells(self.positions_m)], np.zeros(count, dtype=np.int8))
+        self.kind = self._kind_of(
+            region.ravel()[self._flat_cells(self.positions_m.T)], np.zeros(count, dtype=np.int8)
+        )
         self.age_s = np.zeros(count)
 
     def step(self, frame: SectionFrame, dt_s: float) -> None:
@@ -69,10 +72,10 @@ class Carriers:
         Each point takes its own sub-steps, as short as its cell and speed ask. A point that the moving valve
         has overrun starts again at the inlet.
         """
-        overrun = frame.region.T[self._cells(self.positions_m)] == NO_OIL
+        self._load(frame)
+        overrun = self._here[self._flat_cells(self.positions_m.T)] == NO_OIL
         if overrun.any():
             self._enter(overrun)
-        self._load(frame)
         left_s = np.full(len(self.kind), dt_s)
         for _ in range(MOST_STEPS):
             moving = np.flatnonzero(left_s > 0)
@@ -82,72 +85,79 @@ class Carriers:
         self.age_s += dt_s
 
     def _load(self, frame: SectionFrame) -> None:
-        """Keep the flux over whole faces of a frame, r u_r and u_z, for the sub-steps."""
+        """Keep what the sub-steps of a frame need: in each cell r u_r = a + b r^2 and u_z = c + d z."""
         nx, ny = self.section.grid.shape
         flux = frame.face_velocity * self.section.open_share(frame)
-        self._turning = flux[: (nx + 1) * ny].reshape(nx + 1, ny) * self._x[:, None]
-        self._rising = flux[(nx + 1) * ny :].reshape(nx, ny + 1)
+        turning = flux[: (nx + 1) * ny].reshape(nx + 1, ny) * self._x[:, None]
+        rising = flux[(nx + 1) * ny :].reshape(nx, ny + 1)
+        b = np.diff(turning, axis=0) / np.diff(self._x**2)[:, None]
+        d = np.diff(rising, axis=1) / self._dy[None, :]
+        a = turning[:-1] - b * (self._x[:-1] ** 2)[:, None]
+        c = rising[:, :-1] - d * self._y[None, :-1]
+        self._affine = tuple(np.ascontiguousarray(v).ravel() for v in (a, b, c, d))
+        self._here = np.ascontiguousarray(frame.region.T).ravel()
+        self._is_cut = self.section.is_cut(frame).ravel()
 
     def _advance(self, which: Ints, left_s: Floats, frame: SectionFrame) -> Floats:
         """One midpoint step of some points, kept out of the walls; returns the time each took, s."""
-        start = self.positions_m[which]
-        cells = self._cells(start)
+        start = self.positions_m[which].T
+        cells = self._flat_cells(start)
         velocity = self._velocity(start, cells)
-        reach = STEP_CELLS * np.stack([self._dx[cells[0]], self._dy[cells[1]]], axis=1)
-        dt = np.minimum(left_s, (reach / np.maximum(np.abs(velocity), 1e-12)).min(axis=1))
-        half = start + velocity * (dt / 2)[:, None]
-        half_cells = self._cells(half)
-        velocity = self._velocity(half, half_cells)
+        reach = STEP_CELLS * self._sizes[:, cells]
+        dt = np.minimum(left_s, (reach / np.maximum(np.abs(velocity), 1e-12)).min(axis=0))
+        half = start + velocity * (dt / 2)
+        velocity = self._velocity(half, self._flat_cells(half))
         # a cell crossed half way may be much faster: never go farther than the reach
-        far = (np.abs(velocity) * dt[:, None] / reach).max(axis=1)
+        far = (np.abs(velocity) * dt / reach).max(axis=0)
         dt = dt / np.maximum(far, 1.0)
-        moved = start + velocity * dt[:, None]
-        moved[:, 0] = np.abs(moved[:, 0])
-        region = frame.region.T
-        self._off_slanting_walls(moved, self._cells(moved), frame)
-        cells = self._cells(moved)
-        outside = region[cells] == NO_OIL
-        if outside.any():
-            moved[outside] = start[outside]
-            cells = self._cells(moved)
-        self.kind[which] = self._kind_of(region[cells], self.kind[which])
-        self.positions_m[which] = moved
+        moved = start + velocity * dt
+        np.abs(moved[0], out=moved[0])
+        cells = self._kept_in_oil(start, moved, frame)
+        self.kind[which] = self._kind_of(self._here[cells], self.kind[which])
+        self.positions_m[which] = moved.T
         gone = which[self._has_left(moved)]
         if len(gone):
             self._enter(gone)
         return np.asarray(dt)
 
-    def _cells(self, at: Floats) -> tuple[Ints, Ints]:
-        """Column and row of the cell that holds each point."""
-        return self._columns.find(at[:, 0]), self._rows.find(at[:, 1])
+    def _flat_cells(self, at: Floats) -> Ints:
+        """Flat number of the cell that holds each point of (2, n)."""
+        return self._columns.find(at[0]) * len(self._dy) + self._rows.find(at[1])
 
-    def _velocity(self, at: Floats, cells: tuple[Ints, Ints]) -> Floats:
-        """Velocity (n, 2) at points in given cells, m/s."""
-        i, j = cells
-        x0, x1 = self._x[i], self._x[i + 1]
-        share = (at[:, 0] ** 2 - x0**2) / (x1**2 - x0**2)
-        turning = self._turning[i, j] * (1 - share) + self._turning[i + 1, j] * share
-        up = (at[:, 1] - self._y[j]) / self._dy[j]
-        u_z = self._rising[i, j] * (1 - up) + self._rising[i, j + 1] * up
-        return np.stack([turning / np.maximum(at[:, 0], 1e-9), u_z], axis=1)
+    def _velocity(self, at: Floats, cells: Ints) -> Floats:
+        """Velocity (2, n) at points (2, n) in given cells, m/s."""
+        a, b, c, d = (np.take(v, cells) for v in self._affine)
+        r = np.maximum(at[0], 1e-9)
+        return np.stack([a / r + b * r, c + d * at[1]])
 
-    def _off_slanting_walls(self, at: Floats, cells: tuple[Ints, Ints], frame: SectionFrame) -> None:
-        """Set points back that went behind a wall which cuts their cell (in place)."""
-        suspects = np.flatnonzero(self.section.is_cut(frame)[cells])
-        if len(suspects) == 0:
-            return
+    def _kept_in_oil(self, start: Floats, moved: Floats, frame: SectionFrame) -> Ints:
+        """Set points of (2, n) back that went behind a wall (in place); returns their cells."""
+        cells = self._flat_cells(moved)
+        suspects = np.flatnonzero(self._is_cut[cells])
+        if len(suspects):
+            moved[:, suspects] = self._off_slanting_walls(moved[:, suspects].T, frame).T
+            cells = self._flat_cells(moved)
+        outside = self._here[cells] == NO_OIL
+        if outside.any():
+            moved[:, outside] = start[:, outside]
+            cells = self._flat_cells(moved)
+        return cells
+
+    def _off_slanting_walls(self, at: Floats, frame: SectionFrame) -> Floats:
+        """Points (n, 2) in cut cells, those behind the wall set back on its line."""
         for _ in range(2):  # the level is not a distance near corners: a second pass lands on the line
-            level, slope = self.section.wall_level(at[suspects], frame)
+            level, slope = self.section.wall_level(at, frame)
             short = np.maximum(CLEARANCE * self._smallest - level, 0.0)
             steep = np.maximum((slope**2).sum(axis=1), 1e-6)
-            at[suspects] += (short / steep)[:, None] * slope
+            at = at + (short / steep)[:, None] * slope
+        return at
 
     def _has_left(self, at: Floats) -> NDArray[np.bool_]:
-        """Points within a hair of the plane of the outlet."""
+        """Points of (2, n) within a hair of the plane of the outlet."""
         way = self.section.layout.outlet
         hair = 1e-3 * self._smallest
-        inside = (at[:, 0] >= way.r0) & (at[:, 0] <= way.r1)
-        return np.asarray(inside & ((at[:, 1] - way.z) * way.inward <= hair + 0.05 * self._smallest))
+        inside = (at[0] >= way.r0) & (at[0] <= way.r1)
+        return np.asarray(inside & ((at[1] - way.z) * way.inward <= hair + 0.05 * self._smallest))
 
     def _enter(self, which: NDArray[np.bool_] | Ints) -> None:
         """Put points at the inlet, spread as the flow enters."""
@@ -163,7 +173,7 @@ class Carriers:
 
     def _scatter(self, region: NDArray[np.int8], count: int) -> Floats:
         """Places spread evenly over the oil, off the walls."""
-        i, j = np.nonzero(region != NO_OIL)
+        i, j = np.nonzero((region != NO_OIL) & (region != THROAT))  # nothing has passed the valve yet
         area = np.diff(self._x)[i] * np.diff(self._y)[j]
         found: list[Floats] = []
         while sum(map(len, found)) < count:

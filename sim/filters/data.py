@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, RootModel, model_validator
 
 PSI_PA = 6894.757293168  # 1 lbf/in2 in Pa: 4.4482216152605 N / (0.0254 m)^2, exact by definition
 
@@ -110,7 +110,7 @@ class ValveData(_Frozen):
 class LossData(_Frozen):
     """Inertial loss coefficients, dimensionless."""
 
-    holes_k: float = Field(ge=0, le=20)
+    inlet_k: float = Field(ge=0, le=20)
     outlet_k: float = Field(ge=0, le=20)
 
 
@@ -144,4 +144,146 @@ class CanData(_Frozen):
         return self
 
 
-FilterData = CanData
+class HousingData(_Frozen):
+    """Head and bowl of a filter in a housing, mm above the inside of the bowl's bottom; head on top."""
+
+    bowl_radius_mm: float = Field(gt=5, le=200)
+    bowl_wall_mm: float = Field(gt=0.5, le=20)
+    bowl_round_mm: float = Field(gt=1, le=100)
+    head_bottom_mm: float = Field(gt=10, le=600)
+    head_top_mm: float = Field(gt=12, le=700)
+    core_radius_mm: float = Field(gt=2, le=150)
+    outlet_radius_mm: float = Field(gt=1, le=100)
+    gallery_inner_mm: float = Field(gt=3, le=190)
+    inlet_inner_mm: float = Field(gt=3, le=190)
+    inlet_outer_mm: float = Field(gt=3, le=200)
+    bolt_radius_mm: float = Field(ge=0, le=30)
+    ring_mm: float = Field(gt=0.5, le=15)
+
+
+class PassageData(_Frozen):
+    """Valve passage through the head, mm."""
+
+    bottom_mm: float = Field(gt=10, le=700)
+    top_mm: float = Field(gt=10, le=700)
+
+
+class CartridgeData(_Frozen):
+    """A pleated cartridge in a housing, whole."""
+
+    name: str
+    title: str
+    kind: Literal["cartridge"]
+    world: Literal["invented"]
+    status: Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE"]
+    source: str
+    housing: HousingData
+    spigot_mm: float = Field(gt=0.5, le=30)
+    support_mm: float = Field(gt=0.5, le=20)
+    element: ElementData
+    passage: PassageData
+    valve: ValveData
+    losses: LossData
+
+    @model_validator(mode="after")
+    def _fits(self) -> Self:
+        house, element = self.housing, self.element
+        if element.outer_radius_mm >= house.bowl_radius_mm:
+            raise ValueError("the element must fit inside the bowl")
+        if element.top_mm + element.cap_mm >= house.head_bottom_mm:
+            raise ValueError("the element must end below the head")
+        _check_head(house, self.passage)
+        return self
+
+
+class StackData(_Frozen):
+    """Discs and separators of an edge-type element, mm and um."""
+
+    bottom_mm: float = Field(gt=1, le=500)
+    gaps: int = Field(ge=3, le=120)
+    gap_um: float = Field(gt=5, le=1000)
+    disc_mm: float = Field(gt=0.1, le=10)
+    outer_radius_mm: float = Field(gt=3, le=150)
+    inner_radius_mm: float = Field(gt=2, le=140)
+    open_fraction: float = Field(gt=0.1, le=1)
+    beta_at_gap: float = Field(gt=1, le=1e6)
+
+    @property
+    def pitch_m(self) -> float:
+        """Height of one disc and one gap, m."""
+        return self.disc_mm * 1e-3 + self.gap_um * 1e-6
+
+    @property
+    def top_m(self) -> float:
+        """Upper face of the last disc, m."""
+        return self.bottom_mm * 1e-3 + self.gaps * self.pitch_m + self.disc_mm * 1e-3
+
+
+class ScraperData(_Frozen):
+    """Fixed blades that comb the gaps, their post, and the handle that turns the stack."""
+
+    post_radius_mm: float = Field(gt=0.5, le=20)
+    post_at_mm: float = Field(gt=3, le=180)
+    blade_width_deg: float = Field(gt=0.5, le=60)
+    cleared_per_turn: float = Field(gt=0, le=1)
+    shaft_radius_mm: float = Field(gt=0.5, le=40)
+    handle_mm: float = Field(gt=5, le=300)
+
+
+class DiscStackData(_Frozen):
+    """An edge-type stacked-disc filter with scrapers, whole."""
+
+    name: str
+    title: str
+    kind: Literal["disc"]
+    world: Literal["invented"]
+    status: Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE"]
+    source: str
+    housing: HousingData
+    stack: StackData
+    scraper: ScraperData
+    passage: PassageData
+    valve: ValveData
+    losses: LossData
+
+    @model_validator(mode="after")
+    def _fits(self) -> Self:
+        house, stack = self.housing, self.stack
+        if stack.outer_radius_mm >= self.scraper.post_at_mm - self.scraper.post_radius_mm:
+            raise ValueError("the blade post must stand outside the discs")
+        if self.scraper.post_at_mm + self.scraper.post_radius_mm >= house.bowl_radius_mm:
+            raise ValueError("the blade post must stand inside the bowl")
+        if stack.top_m * 1e3 >= house.head_bottom_mm:
+            raise ValueError("the stack must end below the head")
+        _check_head(house, self.passage)
+        return self
+
+
+def _check_head(house: HousingData, passage: PassageData) -> None:
+    """Radii of the head must rise from bolt to bowl, and the valve passage must lie inside the head."""
+    radii = [
+        house.bolt_radius_mm,
+        house.outlet_radius_mm,
+        house.gallery_inner_mm,
+        house.inlet_inner_mm,
+        house.inlet_outer_mm,
+        house.bowl_radius_mm,
+    ]
+    if sorted(radii) != radii or house.outlet_radius_mm <= house.bolt_radius_mm:
+        raise ValueError("bolt, outlet, gallery, inlet and bowl radii must rise in this order")
+    if not house.head_bottom_mm < passage.bottom_mm < passage.top_mm < house.head_top_mm:
+        raise ValueError("the valve passage must lie inside the head")
+
+
+class FilterData(RootModel[Annotated[CanData | CartridgeData | DiscStackData, Field(discriminator="kind")]]):
+    """Any filter's data file; `.root` is the one it is."""
+
+    @property
+    def name(self) -> str:
+        """Name of the file."""
+        return self.root.name
+
+    @property
+    def title(self) -> str:
+        """What it is, in words."""
+        return self.root.title

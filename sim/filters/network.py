@@ -91,9 +91,9 @@ class FilterNetwork:
         losses: inertial losses at the ports.
         dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
         rating_um: size at which the medium's beta is quoted, um.
-        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`, per
-            viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from the
-            solved clean chamber. Empty where there is no valve or no such part.
+        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
+            per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
+            the solved clean chamber. Empty where there is no valve or no such part.
     """
 
     dirty: Floats

@@ -12,13 +12,19 @@ Outline = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Spring:
-    """A coil spring on the axis: coil radius, wire, fixed end and free end (which moves with the lift), m."""
+    """A coil spring: coil radius, wire, fixed end and free end (which moves with the lift), m.
+
+    Attributes:
+        along_r: the spring lies along r at height `at_z_m`, its ends are radii; else it stands on the axis.
+    """
 
     radius_m: float
     wire_m: float
     fixed_z_m: float
     free_z_m: float
     coils: int
+    along_r: bool = False
+    at_z_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -32,8 +38,12 @@ class Part:
         material: "steel", "medium", "rubber", "spring", "core" (perforated tube), "cast" (aluminium head).
         outlines: closed polygons, each (n, 2) of (r, z) in m, r >= 0; mirrored by whoever draws.
         label_at: (r, z) where a leader line should end, m.
-        lifts: the part moves with the valve lift (down, by the lift).
+        lifts: the part moves with the valve lift.
         spring: a coil spring instead of outlines.
+        direction: (r, z) direction in which it moves when the valve opens.
+        mirrored: drawn on both sides of the axis; False = only on the right.
+        left_only: drawn only on the left: what closes the ring of the (r, z) plane on the side with no hole.
+        ghost: stands before or behind the section plane: drawn as an outline only.
     """
 
     key: str
@@ -44,6 +54,10 @@ class Part:
     label_at: tuple[float, float]
     lifts: bool = False
     spring: Spring | None = None
+    direction: tuple[float, float] = (0.0, -1.0)
+    mirrored: bool = True
+    ghost: bool = False
+    left_only: bool = False
 
 
 def block(r0: float, r1: float, z0: float, z1: float) -> Outline:

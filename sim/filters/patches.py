@@ -23,6 +23,15 @@ def edges_through(marks: list[tuple[float, float]], end: float) -> Floats:
     return np.concatenate([*pieces, [end]])
 
 
+def merged_marks(marks: list[tuple[float, float]], fineness: float = 1.0) -> list[tuple[float, float]]:
+    """Marks in rising order, one for each place (the finer cell wins), cells divided by `fineness`."""
+    best: dict[float, float] = {}
+    for place, size in marks:
+        key = round(place, 9)
+        best[key] = min(size / fineness, best.get(key, size))
+    return sorted(best.items())
+
+
 def line(edges: Floats, place: float) -> int:
     """Index of the grid line at a place, m.
 

@@ -1,10 +1,9 @@
 """The axial section of a filter: two chambers of creeping flow joined by the element and the valve.
 
 The section is one (r, z) grid. Four kinds of place hold oil: the dirty chamber, the clean chamber, the
-element (oil goes straight inwards through segment k with its flux q_k), and the throat of the open valve
-(oil turns from the seat bore into the curtain between seat and poppet: u_z linear in z, u_r linear in r, an
-exact divergence-free flow that matches uniform fluxes on both planes). The composed face velocities are free
-of divergence everywhere, so the moving carriers and the gauges tell of the same flows.
+element (oil goes straight inwards through segment k with its flux q_k), and the throat of the bypass valve
+(see `passages`). The composed face velocities are free of divergence everywhere, so the moving carriers and
+the gauges tell of the same flows.
 
 The clean chamber is solved at several valve lifts. Between two of them the pressure field and the port
 matrix are interpolated linearly with the same weight, so the picture and the gauges agree to rounding;
@@ -22,6 +21,7 @@ from numpy.typing import NDArray
 
 from sim.filters.network import FilterNetwork
 from sim.filters.parts import Part
+from sim.filters.passages import Duct, Seat, add_straight_inward
 from sim.filters.patches import axial_port, line, radial_port
 from sim.physics.basis import Basis, solve_basis
 from sim.physics.grid import Floats, Grid, openings, sample
@@ -57,15 +57,6 @@ class Opening:
 
 
 @dataclass(frozen=True)
-class Seat:
-    """Bypass seat in a plane z that opens downwards: bore radius, lifts to solve at, m."""
-
-    z: float
-    radius: float
-    lifts: tuple[float, ...]
-
-
-@dataclass(frozen=True)
 class AxialLayout:
     """Where the oil is: grid, regions, ports.
 
@@ -76,7 +67,7 @@ class AxialLayout:
         inlet, outlet: ways in and out.
         bands: (z0, z1) of each element segment, m.
         r_dirty, r_clean: radii of the two faces of the element, m.
-        seat: the bypass seat, or None.
+        passage: the way past the element, or None.
     """
 
     grid: Grid
@@ -87,7 +78,7 @@ class AxialLayout:
     bands: tuple[tuple[float, float], ...]
     r_dirty: float
     r_clean: float
-    seat: Seat | None
+    passage: Seat | Duct | None
 
 
 @dataclass(frozen=True)
@@ -112,19 +103,17 @@ class SectionFrame:
 
 def solve_chambers(layout: AxialLayout) -> tuple[Basis, list[Basis]]:
     """Basis of the dirty chamber and of the clean chamber at each lift."""
-    grid, seat = layout.grid, layout.seat
+    grid, passage = layout.grid, layout.passage
     bands = list(enumerate(layout.bands, 1))
     dirty_ports = [_opening_port("inlet", grid, layout.inlet)]
     dirty_ports += [radial_port(f"segment {k}", grid, layout.r_dirty, *band, 1) for k, band in bands]
-    if seat is not None:
-        dirty_ports.append(axial_port("valve seat", grid, seat.z, 0.0, seat.radius, 1, developed=False))
+    dirty_ports += [passage.dirty_port(grid)] if passage else []
     dirty = solve_basis(Chamber(openings(grid, layout.dirty), tuple(dirty_ports)))
     clean = []
-    for lift in seat.lifts if seat is not None else (0.0,):
+    for lift in passage.lifts if passage else (0.0,):
         ports = [_opening_port("outlet", grid, layout.outlet)]
         ports += [radial_port(f"segment {k}", grid, layout.r_clean, *band, -1) for k, band in bands]
-        if seat is not None:
-            ports.append(radial_port("valve curtain", grid, seat.radius, seat.z - lift, seat.z, 1))
+        ports += [passage.clean_port(grid, lift)] if passage else []
         clean.append(solve_basis(Chamber(openings(grid, layout.clean(lift)), tuple(ports))))
     return dirty, clean
 
@@ -134,13 +123,13 @@ def _opening_port(name: str, grid: Grid, way: Opening) -> Port:
 
 
 def valve_push(layout: AxialLayout, clean: list[Basis], poppet_m: float, thick_m: float) -> Floats:
-    """Force on a flat valve disc beyond `seat area x throat drop`, per viscosity and clean-port flow, (L, K+2).
+    """Force on a flat valve disc beyond `seat area x throat drop`, per mu and clean-port flow, (L, K+2).
 
     Opening positive: pressure of the curtain on the seat bore, of the gap on the land, less the pressure on
     the back of the disc, each the mean of the solved pressure next to that face, 1/m.
     """
-    seat, grid = layout.seat, layout.grid
-    if seat is None:
+    seat, grid = layout.passage, layout.grid
+    if not isinstance(seat, Seat):
         return np.zeros((0, 0))
     i_seat, i_rim = line(grid.x, seat.radius), line(grid.x, poppet_m)
     ring = np.pi * np.diff(grid.x**2)
@@ -177,7 +166,7 @@ class Section:
         self.grid = layout.grid
         self.dirty, self.clean = dirty, clean
         levels = range(len(clean))
-        self.lifts = np.array(layout.seat.lifts if layout.seat else (0.0,))
+        self.lifts = np.array(layout.passage.lifts if layout.passage else (0.0,))
         self._region = [self._codes(level) for level in levels]
         self._velocity = [self._composed_velocity(level) for level in levels]
         self._pressure = [self._composed_pressure(level) for level in levels]
@@ -230,7 +219,7 @@ class Section:
     def port_pressures(self, state: FlowState) -> tuple[Floats, Floats]:
         """Pressures at the ports of the dirty and of the clean chamber, Pa gauge, in the network's order."""
         q = np.asarray(state.segment_m3s, float)
-        valve = [state.bypass_m3s] if self.layout.seat else []
+        valve = [state.bypass_m3s] if self.layout.passage else []
         dirty_in = np.concatenate([[q.sum() + sum(valve)], -q, np.negative(valve)])
         clean_in = np.concatenate([[-q.sum() - sum(valve)], q, valve])
         network = self.network
@@ -243,7 +232,7 @@ class Section:
 
     def _flows(self, state: FlowState) -> Floats32:
         q = np.asarray(state.segment_m3s, np.float32)
-        return np.append(q, np.float32(state.bypass_m3s)) if self.layout.seat else q
+        return np.append(q, np.float32(state.bypass_m3s)) if self.layout.passage else q
 
     def _with_levels(self, pressure: Floats32, state: FlowState, region: Codes) -> Floats32:
         """Add each chamber's level, fill medium and throat between the faces they join."""
@@ -255,7 +244,7 @@ class Section:
             i0, i1 = self._medium_columns()
             drop = clean[k + 1] + (dirty[k + 1] - clean[k + 1]) * share
             out[i0:i1, j0:j1] = drop[:, None]
-        if self.layout.seat is not None:
+        if self.layout.passage is not None:
             out[region == THROAT] = (dirty[-1] + clean[-1]) / 2
         out[region == NO_OIL] = np.nan
         return np.asarray(out, np.float32)
@@ -279,48 +268,20 @@ class Section:
         i0, i1 = self._medium_columns()
         for j0, j1 in self._band_rows():
             code[i0:i1, j0:j1] = MEDIUM
-        if self.layout.seat is not None:
-            i, j0, j1 = self._throat(level)
-            code[:i, j0:j1] = THROAT
+        if self.layout.passage is not None:
+            code[self.layout.passage.cells(self.grid, level)] = THROAT
         return code
-
-    def _throat(self, level: int) -> tuple[int, int, int]:
-        seat = self.layout.seat
-        assert seat is not None
-        grid = self.grid
-        return line(grid.x, seat.radius), line(grid.y, seat.z - seat.lifts[level]), line(grid.y, seat.z)
 
     def _composed_velocity(self, level: int) -> Floats32:
         """(flows, faces) velocity of every face for 1 m3/s through each segment, then through the valve."""
         dirty, clean = self.dirty, self.clean[level]
         out = (clean.velocity - dirty.velocity) / PER_TURN
-        for k, (j0, j1) in enumerate(self._band_rows()):
-            self._add_medium(out[k], j0, j1)
-        if self.layout.seat is not None:
-            self._add_throat(out[-1], level)
+        columns = slice(*self._medium_columns())
+        for k, rows in enumerate(self._band_rows()):
+            add_straight_inward(out[k], self.grid, columns, slice(*rows))
+        if self.layout.passage is not None:
+            self.layout.passage.add_velocity(out[-1], self.grid, level)
         return np.asarray(out, np.float32)
-
-    def _add_medium(self, velocity: Floats, j0: int, j1: int) -> None:
-        """Straight inward flow through one band, on faces strictly between its two port planes."""
-        i0, i1 = self._medium_columns()
-        lines = np.arange(i0 + 1, i1)
-        height = self.grid.y[j1] - self.grid.y[j0]
-        speed = -1 / (PER_TURN * self.grid.x[lines] * height)
-        faces = FaceNumbers(self.grid).across_x(lines[:, None], np.arange(j0, j1)[None, :])
-        velocity[faces] = speed[:, None]
-
-    def _add_throat(self, velocity: Floats, level: int) -> None:
-        """Stagnation-like turn from the bore to the curtain for 1 m3/s."""
-        seat, grid, numbers = self.layout.seat, self.grid, FaceNumbers(self.grid)
-        assert seat is not None
-        i, j0, j1 = self._throat(level)
-        lift, speed = seat.lifts[level], 1 / (np.pi * seat.radius**2)
-        lines = np.arange(1, i)
-        faces = numbers.across_x(lines[:, None], np.arange(j0, j1)[None, :])
-        velocity[faces] = (speed * grid.x[lines] / (2 * lift))[:, None]
-        lines = np.arange(j0 + 1, j1)
-        faces = numbers.across_y(np.arange(i)[:, None], lines[None, :])
-        velocity[faces] = (-speed * (grid.y[lines] - (seat.z - lift)) / lift)[None, :]
 
     def _composed_pressure(self, level: int) -> Floats32:
         """(flows, cells) pressure over mu relative to the inlet (dirty) or the outlet (clean), else 0."""

@@ -60,7 +60,14 @@ def volume_passed(law: str, j0: float, k: float, t_s: float) -> float:
 
 def flux_at(law: str, j0: float, k: float, t_s: float) -> float:
     """Constant pressure: flow at `t_s`, in the unit of `j0`."""
-    return j0 * flux_ratio(law, blocking_number(law, j0, k, volume_passed(law, j0, k, t_s)))
+    return j0 * _flux_at(exponent(law), blocking_number(law, j0, k, 1.0) * j0 * t_s)
+
+
+def _flux_at(n: float, tau: float) -> float:
+    """`g(s(tau))` worked out straight from the time, so that a nearly blocked filter keeps its digits."""
+    if n == 2.0:
+        return math.exp(-tau)
+    return math.pow(1.0 + (2.0 - n) * tau, -1.0 / (2.0 - n))
 
 
 def _blocking_at(n: float, tau: float) -> float:

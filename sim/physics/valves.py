@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from scipy.optimize import brentq
 
@@ -79,12 +80,19 @@ def equilibrium(valve: SpringValve, flow_m3s: float, rho_kg_m3: float) -> tuple[
         raise ValueError(f"the valve passes flow one way only, got {flow_m3s:g} m3/s")
     if flow_m3s == 0.0:
         return valve.cracking_pa, 0.0
+    if math.isfinite(valve.max_lift_m) and _spill(valve, valve.max_lift_m, rho_kg_m3) <= flow_m3s:
+        return _stopped_pa(valve, flow_m3s, rho_kg_m3), valve.max_lift_m
     top = _lift_above(valve, flow_m3s, rho_kg_m3)
-    if top >= valve.max_lift_m:
-        area = valve.area_m2(valve.max_lift_m)
-        return orifice_drop_pa(valve.cd, area, flow_m3s, rho_kg_m3), valve.max_lift_m
-    lift = float(brentq(lambda x: _spill(valve, x, rho_kg_m3) - flow_m3s, 0.0, top, xtol=1e-15, rtol=1e-13))
+    short = partial(_shortfall, valve, flow_m3s, rho_kg_m3)
+    lift = float(brentq(short, 0.0, top, xtol=1e-15 * top, rtol=1e-13))
     return valve.balance_pa(lift), lift
+
+
+def _stopped_pa(valve: SpringValve, flow_m3s: float, rho_kg_m3: float) -> float:
+    area = valve.area_m2(valve.max_lift_m)
+    if area <= 0.0:
+        raise ValueError(f"the valve cannot pass {flow_m3s:g} m3/s: it has no opening at its stop")
+    return orifice_drop_pa(valve.cd, area, flow_m3s, rho_kg_m3)
 
 
 def _spill(valve: SpringValve, lift_m: float, rho_kg_m3: float) -> float:
@@ -92,13 +100,15 @@ def _spill(valve: SpringValve, lift_m: float, rho_kg_m3: float) -> float:
     return min(valve.flow_m3s(lift_m, rho_kg_m3), 1e9)
 
 
+def _shortfall(valve: SpringValve, flow_m3s: float, rho_kg_m3: float, lift_m: float) -> float:
+    return _spill(valve, lift_m, rho_kg_m3) / flow_m3s - 1.0
+
+
 def _lift_above(valve: SpringValve, flow_m3s: float, rho_kg_m3: float) -> float:
-    """A lift at which the balanced flow exceeds `flow_m3s`, or the stop."""
-    lift = 1e-3 * valve.seat_m
-    while _spill(valve, min(lift, valve.max_lift_m), rho_kg_m3) < flow_m3s:
-        if lift >= valve.max_lift_m:
-            return valve.max_lift_m
+    """A lift at which the balanced flow reaches `flow_m3s`, at most that of the stop."""
+    lift = min(1e-3 * valve.seat_m, valve.max_lift_m)
+    while _spill(valve, lift, rho_kg_m3) < flow_m3s:
         if lift > 1e4 * valve.seat_m:
             raise ValueError(f"the valve cannot pass {flow_m3s:g} m3/s at any lift")
-        lift *= 2.0
-    return min(lift, valve.max_lift_m * (1.0 - 1e-12)) if math.isfinite(valve.max_lift_m) else lift
+        lift = min(2.0 * lift, valve.max_lift_m)
+    return lift

@@ -39,7 +39,7 @@ class ViscosityLaw:
 
         The clamp keeps a double exponential finite at temperatures far outside the two points.
         """
-        return nu_from_z(np.clip(self._z(t_c), z_from_nu(NU_MIN_MM2_S), z_from_nu(NU_MAX_MM2_S)))
+        return nu_from_z(np.minimum(np.maximum(self._z(t_c), _Z_MIN), _Z_MAX))
 
     def extrapolated_mm2_s(self, t_c: ArrayLike) -> Floats:
         """The bare law at `t_c` (degC, any shape), mm2/s, also beyond what the standard covers."""
@@ -112,6 +112,9 @@ def kinematic_viscosity_mm2_s(kv40_mm2_s: float, kv100_mm2_s: float, t_c: ArrayL
 
 def _low_term(nu: Floats) -> Floats:
     return np.asarray(np.exp(-1.47 - 1.84 * nu - 0.51 * nu**2))
+
+
+_Z_MIN, _Z_MAX = z_from_nu(NU_MIN_MM2_S), z_from_nu(NU_MAX_MM2_S)
 
 
 def _check_points(t1: float, nu1: float, t2: float, nu2: float) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import isfinite
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
@@ -14,7 +13,12 @@ if TYPE_CHECKING:
     from sim.physics.fluid import Fluid
 
 LIMITS = {"rpm": (0.0, 10_000.0), "air_c": (-60.0, 150.0)}
-_FIXED = {"sump.volume_l", "gallery.volume_l", "dirt.size_um", "dirt.start_mg"}  # changing these would break the books
+_FIXED = {
+    "sump.volume_l",
+    "gallery.volume_l",
+    "dirt.size_um",
+    "dirt.start_mg",
+}  # changing these would break the books
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +69,8 @@ class Controls:
         """The settings after one control has moved.
 
         Args:
-            key: "rpm", "air_c", "fluid", "regulator", or a number of the plant such as "pump.volumetric_efficiency".
+            key: "rpm", "air_c", "fluid", "regulator", or a number of the plant such as
+                "pump.volumetric_efficiency".
             value: number, `Fluid`, "before"/"after".
             t_s: now, s.
             over_s: duration of the move, s ("rpm" and "air_c" only).
@@ -89,7 +94,7 @@ class Controls:
 
 def _checked(key: str, value: object) -> float:
     low, high = LIMITS[key]
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(f"{key}: expected a number, got {value!r}")
     if not low <= value <= high:
         raise ValueError(f"{key}: expected {low:g} to {high:g}, got {value:g}")

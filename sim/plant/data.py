@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
@@ -121,6 +121,13 @@ class DirtData(Block):
     source_mg_h: tuple[NotNegative, ...]
     beta: tuple[Annotated[float, Field(ge=1)], ...]
     alpha_m_kg: tuple[NotNegative, ...]  # specific resistance of the deposit
+
+    @model_validator(mode="after")
+    def _one_number_per_class(self) -> DirtData:
+        lists = (self.start_mg, self.source_mg_h, self.beta, self.alpha_m_kg)
+        if not self.size_um or any(len(values) != len(self.size_um) for values in lists):
+            raise ValueError("expected one number for each size class in every list")
+        return self
 
 
 class PlantData(BaseModel):

@@ -1,10 +1,11 @@
 """A stiff step: singly diagonally implicit Runge-Kutta, third order, stiffly accurate and L-stable.
 
 Four stages, the first explicit; embedded second order for the error.
-Source: C. A. Kennedy, M. H. Carpenter, Applied Numerical Mathematics 44 (2003) 139-181, ARK3(2)4L[2]SA, implicit part.
+Source: C. A. Kennedy, M. H. Carpenter, Applied Numerical Mathematics 44 (2003) 139-181, ARK3(2)4L[2]SA,
+implicit part; coefficients from memory, their order conditions are tested.
 
-The stages are solved by Newton's method with a kept matrix. Running totals ride along linearised with the same
-Jacobian, so every linear law of conservation of the right-hand side holds for the step to rounding.
+The stages are solved by Newton's method with a kept matrix. Running totals ride along linearised with the
+same Jacobian, so every linear law of conservation of the right-hand side holds for the step to rounding.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ _MAX_NEWTON = 8
 class Tangent:
     """Two Jacobians of rates that have a corner, and the inverses of `I - h gamma J` for one step length.
 
-    Dry friction has a corner where the speed changes sign: Newton's method needs the tangent of the side it is on.
+    Dry friction has a corner where the speed changes sign: Newton needs the tangent of the side it is on.
 
     Attributes:
         corner: place of the number whose sign picks the side.
@@ -59,7 +60,9 @@ class Tangent:
     @classmethod
     def of(cls, corner: int, jacobians: tuple[Floats, Floats], h: float) -> Tangent:
         """Tangent with its inverses worked out for a step h."""
-        plus, minus = (_stage_inverse(jac, h) for jac in jacobians)
+        n = jacobians[0].shape[1]
+        both = np.stack([jac[:n] for jac in jacobians])
+        plus, minus = np.linalg.inv(np.eye(n) - (h * GAMMA) * both)
         return cls(corner, jacobians, h, (plus, minus))
 
     def for_step(self, h: float) -> Tangent:
@@ -97,7 +100,7 @@ class NewtonFailedError(Exception):
 
 
 def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
-    """Jacobian (N, n) of the rates by the first n numbers of the state, by forward differences of `bump` (n,)."""
+    """Jacobian (N, n) of the rates by the first n numbers of the state: by differences of `bump` (n,)."""
     n = len(bump)
     f0 = f(t, y)
     jac = np.empty((len(y), n))
@@ -106,12 +109,6 @@ def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
         moved[j] += bump[j]
         jac[:, j] = (f(t, moved) - f0) / (moved[j] - y[j])
     return jac
-
-
-def _stage_inverse(jacobian: Floats, h: float) -> Floats:
-    """Inverse of `I - h gamma J` of the implicit part, (n, n)."""
-    n = jacobian.shape[1]
-    return np.asarray(np.linalg.inv(np.eye(n) - (h * GAMMA) * jacobian[:n]))
 
 
 def attempt(f: Rates, t: float, y: Floats, slope: Floats, tangent: Tangent, weight: Floats) -> Attempt:
@@ -161,8 +158,10 @@ def _stage(
         side = int(y[corner] < 0.0)
         delta = tangent.inverses[side] @ (base[:n] + hg * k[:n] - y[:n])
         size = _norm(delta, weight)
+        if size == 0.0:
+            return k, rate
         if turn:
-            ratio = size / before
+            ratio = size / before if before > 0.0 else np.inf
             rate = max(rate, ratio) if turn > 1 else ratio
             if not ratio < 2.0:
                 raise NewtonFailedError

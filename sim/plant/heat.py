@@ -47,9 +47,9 @@ def rates(parts: Parts, y: list[float], m: Moment, rpm: float, air_c: float) -> 
     ) / (heat_m3 * parts.can_m3 + p.can_metal_j_k)
     held = max(p.gallery_m3 + y[at.GALLERY], 0.05 * p.gallery_m3)
     block_gallery = p.block_gallery * (block - gal)
-    d_gallery = (
-        heat_m3 * forward * (filt - gal) + block_gallery - p.bearing_gallery * (gal - bearing)
-    ) / (heat_m3 * held)
+    d_gallery = (heat_m3 * forward * (filt - gal) + block_gallery - p.bearing_gallery * (gal - bearing)) / (
+        heat_m3 * held
+    )
     d_bearing = (shear + m.bearings * m.gallery_pa + to_bearing - to_block) / p.bearing_j_k
     d_block = _block_w(parts, rpm, block, sump, air_c) + to_block - block_gallery
     d_sump = _sump_w(parts, y, m, air_c, heat_m3)

@@ -1,7 +1,7 @@
 """Where each number of the state vector stands.
 
-The first `implicit(C)` numbers are solved together by the implicit method; the rest are running totals that feed
-nothing back within a step (deposits do so between steps).
+The first `implicit(C)` numbers are solved together by the implicit method; the rest are running totals that
+feed nothing back within a step (deposits do so between steps).
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sim.plant import layout as at
 from sim.plant.marks import Look
-from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment
+from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment, valve_forces
 from sim.plant.records import Snapshot
 from sim.plant.runlog import Ledger
 
@@ -63,11 +63,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         bearings_m3s=m.bearings + m.jets,
         segment_m3s=m.paths.share @ np.array([m.flows.element_m3s, m.flows.valve_m3s]),
         lift_m=max(v[at.LIFT], 0.0),
-        valve=parts.valve.forces(
-            v[at.LIFT], v[at.BRISTLE], m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho, m.push_n
-        )
-        if parts.valve
-        else None,
+        valve=valve_forces(parts.valve, v, m) if parts.valve else None,
         gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
         unfiltered_m3=v[totals + 3],
         filtered_m3=v[totals + 2],

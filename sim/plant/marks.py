@@ -1,4 +1,4 @@
-"""Events: the state crossing a mark, with the moment interpolated, and a return mark so that chatter stays quiet."""
+"""Events: the state crosses a mark, the moment is interpolated, a return mark keeps chatter quiet."""
 
 from __future__ import annotations
 
@@ -50,20 +50,13 @@ def watched(
     """
     events: list[Event] = []
     watch = _bypass(watch, a, b, events)
-    sides = {
-        "full": _side(watch.full, "bypass-full", a, b, (a.lift, b.lift), (FULL, NOT_FULL), events),
-        "gallery": _side(watch.gallery, "gallery-full", a, b, (a.over, b.over), (0.0, EMPTIED), events),
-        "green": _side(
-            watch.green,
-            "pressure-green",
-            a,
-            b,
-            (a.gauge_pa, b.gauge_pa),
-            (green_pa, NOT_GREEN * green_pa),
-            events,
-        ),
-    }
-    watch = replace(watch, **sides)
+    gauge, green = (a.gauge_pa, b.gauge_pa), (green_pa, NOT_GREEN * green_pa)
+    watch = replace(
+        watch,
+        full=_side(watch.full, "bypass-full", a, b, (a.lift, b.lift), (FULL, NOT_FULL), events),
+        gallery=_side(watch.gallery, "gallery-full", a, b, (a.over, b.over), (0.0, EMPTIED), events),
+        green=_side(watch.green, "pressure-green", a, b, gauge, green, events),
+    )
     if trip and not watch.popped and b.dp_pa >= trip[0] and b.oil_c >= trip[1]:
         late = a.dp_pa < trip[0] <= b.dp_pa
         events.append(_crossing("indicator-pops", a, b, (a.dp_pa, b.dp_pa), trip[0] if late else b.dp_pa))

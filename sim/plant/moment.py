@@ -10,8 +10,9 @@ from sim.plant.filterflow import PathFlows, split_flow
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
+from sim.plant.records import ValveForces
 from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
-from sim.plant.throttle import orifice_m3s
+from sim.plant.throttle import hole_m3s
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class Parts:
         condenser: the filter's linear part with the deposit of this step.
         inertia_m4: minor losses `c` of `c rho Q |Q|`, 1/m4.
         before: True where the regulator sits before the filter.
+        calm_n_s_m: extra drag on the bypass valve, N s/m, while its chatter is averaged out.
         can_m3: oil held by the dirty side when full, m3.
         capture: (C,) share of the contaminant caught in one pass.
     """
@@ -35,6 +37,7 @@ class Parts:
     condenser: Condenser
     inertia_m4: float
     before: bool
+    calm_n_s_m: float
     can_m3: float
     capture: tuple[float, ...]
 
@@ -56,7 +59,13 @@ class Moment:
     jets: float
     paths: TwoPaths
     flows: PathFlows
+    throat_m2: float
     sump_m3: float
+
+    @property
+    def jet_m_s(self) -> float:
+        """Mean velocity in the throat of the bypass, m/s."""
+        return self.flows.valve_m3s / self.throat_m2 if self.throat_m2 > 0.0 else 0.0
 
     @property
     def pump(self) -> float:
@@ -103,6 +112,7 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
+    throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
     return Moment(
         rpm=rpm,
         mu_filter=mu,
@@ -114,15 +124,24 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         relief=relief_m3s(p, can_pa),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
         bearings=p.bearing_m3 * push / oil.mu_pa_s(y[at.T_BEARING]),
-        jets=orifice_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        jets=hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
-        flows=_filter_flows(parts, paths, y[at.LIFT], can_pa - gallery_pa, mu, rho),
+        flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
+        throat_m2=throat_m2,
         sump_m3=sump_m3,
     )
 
 
 def _filter_flows(
-    parts: Parts, paths: TwoPaths, lift: float, dp: float, mu: float, rho: float
+    parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
-    throat = parts.valve.throat(lift, mu, rho) if parts.valve else None
+    throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
     return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+
+
+def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
+    """Forces on the bypass valve at a moment."""
+    flows = m.flows
+    return valve.forces(
+        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
+    )

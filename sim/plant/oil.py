@@ -7,10 +7,12 @@ from math import exp
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from sim.physics.fluid import Fluid
 
+Floats = NDArray[np.float64]
 COLDEST_C, HOTTEST_C, _STEP_C = -60.0, 200.0, 0.5
 
 
@@ -60,9 +62,9 @@ class OilTable:
         return self.cp[j] + w * (self.cp[j + 1] - self.cp[j])
 
 
-def _slopes(y: np.ndarray) -> np.ndarray:
+def _slopes(y: Floats) -> Floats:
     """Fourth-order slopes per step inside, second-order at the two ends."""
-    m = np.gradient(y, edge_order=2)
+    m: Floats = np.gradient(y, edge_order=2)
     m[2:-2] = (y[:-4] - 8 * y[1:-3] + 8 * y[3:-1] - y[4:]) / 12
     return m
 

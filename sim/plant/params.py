@@ -72,7 +72,13 @@ class Params:
 def si_params(data: PlantData) -> Params:
     """Convert the data of a plant to SI units."""
     return Params(
-        **_pump(data), **_regulator(data), **_passages(data), **_heat(data), **_instruments(data)
+        gauge_tap=data.gauge.tap,
+        indicator_fitted=data.indicator.fitted,
+        **_pump(data),
+        **_regulator(data),
+        **_passages(data),
+        **_heat(data),
+        **_instruments(data),
     )
 
 
@@ -147,15 +153,13 @@ def _heat(data: PlantData) -> dict[str, float]:
     }
 
 
-def _instruments(data: PlantData) -> dict[str, object]:
+def _instruments(data: PlantData) -> dict[str, float]:
     gauge, indicator = data.gauge, data.indicator
     return {
-        "gauge_tap": gauge.tap,
         "gauge_lag_s": gauge.lag_s,
         "gauge_scale": gauge.scale,
         "gauge_offset_pa": gauge.offset_kpa * _KPA,
         "green_pa": gauge.green_kpa * _KPA,
-        "indicator_fitted": indicator.fitted,
         "indicator_pa": indicator.trip_kpa * _KPA,
         "indicator_lockout_c": indicator.lockout_c,
     }

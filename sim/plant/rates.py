@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from sim.plant import heat
 from sim.plant import layout as at
-from sim.plant.bypass import BypassValve
-from sim.plant.moment import Moment, Parts, moment
+from sim.plant.moment import Moment, Parts, moment, valve_forces
 from sim.plant.supply import regulator_rest_m
 
 Floats = NDArray[np.float64]
@@ -31,8 +30,8 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float, dirt_kg_s: tuple[fl
     tap_pa = m.gallery_pa if p.gauge_tap == "gallery" else m.can_pa
     shown = tap_pa * p.gauge_scale + p.gauge_offset_pa
     out = [
-        *_volumes(parts, m),
-        *_valve(parts.valve, v, m),
+        *_volumes(parts, v, m),
+        *_valve(parts, v, m),
         (regulator_rest_m(p, m.can_pa if parts.before else m.gallery_pa) - v[at.REG]) / p.reg_lag_s,
         (shown - v[at.GAUGE]) / p.gauge_lag_s,
         *heat.rates(parts, v, m, rpm, air_c),
@@ -48,18 +47,21 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float, dirt_kg_s: tuple[fl
     return np.array(out + _deposits(m, caught))
 
 
-def _volumes(parts: Parts, m: Moment) -> tuple[float, float]:
-    """Rates of the oil in can and gallery, m3/s."""
-    can, gallery = m.pump - m.relief - m.through, m.through - m.bearings - m.jets
+def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
+    """Rates of the oil in can and gallery, m3/s; a moving valve sweeps oil from one side to the other."""
+    swept = parts.valve.seat_m2 * v[at.SPEED] if parts.valve else 0.0
+    can = m.pump - m.relief - m.through - swept
+    gallery = m.through + swept - m.bearings - m.jets
     return (can - m.regulator, gallery) if parts.before else (can, gallery - m.regulator)
 
 
-def _valve(valve: BypassValve | None, v: list[float], m: Moment) -> tuple[float, float, float]:
+def _valve(parts: Parts, v: list[float], m: Moment) -> tuple[float, float, float]:
+    """Rates of lift, speed and bristle of the bypass valve."""
+    valve = parts.valve
     if valve is None:
         return 0.0, 0.0, 0.0
-    lift, bristle = v[at.LIFT], v[at.BRISTLE]
-    forces = valve.forces(lift, bristle, m.flows.valve_drop_pa, m.flows.valve_m3s, m.rho, m.push_n)
-    return valve.motion(lift, v[at.SPEED], bristle, valve.film_n_s_m(lift, m.mu_filter), forces)
+    drag = valve.drag_n_s_m(v[at.LIFT], m.jet_m_s, m.mu_filter, m.rho) + parts.calm_n_s_m
+    return valve.motion(v[at.SPEED], v[at.BRISTLE], drag, valve_forces(valve, v, m))
 
 
 def _caught(parts: Parts, v: list[float], m: Moment) -> list[float]:

@@ -1,7 +1,7 @@
 """Recorder: steps a rig, keeps its trace and can take it back to any moment with a bit-identical future.
 
-It keeps a frozen state now and then and a log of every outer step and every input between; going back puts the
-last kept state in place and repeats the log up to the moment asked for.
+It keeps a frozen state now and then and a log of every outer step and every input between; going back puts
+the last kept state in place and repeats the log up to the moment asked for.
 """
 
 from __future__ import annotations

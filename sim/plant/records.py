@@ -47,7 +47,7 @@ class Snapshot:
     Attributes:
         t_s: model time, s.
         rpm: shaft speed, rev/min.
-        air_c, sump_c, filter_c, gallery_c: temperatures of air and of the oil in sump, filter and gallery, degC.
+        air_c, sump_c, filter_c, gallery_c: temperatures of air, sump oil, filter oil, gallery oil, degC.
         mu_pa_s, nu_m2_s, rho_kg_m3: of the oil in the filter.
         inlet_pa, outlet_pa: pressures at the filter's two ports, true, Pa gauge.
         dp_pa: inlet minus outlet, Pa.

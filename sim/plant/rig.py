@@ -29,6 +29,10 @@ Floats = NDArray[np.float64]
 
 FIRST_STEP_S = 1e-4
 SHORTEST_STEP_S = 1e-11
+CUT = 0.25  # after Newton has failed with a fresh Jacobian
+PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
+LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
+CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
@@ -52,6 +56,7 @@ class State:
         events: so far.
         segment_r: (K,) resistance of the segments with the deposit of the last step, 1/m3.
         memory: of the integrator.
+        calm: True while a chattering valve is averaged out (time lapse).
     """
 
     t_s: float
@@ -62,6 +67,7 @@ class State:
     events: tuple[Event, ...]
     segment_r: Floats
     memory: esdirk.Memory
+    calm: bool = False
 
 
 class Rig:
@@ -70,6 +76,9 @@ class Rig:
     Args:
         setup: all a run needs.
         accuracy: factor on all error tolerances; 1 for teaching, less for reference runs.
+
+    Raises:
+        ValueError: the timeline moves a control that does not exist, or to a value out of range.
     """
 
     def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
@@ -80,8 +89,10 @@ class Rig:
         self._bump = 1e-4 / self.weight * accuracy
         self.start_y = _start_vector(setup)
         self._parts: Parts | None = None
-        self._parts_key: tuple[object, ...] = ()
+        self._parts_for: tuple[Controls, Floats, bool] | None = None
         self.state = self._first_state(setup)
+        for ramp in self.timeline:
+            self.state.controls.changed(ramp.key, ramp.to, 0.0, ramp.over_s)
 
     def _first_state(self, setup: RigSetup) -> State:
         controls = Controls(
@@ -126,10 +137,21 @@ class Rig:
 
     def advance_to(self, t_end: float) -> None:
         """Advance to a moment."""
+        made = 0
+        self._calm(self.state.calm and t_end - self.state.t_s > LAPSE_S)
         while self.state.t_s < t_end:
+            if made == PATIENCE:
+                self._calm(True)
             self._apply_timeline()
             self._internal_step(min(t_end, self._next_break()))
+            made += 1
         self._apply_timeline()
+
+    def _calm(self, calm: bool) -> None:
+        """Let a valve that chatters through a long outer step creep instead, or let it move freely again."""
+        if calm != self.state.calm:
+            memory = esdirk.Memory(min(self.state.memory.step_s, FIRST_STEP_S))
+            self.state = replace(self.state, calm=calm, memory=memory)
 
     def snapshot(self) -> Snapshot:
         """The present state for everything that looks."""
@@ -145,10 +167,14 @@ class Rig:
 
     def parts(self) -> Parts:
         """The rig's parts as they are now."""
-        state = self.state
-        key = (state.controls.fluid, id(state.controls.plant), state.controls.before, id(state.segment_r))
-        if self._parts is None or key != self._parts_key:
-            self._parts, self._parts_key = self._make_parts(), key
+        now = (self.state.controls, self.state.segment_r, self.state.calm)
+        made_for = self._parts_for
+        if (
+            self._parts is None
+            or made_for is None
+            or any(a is not b for a, b in zip(now, made_for, strict=True))
+        ):
+            self._parts, self._parts_for = self._make_parts(), now
         return self._parts
 
     def _make_parts(self) -> Parts:
@@ -160,6 +186,7 @@ class Rig:
             condenser=Condenser(network, state.segment_r),
             inertia_m4=minor_coefficient(network),
             before=state.controls.before,
+            calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
             can_m3=network.dirty_volume_m3,
             capture=tuple(1.0 - 1.0 / beta for beta in state.controls.plant.dirt.beta),
         )
@@ -218,7 +245,7 @@ class Rig:
             return self._rates(parts, t_s, y)
 
         tangent, fresh = state.memory.tangent, False
-        shortest = min(SHORTEST_STEP_S, h)
+        wanted, shortest = state.memory.step_s, min(SHORTEST_STEP_S, h)
         while h >= shortest:
             if tangent is None:
                 tangent, fresh = self._tangent(f, h), True
@@ -226,13 +253,15 @@ class Rig:
             try:
                 tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, self.weight)
             except esdirk.NewtonFailedError:
-                h, tangent = (0.25 * h, tangent) if fresh else (h, None)
+                h, tangent = (CUT * h, tangent) if fresh else (h, None)
+                wanted = h
                 continue
             if tried.error <= 1.0:
-                return tried.y, h, _next_memory(tried, h, state.memory.step_s, tangent)
+                return tried.y, h, _next_memory(tried, h, wanted, tangent)
             if not fresh and tried.rate > DOUBTFUL_RATE:
                 tangent = None
             h *= min(max(0.9 * tried.error ** (-1 / 3), 0.1), 0.7)
+            wanted = h
         raise RigFailedError(f"no step could be made at t = {state.t_s:.6f} s")
 
     def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:

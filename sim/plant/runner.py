@@ -68,4 +68,3 @@ def _log(recorder: Recorder, ended: Literal["completed", "stopped", "failed"], w
         ledger=rig.ledger(),
         final=final,
     )
-

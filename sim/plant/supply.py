@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from math import pi, sqrt
+from math import hypot, pi, sqrt
 
+from sim.physics.seats import cone_area_m2
 from sim.plant.params import AIR_PA, Params
-from sim.plant.throttle import flow_m3s, gap_coefficients, opening_m2
+from sim.plant.throttle import flow_m3s, gap_coefficients
 
 _RELIEF_ROUND_M3S = 1e-6
+
+SHUT_M = 1e-9  # a lift that decays towards nought: below a nanometre the valve is shut
 
 
 def swept_m3s(p: Params, rpm: float, mu: float, sump_m3: float) -> float:
@@ -22,7 +25,8 @@ def swept_m3s(p: Params, rpm: float, mu: float, sump_m3: float) -> float:
     most = covered * p.suction_pa / (mu * p.suction_r)
     if most <= 0.0:
         return 0.0
-    return wanted / sqrt(sqrt(1.0 + (wanted / most) ** 4))
+    less, more = (wanted, most) if wanted < most else (most, wanted)
+    return less / sqrt(sqrt(1.0 + (less / more) ** 4))
 
 
 def slip_m3s(p: Params, swept: float, outlet_pa: float, mu: float) -> float:
@@ -31,7 +35,7 @@ def slip_m3s(p: Params, swept: float, outlet_pa: float, mu: float) -> float:
     if most <= 0.0:
         return 0.0
     laminar = p.slip_m3 * outlet_pa / mu
-    return laminar / sqrt(1.0 + (laminar / most) ** 2)
+    return laminar * (most / hypot(laminar, most))
 
 
 def relief_m3s(p: Params, outlet_pa: float) -> float:
@@ -48,10 +52,10 @@ def regulator_rest_m(p: Params, sensed_pa: float) -> float:
 
 def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: float) -> float:
     """Flow spilled by the regulator, m3/s."""
-    if lift_m <= 0.0:
+    if lift_m <= SHUT_M:
         return 0.0
-    area = opening_m2(lift_m, p.reg_seat_d_m, p.reg_half_deg)
-    a, b = gap_coefficients(area, 2.0 * area / (pi * p.reg_seat_d_m), p.reg_cd, mu, rho)
+    area = cone_area_m2(p.reg_seat_d_m, lift_m, p.reg_half_deg)
+    a, b = gap_coefficients(area, pi * p.reg_seat_d_m, p.reg_cd, mu, rho)
     return flow_m3s(sensed_pa, a, b)
 
 

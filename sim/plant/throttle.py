@@ -1,34 +1,35 @@
-"""Flow through a valve opening or an orifice: Cd(Re) from creeping to turbulent, and its inverse.
+"""Drop over a restriction as `dp = a q |q| + b q`: the valve law of `sim.physics` made explicit both ways.
 
-With `Cd^-2 = Cd_turbulent^-2 + 1/(delta^2 Re)` (Re on the hydraulic diameter of the gap) the drop is a sum of a
-viscous and an inertial part, `dp = a q |q| + b q`, so both directions are explicit.
-Source: creeping limit `Cd = delta sqrt(Re)`, H. E. Merritt, Hydraulic Control Systems (1967) ch. 3; delta from memory.
+With the exponent 2 of `sim.physics.orifice.discharge_coefficient` the inertial and the viscous drops add, so
+flow from drop and drop from flow both have a closed form: what the plant's inner loop needs.
 """
 
 from __future__ import annotations
 
-from math import cos, pi, radians, sin, sqrt
+from math import pi, sqrt
 
-DELTA2 = 0.157**2  # slit orifice, Merritt 1967, MEMORY
-
-
-def opening_m2(lift_m: float, seat_d_m: float, half_angle_deg: float) -> float:
-    """Smallest area between a cone (90 degrees: disc) and its seat, m2; never more than the seat bore."""
-    alpha = radians(half_angle_deg)
-    gap = lift_m * sin(alpha)
-    area = pi * gap * max(seat_d_m - gap * cos(alpha), 0.5 * seat_d_m)
-    bore = pi * seat_d_m**2 / 4
-    return area / sqrt(1.0 + (area / bore) ** 2)
+from sim.physics.orifice import HOLE_DELTA, SLIT_DELTA, orifice_drop_pa
 
 
 def gap_coefficients(
-    area_m2: float, hydraulic_d_m: float, cd: float, mu_pa_s: float, rho_kg_m3: float
+    area_m2: float, rim_m: float, cd: float, mu_pa_s: float, rho_kg_m3: float
 ) -> tuple[float, float]:
-    """The pair (a, b) of `dp = a q |q| + b q` for one opening, Pa s2/m6 and Pa s/m3."""
-    return (
-        0.5 * rho_kg_m3 / (cd * area_m2) ** 2,
-        0.5 * mu_pa_s / (DELTA2 * hydraulic_d_m * area_m2),
-    )
+    """The pair (a, b) for the narrow gap between a valve and its seat, Pa s2/m6 and Pa s/m3.
+
+    Args:
+        area_m2: flow area.
+        rim_m: length of the gap along the seat; its width is area over rim.
+        cd: turbulent discharge coefficient.
+        mu_pa_s, rho_kg_m3: oil.
+    """
+    return _coefficients(area_m2, 2.0 * area_m2 / rim_m, SLIT_DELTA, cd, mu_pa_s, rho_kg_m3)
+
+
+def _coefficients(
+    area_m2: float, hydraulic_d_m: float, delta: float, cd: float, mu: float, rho: float
+) -> tuple[float, float]:
+    """`Cd = delta sqrt(Re)` turned into a viscous drop `mu q / (2 delta^2 D A)`."""
+    return orifice_drop_pa(cd, area_m2, 1.0, rho), 0.5 * mu / (delta * delta * hydraulic_d_m * area_m2)
 
 
 def flow_m3s(dp_pa: float, a: float, b: float) -> float:
@@ -36,9 +37,9 @@ def flow_m3s(dp_pa: float, a: float, b: float) -> float:
     return 2.0 * dp_pa / (b + sqrt(b * b + 4.0 * a * abs(dp_pa)))
 
 
-def orifice_m3s(dp_pa: float, area_m2: float, cd: float, mu_pa_s: float, rho_kg_m3: float) -> float:
-    """Flow through a round orifice, m3/s."""
+def hole_m3s(dp_pa: float, area_m2: float, cd: float, mu_pa_s: float, rho_kg_m3: float) -> float:
+    """Flow through a round hole, m3/s; inverse of `sim.physics.orifice.hole_drop_pa`."""
     if area_m2 <= 0.0:
         return 0.0
-    a, b = gap_coefficients(area_m2, sqrt(4 * area_m2 / pi), cd, mu_pa_s, rho_kg_m3)
+    a, b = _coefficients(area_m2, sqrt(4 * area_m2 / pi), HOLE_DELTA, cd, mu_pa_s, rho_kg_m3)
     return flow_m3s(dp_pa, a, b)

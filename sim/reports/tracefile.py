@@ -1,4 +1,4 @@
-"""Trace of a run as a table: CSV, one header line with units, fixed decimals, the same bytes for the same run."""
+"""Trace of a run as CSV: one header line with units, fixed decimals, the same bytes for the same run."""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import signal
+import struct
 import subprocess
 import sys
 from pathlib import Path
@@ -49,6 +50,55 @@ def test_set_reaches_the_model(cli: Cli) -> None:
     warm = json.loads(cli("run", "cold-start", "--for", "10", "--json", "--set", "start.oil_c=90").out)
     assert "bypass-cracks" in {e["event"] for e in cold["events"]}
     assert "bypass-cracks" not in {e["event"] for e in warm["events"]}
+
+
+def test_out_leaves_three_files_and_the_same_bytes(tmp_path: Path) -> None:
+    """Two runs with one seed write the same bytes of trace, and pictures; standard output stays pure JSON."""
+    for name in ("a", "b"):
+        with command("run", "cold-start", "--for", "8", "--json", "--out", str(tmp_path / name)) as process:
+            out, _ = process.communicate(timeout=120)
+        assert process.returncode == 0
+        assert json.loads(out)["t_end_s"] == 8.0
+    files = {p.name: p.read_bytes() for p in (tmp_path / "a").iterdir()}
+    assert sorted(files) == ["section.png", "trace.csv", "trace.png"]
+    assert files["trace.csv"] == (tmp_path / "b" / "trace.csv").read_bytes()
+    assert files["trace.csv"].splitlines()[0].startswith(b"time [s],")
+    assert all(files[p].startswith(b"\x89PNG") for p in ("section.png", "trace.png"))
+
+
+def test_without_a_display_the_same_run_is_written(tmp_path: Path) -> None:
+    """`glasscan open` without a display says so in one line, runs the scenario and leaves its files."""
+    with command("open", "warm-start", "--set", "end_s=5", "--set", "timeline=[]", cwd=tmp_path) as process:
+        out, err = process.communicate(timeout=120)
+    assert process.returncode == 0
+    assert (
+        err.splitlines()[0]
+        == "no display here: running warm-start without a window, into glasscan-warm-start/"
+    )
+    assert out.splitlines()[0] == "Warm start on a screw-on filter"
+    assert sorted(p.name for p in (tmp_path / "glasscan-warm-start").iterdir()) == [
+        "section.png", "trace.csv", "trace.png",
+    ]  # fmt: skip
+
+
+def test_a_display_that_does_not_answer(tmp_path: Path) -> None:
+    """A display that is named but cannot be reached is treated as none."""
+    env = {"DISPLAY": ":4242", "SDL_VIDEODRIVER": "x11"}
+    with command(
+        "open", "warm-start", "--set", "end_s=5", "--set", "timeline=[]", cwd=tmp_path, env=env
+    ) as process:
+        _, err = process.communicate(timeout=120)
+    assert (process.returncode, err.splitlines()[0][:15]) == (0, "no display here")
+
+
+def test_shot_draws_the_asked_size(cli: Cli, tmp_path: Path) -> None:
+    """`shot` writes a PNG of the size asked for (bytes 16 to 24 of the file, PNG specification)."""
+    target = tmp_path / "new" / "frame.png"
+    said = cli(
+        "shot", "cold-start", "--at", "4", "--out", str(target), "--size", "1280x720", "--theme", "light"
+    )
+    assert said.code == 0
+    assert struct.unpack(">II", target.read_bytes()[16:24]) == (1280, 720)
 
 
 def test_words_for_people(cli: Cli) -> None:

@@ -177,16 +177,32 @@ def test_wrong_questions_get_one_clear_line(name: str, given: dict[str, object],
     assert "\n" not in str(caught.value)
 
 
-NUMBERS = st.one_of(
+JUNK = st.one_of(
     st.floats(allow_nan=True, allow_infinity=True), st.integers(-(10**30), 10**30), st.text(max_size=8)
 )
+
+
+def allowed(item: Input) -> st.SearchStrategy[object]:
+    """Anything within an input's range, from the tiniest to the hugest."""
+    if item.choices:
+        return st.sampled_from(item.choices)
+    low, high = max(item.low, -1e300), min(item.high, 1e300)
+    return st.integers(int(low), int(min(high, 10**9))) if item.whole else st.floats(low, high)
+
+
+@given(st.sampled_from(LIGHT), st.data())
+def test_allowed_inputs_never_break_a_law(name: str, data: st.DataObject) -> None:
+    """Inputs within range, however extreme, give a finite answer or one clear line."""
+    inputs = {item.key: data.draw(allowed(item), label=item.key) for item in find(name).inputs}
+    with contextlib.suppress(FigureError):
+        json.dumps(evaluate(name, inputs), allow_nan=False)  # type: ignore[arg-type]
 
 
 @given(st.sampled_from(LIGHT), st.data())
 def test_nothing_but_an_answer_or_a_figure_error(name: str, data: st.DataObject) -> None:
     """Whatever the inputs, a figure answers with finite numbers or raises FigureError, nothing else."""
     inputs = {
-        item.key: data.draw(st.sampled_from(item.choices) if item.choices else NUMBERS, label=item.key)
+        item.key: data.draw(st.sampled_from(item.choices) if item.choices else JUNK, label=item.key)
         for item in find(name).inputs
     }
     with contextlib.suppress(FigureError):

@@ -7,7 +7,8 @@ import pytest
 import yaml
 
 from sim.filters import can
-from sim.filters.data import CanData
+from sim.filters.build import build
+from sim.filters.data import CanData, FilterData
 from sim.resources import asset
 
 
@@ -23,15 +24,32 @@ def section(can_data):
     return can.build(can_data)
 
 
+@pytest.fixture(scope="session", params=["can-full-flow", "cartridge-bowl", "disc-stack"])
+def any_section(request):
+    """The solved section of each shipped filter in turn."""
+    text = asset("filters", f"{request.param}.yaml").read_text()
+    return build(FilterData.model_validate(yaml.safe_load(text)))
+
+
+@pytest.fixture
+def any_moment(any_section):
+    """Warm oil and uneven flow through any filter."""
+    return _moment(any_section.network.segments)
+
+
 @pytest.fixture
 def moment():
-    """Warm oil, uneven flow through the element, the valve part open."""
+    """Warm oil, uneven flow through the can's element, the valve part open."""
+    return _moment(12)
+
+
+def _moment(segments):
     return SimpleNamespace(
         inlet_pa=4.5e5,
         outlet_pa=4.0e5,
         mu_pa_s=0.08,
         rho_kg_m3=870.0,
-        segment_m3s=np.linspace(1.0, 3.0, 12) * 1e-5,
+        segment_m3s=np.linspace(1.0, 3.0, segments) * 1.2e-4 / segments,
         bypass_m3s=6e-5,
         lift_m=0.8e-3,
     )

@@ -6,13 +6,15 @@ from sim.filters.carriers import DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL, Carrie
 from sim.filters.section import CLEAN
 
 
-def test_a_million_steps_and_none_through_a_wall(section, moment):
+def test_a_million_steps_and_none_through_a_wall(any_section, any_moment):
     """1,250 points for 800 steps (a million), at several lifts and flows: every one stays in oil."""
+    section, moment = any_section, any_moment
+    segments = section.network.segments
     carriers = Carriers(section, 1250, seed=3)
     random = np.random.default_rng(1)
     for turn in range(16):
         moment.lift_m = float(random.uniform(0, 1.5e-3))
-        moment.segment_m3s = random.uniform(-1e-5, 5e-5, 12)
+        moment.segment_m3s = random.uniform(-1.2e-4, 6e-4, segments) / segments
         moment.bypass_m3s = float(random.uniform(0, 2e-4))
         frame = section.frame(moment)
         for _ in range(50):
@@ -73,6 +75,6 @@ def test_same_seed_same_places(section, moment):
 def test_points_start_spread_over_all_the_oil(section):
     """Dirty side, medium and clean side all have points at the start."""
     carriers = Carriers(section, 2000, seed=5)
-    cells = carriers._cells(carriers.positions_m)
-    assert np.any(section.region(0.0)[cells] == CLEAN)
+    cells = carriers._flat_cells(carriers.positions_m.T)
+    assert np.any(section.region(0.0).ravel()[cells] == CLEAN)
     assert {DIRTY_OIL, FILTERED_OIL} <= set(carriers.kind.tolist())

@@ -18,8 +18,8 @@ VALVE = ValveSpec(
     seat_d_m=0.014,
     half_angle_deg=45.0,
     ball_d_m=None,
-    rate_n_m=2500.0,
-    preload_n=13.5,
+    rate_n_m=1500.0,
+    preload_n=13.0,
     max_lift_m=0.005,
     mass_kg=0.006,
     cd=0.7,
@@ -36,7 +36,9 @@ def chamber(k: int, scale: float, rng_seed: int = 3) -> np.ndarray:
     return np.asarray(scale * level @ (root @ root.T / (k + 2) + np.eye(k + 2)) @ level)
 
 
-def network(k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE, **change: Any) -> FilterNetwork:
+def network(
+    k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE, **change: Any
+) -> FilterNetwork:
     """A can-like network of k equal segments; `total_r` is the whole element's resistance, 1/m3."""
     values: dict[str, Any] = {
         "dirty": chamber(k, 2e6, 3),
@@ -46,8 +48,8 @@ def network(k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE
         "segment_r": np.full(k, total_r * k),
         "valve": valve,
         "losses": (
-            MinorLoss("inlet holes", 1.5, 8 * np.pi * 0.006**2 / 4, "inlet"),
-            MinorLoss("outlet", 1.0, np.pi * 0.016**2 / 4, "outlet"),
+            MinorLoss("inlet holes", 1.5, 8 * np.pi * 0.009**2 / 4, "inlet"),
+            MinorLoss("outlet", 1.0, np.pi * 0.022**2 / 4, "outlet"),
         ),
         "dirty_volume_m3": 4.5e-4,
         "clean_volume_m3": 1.5e-4,

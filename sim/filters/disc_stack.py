@@ -1,0 +1,102 @@
+"""The edge-type stacked-disc filter with scrapers.
+
+Oil goes from the bowl inwards through the narrow gaps between stacked discs, held apart by separators, into
+the hollow centre and up. Fixed blades stand in every gap: turning the stack with the handle combs the dirt
+off, and it falls into the bowl. Every gap is one element segment with the law of radial flow between discs,
+`6 mu Q ln(ro/ri) / (pi h^3)` over the open share of the circle that the separators leave.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.filters import housing
+from sim.filters.common import network, valve_spec
+from sim.filters.data import DiscStackData, StackData
+from sim.filters.disc_parts import disc_parts
+from sim.filters.patches import edges_through, merged_marks
+from sim.filters.section import AxialLayout, Section, solve_chambers
+from sim.physics.discs import gap_viscous_drop_pa
+from sim.physics.grid import Floats, Grid
+from sim.physics.shapes import Shape, box, cut, union
+
+MM = 1e-3
+BIG = 1.0  # m: beyond every filter
+FOOT_MM = 3.0  # plate under the stack
+
+
+def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
+    """Solve a stacked-disc filter and return its section with the network for the plant."""
+    layout = disc_layout(data, fineness)
+    solved = solve_chambers(layout)
+    losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
+    segments = (gap_areas(data.stack), gap_resistances(data.stack))
+    valve = valve_spec(data.valve)
+    net = network(layout, solved, segments, valve, losses, np.zeros((0, 0)), data.stack.gap_um)
+    return Section(layout, net, *solved, disc_parts(data))
+
+
+def gap_resistances(stack: StackData) -> Floats:
+    """(gaps,) clean resistance of each gap, 1/m3."""
+    size = (stack.gap_um * 1e-6, stack.outer_radius_mm * MM, stack.inner_radius_mm * MM)
+    one = gap_viscous_drop_pa(*size, 1.0, 1.0) / stack.open_fraction
+    return np.full(stack.gaps, one)
+
+
+def gap_areas(stack: StackData) -> Floats:
+    """(gaps,) edge area of each gap on the dirty side, where dirt lodges, m2."""
+    one = 2 * np.pi * stack.outer_radius_mm * MM * stack.gap_um * 1e-6 * stack.open_fraction
+    return np.full(stack.gaps, one)
+
+
+def gap_bands(stack: StackData) -> tuple[tuple[float, float], ...]:
+    """(z0, z1) of every gap from the bottom, m; the stack begins and ends with a disc."""
+    first = (stack.bottom_mm + stack.disc_mm) * MM
+    lows = first + np.arange(stack.gaps) * stack.pitch_m
+    return tuple((float(z), float(z + stack.gap_um * 1e-6)) for z in lows)
+
+
+def disc_layout(data: DiscStackData, fineness: float = 1.0) -> AxialLayout:
+    """Regions, grid and ports of a stacked-disc filter."""
+    stack = data.stack
+    return AxialLayout(
+        grid=_grid(data, fineness),
+        dirty=dirty_region(data),
+        clean=lambda _lift: clean_region(data),
+        inlet=housing.inlet_opening(data.housing),
+        outlet=housing.outlet_opening(data.housing),
+        bands=gap_bands(stack),
+        r_dirty=stack.outer_radius_mm * MM,
+        r_clean=stack.inner_radius_mm * MM,
+        passage=housing.valve_duct(data.housing, data.passage),
+    )
+
+
+def _grid(data: DiscStackData, fineness: float) -> Grid:
+    house, stack = data.housing, data.stack
+    r_marks = [*housing.radial_marks(house), (stack.inner_radius_mm, 1.0), (stack.outer_radius_mm, 0.5)]
+    z_marks = [(0.0, 0.75), (stack.bottom_mm - FOOT_MM, 0.75), (stack.bottom_mm, stack.disc_mm)]
+    for low, high in gap_bands(stack):
+        z_marks += [(low / MM, stack.gap_um * 1e-3), (high / MM, stack.disc_mm / 2)]
+    z_marks += [(stack.top_m / MM, 0.75), *housing.axial_marks(house, data.passage)]
+    r = edges_through(merged_marks(r_marks, fineness), house.bowl_radius_mm)
+    z = edges_through(merged_marks(z_marks, fineness), house.head_top_mm)
+    return Grid(r * MM, z * MM, axisymmetric=True)
+
+
+def dirty_region(data: DiscStackData) -> Shape:
+    """Bowl and gallery, less stack, foot plate, tube and shaft (the blade post is no ring: left out)."""
+    house, stack = data.housing, data.stack
+    return cut(
+        housing.bowl_and_gallery(house, data.passage),
+        box(-BIG, stack.outer_radius_mm * MM, (stack.bottom_mm - FOOT_MM) * MM, stack.top_m),
+        box(-BIG, house.core_radius_mm * MM, stack.bottom_mm * MM, BIG),
+        box(-BIG, house.gallery_inner_mm * MM, house.head_bottom_mm * MM, BIG),
+    )
+
+
+def clean_region(data: DiscStackData) -> Shape:
+    """Hollow centre of the stack and the bore of the head, round the shaft."""
+    house, stack = data.housing, data.stack
+    hollow = box(house.bolt_radius_mm * MM, stack.inner_radius_mm * MM, stack.bottom_mm * MM, stack.top_m)
+    return union(hollow, housing.bore(house, stack.top_m - 2 * MM))

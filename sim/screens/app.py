@@ -1,0 +1,171 @@
+"""The window: opens the display, loads behind a progress bar, then runs the frame loop at 60 Hz."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+import threading
+from typing import TYPE_CHECKING
+
+import pygame
+
+from sim.screens.canvas import Canvas
+from sim.screens.desk import Desk
+from sim.screens.opening import Opened, open_session
+from sim.screens.screen import Screen
+from sim.screens.theme import load_theme
+from sim.screens.widgets import Choice, Slider
+
+if TYPE_CHECKING:
+    from sim.lessons.schema import Scenario
+
+HERTZ = 60
+LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
+SMALLEST = (1280, 720)
+FIRST_SIZE = (1920, 1080)
+REPEAT_MS = (350, 40)
+
+
+class NoDisplay(RuntimeError):
+    """There is no display to open a window on."""
+
+
+class WrongPygameError(RuntimeError):
+    """The original pygame has overwritten pygame-ce."""
+
+
+def open_window(scenario: Scenario, frames: int | None = None) -> int:
+    """Show a scenario until the window is closed.
+
+    Args:
+        scenario: what to show.
+        frames: stop after so many frames (for tests).
+
+    Returns:
+        Exit code 0.
+
+    Raises:
+        NoDisplay: no window can be opened here.
+        BadInput: a data file of the scenario is missing or bad.
+    """
+    open_display(scenario.title)
+    try:
+        opened = load_behind_bar(scenario)
+        if opened is not None:
+            _quieten_collector()
+            run_loop(Screen(opened.session, Desk(lesson=True), opened.prompts), frames)
+    finally:
+        pygame.display.quit()
+    return 0
+
+
+def open_display(title: str) -> None:
+    """Open a resizable window, at most as large as the desktop."""
+    if not getattr(pygame, "IS_CE", False):
+        raise WrongPygameError(
+            "pygame has overwritten pygame-ce; repair with: pip uninstall -y pygame pygame-ce, "
+            "then: pip install pygame-ce"
+        )
+    if sys.platform.startswith("linux"):
+        # SDL turns OpenGL on even where that is itself software; plain surfaces are ten times quicker then.
+        os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
+    os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
+    try:
+        pygame.display.init()
+        desktop = pygame.display.get_desktop_sizes()[0]
+        size = tuple(
+            max(least, min(first, d)) for least, first, d in zip(SMALLEST, FIRST_SIZE, desktop, strict=True)
+        )
+        pygame.display.set_mode((size[0], size[1]), pygame.RESIZABLE)
+    except pygame.error as error:
+        raise NoDisplay(str(error)) from None
+    pygame.font.init()
+    pygame.display.set_caption(f"Glasscan: {title}")
+
+
+def _surface() -> pygame.Surface:
+    """The window's surface, which a resize replaces."""
+    surface = pygame.display.get_surface()
+    assert surface is not None
+    return surface
+
+
+def load_behind_bar(scenario: Scenario) -> Opened | None:
+    """Build the session in a thread while a bar shows how far it is; None where the window was closed."""
+    state: dict[str, object] = {"share": 0.0, "what": "Opening"}
+
+    def tell(share: float, what: str) -> None:
+        state["share"], state["what"] = share, what
+
+    def work() -> None:
+        try:
+            state["opened"] = open_session(scenario, tell)
+        except BaseException as error:
+            state["error"] = error
+
+    thread = threading.Thread(target=work, daemon=True)
+    thread.start()
+    clock = pygame.time.Clock()
+    while thread.is_alive():
+        if any(event.type == pygame.QUIT for event in pygame.event.get()):
+            return None
+        draw_bar(_surface(), scenario.title, float(str(state["share"])), str(state["what"]))
+        pygame.display.flip()
+        clock.tick(20)
+    error = state.get("error")
+    if isinstance(error, BaseException):
+        raise error
+    opened = state["opened"]
+    assert isinstance(opened, Opened)
+    return opened
+
+
+def draw_bar(surface: pygame.Surface, title: str, share: float, what: str) -> Canvas:
+    """The screen shown while loading."""
+    canvas = Canvas(surface, load_theme(Desk().theme))
+    surface.fill(canvas.theme["paper"])
+    w, h = surface.get_size()
+    head = pygame.Rect(0, h // 2 - canvas.dp(150), w, canvas.dp(60))
+    canvas.text(title, head, role="number", align="centre", bold=True)
+    bar = pygame.Rect(0, 0, canvas.dp(760), canvas.dp(26))
+    bar.center = (w // 2, h // 2)
+    canvas.panel(bar, "well", "edge", 13, 2)
+    filled = bar.inflate(-canvas.dp(8), -canvas.dp(8))
+    filled.w = max(canvas.dp(18), round(filled.w * share))
+    canvas.panel(filled, "accent", None, 9)
+    canvas.text(what, pygame.Rect(0, bar.bottom + canvas.dp(20), w, canvas.dp(40)), align="centre")
+    return canvas
+
+
+def _quieten_collector() -> None:
+    """Loading leaves many lasting objects: set them aside, so that collecting does not stall a frame."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 100)
+
+
+def run_loop(screen: Screen, frames: int | None = None) -> None:
+    """Frames until the window is closed: events, model, picture, flip."""
+    clock = pygame.time.Clock()
+    fullscreen = False
+    count = 0
+    while not screen.quit and (frames is None or count < frames):
+        wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
+        for event in pygame.event.get():
+            screen.handle(event)
+        if screen.fullscreen != fullscreen:
+            pygame.display.toggle_fullscreen()
+            fullscreen = screen.fullscreen
+        _set_repeat(screen)
+        screen.update(wall_s)
+        screen.draw(_surface(), wall_s)
+        pygame.display.flip()
+        count += 1
+
+
+def _set_repeat(screen: Screen) -> None:
+    """Held arrow keys repeat on sliders and lists only: a held Space must not flicker."""
+    wanted = REPEAT_MS if isinstance(screen.form.focused, Slider | Choice) else (0, 0)
+    if pygame.key.get_repeat() != wanted:
+        pygame.key.set_repeat(*wanted)

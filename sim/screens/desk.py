@@ -1,0 +1,52 @@
+"""What the person at the screen has chosen about the picture, apart from the model."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.screens.quantities import SYSTEMS, UnitSystem
+from sim.screens.theme import THEMES
+
+TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
+SLOTS = ("trace", "valve", "events")
+
+
+@dataclass
+class Desk:
+    """Choices of the view; a lesson starts in demonstrate mode with few controls."""
+
+    theme: str = "dark"
+    units_index: int = 0
+    text_index: int = 1
+    names: bool = True
+    slot: str = "trace"
+    drawer: bool = False
+    prompt: bool = False
+    help: bool = False
+    lesson: bool = False
+
+    @property
+    def units(self) -> UnitSystem:
+        """The unit system shown."""
+        return SYSTEMS[self.units_index]
+
+    @property
+    def text_scale(self) -> float:
+        """Factor on all text."""
+        return TEXT_SCALES[self.text_index]
+
+    def next_units(self) -> None:
+        """The next unit system."""
+        self.units_index = (self.units_index + 1) % len(SYSTEMS)
+
+    def next_theme(self) -> None:
+        """The other theme."""
+        self.theme = THEMES[(THEMES.index(self.theme) + 1) % len(THEMES)]
+
+    def larger(self, by: int) -> None:
+        """Larger text, or smaller for a negative `by`."""
+        self.text_index = min(max(self.text_index + by, 0), len(TEXT_SCALES) - 1)
+
+    def show(self, slot: str) -> None:
+        """Show something in the slot under the gauges; asked for twice, the trace comes back."""
+        self.slot = "trace" if self.slot == slot else slot

@@ -1,0 +1,154 @@
+"""Part names beside the cutaway, each with a leader line; neither names nor lines cross."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import pygame
+
+from sim.screens.canvas import Canvas
+from sim.screens.contract import Part
+from sim.screens.view import View
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Label:
+    """One placed name: text, box, side (1 right, -1 left), and its leader from the text to the part."""
+
+    text: str
+    box: pygame.Rect
+    side: int
+    leader: tuple[Point, Point, Point]
+
+
+def crossing(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """True where the segments ab and cd cross."""
+
+    def turn(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
+
+
+def leaders_cross(one: Label, other: Label) -> bool:
+    """True where the leader lines of two labels cross."""
+    firsts = list(pairwise(one.leader))
+    seconds = list(pairwise(other.leader))
+    return any(crossing(*s, *t) for s in firsts for t in seconds)
+
+
+def shown_name(part: Part) -> str:
+    """Name of a part as a label."""
+    return part.name[:1].upper() + part.name[1:]
+
+
+def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
+    """Parts for the right and the left column: spread by height; what is drawn only right stays there."""
+    fixed = [p for p in parts if not p.mirrored]
+    order = sorted((p for p in parts if p.mirrored), key=lambda p: -p.label_at[1])
+    wanted = max(0, (len(parts) + 1) // 2 - len(fixed))
+    chosen = {i * len(order) // wanted for i in range(wanted)}
+    right = [p for i, p in enumerate(order) if i in chosen]
+    return fixed + right, [p for i, p in enumerate(order) if i not in chosen]
+
+
+def spread(
+    wanted: Sequence[float], heights: Sequence[float], top: float, bottom: float, gap: float
+) -> list[float]:
+    """Centres near the wanted ones, in the same order, that keep boxes of the given heights apart."""
+    centres: list[float] = []
+    edge = top
+    for want, height in zip(wanted, heights, strict=True):
+        centre = max(want, edge + height / 2)
+        centres.append(centre)
+        edge = centre + height / 2 + gap
+    edge = bottom
+    for i in range(len(centres) - 1, -1, -1):
+        centres[i] = min(centres[i], edge - heights[i] / 2)
+        edge = centres[i] - heights[i] / 2 - gap
+    return centres
+
+
+def place(
+    parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect], lift_m: float
+) -> list[Label]:
+    """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left.
+
+    With one column only, all names go there.
+    """
+    named = [p for p in parts if p.name]
+    if len(columns) == 2:
+        shares = dict(zip((1, -1), share_sides(named), strict=True))
+    else:
+        shares = dict.fromkeys(columns, named)
+    labels: list[Label] = []
+    for side, column in columns.items():
+        labels += _column(shares[side], canvas, view, column, side, lift_m)
+    return labels
+
+
+def _column(
+    parts: Sequence[Part], canvas: Canvas, view: View, column: pygame.Rect, side: int, lift_m: float
+) -> list[Label]:
+    tips = [_tip(p, view, side, lift_m) for p in parts]
+    sizes = [canvas.measure(shown_name(p), wrap=column.w) for p in parts]
+    order = sorted(range(len(parts)), key=lambda i: tips[i][1])
+    spare = column.h - sum(h for _, h in sizes)
+    gap = max(0, min(canvas.dp(10), spare // max(1, len(parts))))
+    for _ in range(len(parts) ** 2 + 1):
+        labels = _lay(order, parts, tips, sizes, column, side, gap, canvas.dp(22))
+        clash = next((k for k in range(len(labels) - 1) if leaders_cross(labels[k], labels[k + 1])), None)
+        if clash is None:
+            break
+        order[clash], order[clash + 1] = order[clash + 1], order[clash]
+    return labels if parts else []
+
+
+def _tip(part: Part, view: View, side: int, lift_m: float) -> Point:
+    moved = lift_m if part.lifts else 0.0
+    r, z = (at + moved * way for at, way in zip(part.label_at, part.direction, strict=True))
+    return view.axis_x + side * r * view.px_m, view.zero_y - z * view.px_m
+
+
+def _lay(
+    order: Sequence[int],
+    parts: Sequence[Part],
+    tips: Sequence[Point],
+    sizes: Sequence[tuple[int, int]],
+    column: pygame.Rect,
+    side: int,
+    gap: int,
+    reach: int,
+) -> list[Label]:
+    heights = [sizes[i][1] for i in order]
+    centres = spread([tips[i][1] for i in order], heights, column.top, column.bottom, gap)
+    labels = []
+    for i, centre in zip(order, centres, strict=True):
+        _, h = sizes[i]
+        box = pygame.Rect(0, round(centre - h / 2), column.w, h)
+        box.left = column.left
+        start = box.left - reach * 0.2 if side > 0 else box.right + reach * 0.2
+        knee = start - side * reach
+        labels.append(Label(shown_name(parts[i]), box, side, ((start, centre), (knee, centre), tips[i])))
+    return labels
+
+
+def draw(labels: Sequence[Label], canvas: Canvas) -> None:
+    """Draw names and leaders: a dark line with a light core, so that it shows on metal, oil and paper."""
+    for label in labels:
+        for width, colour in ((5, "paper"), (2, "ink")):
+            pygame.draw.lines(canvas.surface, canvas.theme[colour], False, label.leader, canvas.dp(width))
+        _dot(canvas, label.leader[-1])
+    for label in labels:
+        canvas.text(label.text, label.box, align="left" if label.side > 0 else "right", wrap=True)
+
+
+def _dot(canvas: Canvas, at: Point) -> None:
+    size = canvas.dp(14)
+    rect = pygame.Rect(0, 0, size, size)
+    rect.center = (round(at[0]), round(at[1]))
+    canvas.panel(rect, "ink", "paper", 7, 3)

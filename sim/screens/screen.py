@@ -1,0 +1,299 @@
+"""The window's picture and its hands: draws a session, turns events into intents."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import pygame
+
+from sim.screens import gauges
+from sim.screens.canvas import Canvas
+from sim.screens.contract import Frame
+from sim.screens.cutaway import PressureScale
+from sim.screens.desk import Desk
+from sim.screens.drawer import drawer_widgets
+from sim.screens.keyhelp import draw_help, draw_lesson
+from sim.screens.keypanel import draw_key
+from sim.screens.layout import Layout, arrange
+from sim.screens.prompts import PromptDesk, PromptPanel
+from sim.screens.quantities import clock, event_words, pace
+from sim.screens.session import SPEEDS, Session
+from sim.screens.stage import Stage, pressure_scale
+from sim.screens.theme import load_theme
+from sim.screens.traceplot import TracePlot
+from sim.screens.tracewidget import TraceWidget
+from sim.screens.valvepanel import ValvePanel
+from sim.screens.widgets import Button, Choice, Form, Widget
+
+BACK_S = 5.0
+
+
+class Screen:
+    """Everything drawn for one session. `prompts` may be empty."""
+
+    def __init__(self, session: Session, desk: Desk | None = None, prompts: PromptDesk | None = None) -> None:
+        self.session = session
+        self.desk = desk or Desk()
+        facts = session.facts
+        self.stage = Stage(session.section, session.snapshot, facts.max_lift_m)
+        self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
+        self.plot = TracePlot()
+        self.prompts = prompts if prompts and prompts.cards else None
+        self.panel: PromptPanel | None = None
+        if self.prompts is not None:
+            self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self._prompt, False))
+            self.desk.prompt = self.prompts.open_first("before")
+        self.form = Form()
+        self.canvas: Canvas | None = None
+        self.size = (1920, 1080)
+        self.frames = 0
+        self.quit = False
+        self.fullscreen = False
+        self._built: tuple[object, ...] = ()
+
+    def _prompt(self, shown: bool) -> None:
+        self.desk.prompt = shown and self.panel is not None
+
+    def layout(self, size: tuple[int, int]) -> Layout:
+        """Boxes for a window size, widgets put into them."""
+        layout = arrange(size, self.desk.text_scale, self.desk.drawer)
+        key = (size, self.desk.text_scale, self.desk.drawer, self.desk.slot, self.desk.units_index)
+        if key != self._built:
+            self._built = key
+            focus = self.form.focused.name if self.form.focused else None
+            self.form = Form(self._widgets(layout))
+            self.form.focus_on(focus)
+        return layout
+
+    def _widgets(self, layout: Layout) -> list[Widget]:
+        session = self.session
+        run = Button("run", "Run", self._run, box=layout["run"], caption=self._run_word)
+        speeds = [repr(s) for s in SPEEDS]
+        speed = Choice(
+            "speed",
+            "",
+            speeds,
+            lambda: repr(session.speed),
+            lambda v: session.faster(speeds.index(v) - session.speed_index),
+            lambda v: pace(float(v)),
+            box=layout["speed"],
+        )
+        more = Button(
+            "more", "Controls", partial(self._toggle, "drawer"), lambda: self.desk.drawer, box=layout["more"]
+        )
+        widgets: list[Widget] = [run, speed, more]
+        if self.desk.drawer:
+            widgets += drawer_widgets(session, self.desk, layout["drawer"])
+        if self.desk.slot == "trace":
+            widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
+        return widgets
+
+    def _run_word(self) -> str:
+        return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
+
+    def _run(self) -> None:
+        """Run or pause; a prediction still open comes first."""
+        if not self.session.playing and self.prompts is not None and self.prompts.waiting():
+            self.prompts.open_first("before")
+            self._prompt(True)
+            return
+        self.session.toggle()
+
+    def _toggle(self, name: str) -> None:
+        setattr(self.desk, name, not getattr(self.desk, name))
+
+    def handle(self, event: pygame.event.Event) -> None:
+        """One event: first what is open on top, then the focused widget, then the keys of the window."""
+        if event.type == pygame.QUIT:
+            self.quit = True
+        elif self.desk.help or self.desk.lesson:
+            if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+                self.desk.help = self.desk.lesson = False
+        elif self._handled_by_prompt(event) or self.form.handle(event):
+            return
+        elif event.type == pygame.KEYDOWN:
+            self._key(event)
+
+    def _handled_by_prompt(self, event: pygame.event.Event) -> bool:
+        if not self.desk.prompt or self.panel is None:
+            return False
+        if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
+            self._prompt(False)
+            return True
+        if event.type == pygame.KEYDOWN or self._in_panel(event):
+            return self.panel.handle(event)
+        return False
+
+    def panel_box(self, layout: Layout) -> pygame.Rect:
+        """Box of the question: a question about the run leaves the trace in view until it is marked."""
+        box = layout["right"].copy()
+        assert self.prompts is not None
+        if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
+            box.h = layout["slot"].y - box.y - layout["body"].h // 80
+        return box
+
+    def _in_panel(self, event: pygame.event.Event) -> bool:
+        at = getattr(event, "pos", None)
+        return at is not None and self.panel_box(self.layout(self.size)).collidepoint(at)
+
+    def _key(self, event: pygame.event.Event) -> None:
+        """Keys of the window; letters work in either case."""
+        word = getattr(event, "unicode", "").lower()
+        acts = self._acts()
+        name = pygame.key.name(event.key).lower()
+        act = acts.get(word) or acts.get(name)
+        if act is not None:
+            act()
+
+    def _acts(self) -> dict[str, Callable[[], object]]:
+        session, desk = self.session, self.desk
+        return {
+            " ": self._run,
+            "space": self._run,
+            "]": session.faster,
+            "[": partial(session.faster, -1),
+            ".": session.step,
+            ",": lambda: session.rewind(session.snapshot.t_s - BACK_S),
+            "home": partial(session.rewind, 0.0),
+            "l": partial(self._toggle, "names"),
+            "u": desk.next_units,
+            "t": desk.next_theme,
+            "v": partial(desk.show, "valve"),
+            "e": partial(desk.show, "events"),
+            "c": partial(self._toggle, "drawer"),
+            "r": self._swap_regulator,
+            "p": lambda: self._prompt(not desk.prompt),
+            "?": partial(self._toggle, "help"),
+            "i": partial(self._toggle, "lesson"),
+            "f1": partial(self._toggle, "help"),
+            "+": partial(desk.larger, 1),
+            "=": partial(desk.larger, 1),
+            "-": partial(desk.larger, -1),
+            "f11": partial(setattr, self, "fullscreen", not self.fullscreen),
+            "escape": self._close,
+        }
+
+    def _swap_regulator(self) -> None:
+        before = self.session.snapshot.regulator_before
+        self.session.change("regulator", "after" if before else "before")
+
+    def _close(self) -> None:
+        self.desk.drawer = False
+        self.desk.slot = "trace"
+
+    def update(self, wall_s: float) -> None:
+        """Let wall time pass for the model; questions about the run open when it is over."""
+        was = self.session.playing
+        self.session.update(wall_s)
+        over = was and self.session.finished
+        if over and self.prompts is not None and self.panel is not None:
+            self.prompts.at = 0
+            self._prompt(True)
+
+    def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
+        """Draw one frame; the oil drifts for `drawn_s` of screen time. Returns the canvas with its record."""
+        session, desk = self.session, self.desk
+        canvas = Canvas(surface, load_theme(desk.theme), desk.text_scale)
+        self.canvas, self.size = canvas, surface.get_size()
+        layout = self.layout(surface.get_size())
+        surface.fill(canvas.theme["paper"])
+        s = session.snapshot
+        frame = session.section.frame(s)
+        scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
+        if self.frames == 0:
+            self.stage.pace(canvas, layout, frame, session.speed)
+        self.frames += 1
+        if drawn_s > 0:
+            self.stage.catch_up(session.carriers, frame, s, session.speed)
+            if session.playing:
+                self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
+        self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
+        if desk.drawer:
+            canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
+        else:
+            draw_key(canvas, layout["key"], scale, desk.units, self.stage.rate)
+        self._draw_top(canvas, layout)
+        self._draw_right(canvas, layout, frame, scale)
+        self._draw_caption(canvas, layout)
+        self.form.draw(canvas)
+        if desk.help:
+            draw_help(canvas)
+        elif desk.lesson:
+            facts = session.facts
+            draw_lesson(canvas, facts.title, facts.about, facts.safety)
+        return canvas
+
+    def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
+        session = self.session
+        title = session.facts.title
+        canvas.text(title, layout["title"], role="title", bold=True, wrap=True)
+        canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
+        state = "running" if session.playing else "over" if session.finished else "paused"
+        word = "as fast as it can" if session.late else pace(session.speed)
+        colour = "ink" if session.playing else "accent"
+        canvas.text(f"{state}, {word}", layout["pace"], align="right", colour=colour)
+
+    def _draw_right(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+        session, desk, facts = self.session, self.desk, self.session.facts
+        if desk.prompt and self.panel is not None:
+            box = self.panel_box(layout)
+            self.panel.draw(canvas, box)
+            if box.h < layout["right"].h:
+                self._draw_slot(canvas, layout, frame, scale)
+            return
+        s, units = session.snapshot, desk.units
+        hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
+        gauges.draw_hero(canvas, layout, s, units, hero)
+        full = 1e6
+        for i, reading in enumerate(gauges.readings(s, units, full, facts.rpm_max)):
+            gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
+        self._draw_slot(canvas, layout, frame, scale)
+
+    def _draw_slot(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+        session, desk = self.session, self.desk
+        if desk.slot == "valve":
+            self.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
+        elif desk.slot == "events":
+            draw_events(canvas, layout["slot"], session, desk)
+        else:
+            trace = next((w for w in self.form.widgets if isinstance(w, TraceWidget)), None)
+            cursor = trace.wanted_s if trace else None
+            args = (session.trace, session.events, desk.units, session.facts.max_lift_m, cursor)
+            self.plot.draw(canvas, layout["slot"], *args)
+
+    def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
+        """The newest event in words; before the first, the way to help."""
+        events = self.session.events
+        if self.session.trouble:
+            text = f"The model cannot go on: {self.session.trouble} Home starts again."
+            canvas.text(text, layout["caption"], colour="warn", wrap=True)
+            return
+        if not events:
+            text = "Space: run.  ?: all keys."
+            canvas.text(text, layout["caption"], colour="soft", wrap=True)
+            return
+        units, e = self.desk.units, events[-1]
+        dp = f"{units.pressure.text(e.dp_pa)} {units.pressure.sign} differential"
+        oil = f"oil {units.temperature.text(e.oil_c)} {units.temperature.sign}"
+        text = f"{clock(e.t_s)}  {event_words(e.word)}: {dp}, {oil}"
+        canvas.text(text, layout["caption"], bold=True, wrap=True)
+
+
+def draw_events(canvas: Canvas, box: pygame.Rect, session: Session, desk: Desk) -> None:
+    """The events of the run, the newest last; as many as fit."""
+    canvas.panel(box, "sheet")
+    inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
+    line = round(canvas.measure("Ag")[1] * 1.25)
+    rows = max(1, inner.h // line - 1)
+    canvas.text("Events", pygame.Rect(inner.x, inner.y, inner.w, line), bold=True)
+    for i, e in enumerate(list(session.events)[-rows:]):
+        y = inner.y + (i + 1) * line
+        when = canvas.tp(130)
+        canvas.text(clock(e.t_s), pygame.Rect(inner.x, y, when, line), colour="soft")
+        place = pygame.Rect(inner.x + when, y, inner.w - when - canvas.tp(120), line)
+        canvas.text(event_words(e.word), place, shorten=True)
+        dp = f"{desk.units.pressure.text(e.dp_pa)} {desk.units.pressure.sign}"
+        canvas.text(
+            dp, pygame.Rect(place.right, y, inner.right - place.right, line), align="right", bold=True
+        )

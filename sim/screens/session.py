@@ -1,0 +1,164 @@
+"""One lesson at the screen: the engine, the clock that drives it, and the intents of the person using it.
+
+The window never steps the model itself: it says what is wanted here and reads snapshots back.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from sim.plant.records import Event, Snapshot
+from sim.screens.contract import Carriers, Engine, EngineStoppedError, Section
+from sim.screens.tracelog import TraceLog
+
+SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
+BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
+SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What the window says about the lesson and offers to change, all fixed.
+
+    Attributes:
+        title: of the scenario.
+        about: one paragraph.
+        safety: the caution for the real work.
+        filter_title: of the filter.
+        end_s: length of the run, s.
+        cracking_pa: differential pressure that cracks the valve, Pa; None without a valve.
+        max_lift_m: lift at the stop, m.
+        fluids: names that may be chosen, and their titles.
+        rpm_max: highest shaft speed offered, rev/min.
+        air_c: lowest and highest air temperature offered, degC.
+    """
+
+    title: str
+    about: str = ""
+    safety: str = ""
+    filter_title: str = ""
+    end_s: float = 600.0
+    cracking_pa: float | None = None
+    max_lift_m: float = 0.003
+    fluids: dict[str, str] = field(default_factory=dict)
+    rpm_max: float = 3000.0
+    air_c: tuple[float, float] = (-40.0, 45.0)
+
+
+class Session:
+    """Engine, section and clock. `wall` is the clock that limits stepping, s."""
+
+    def __init__(
+        self,
+        facts: Facts,
+        engine: Engine,
+        section: Section,
+        carriers: Carriers,
+        wall: Callable[[], float] = time.perf_counter,
+    ) -> None:
+        self.facts, self.engine, self.section, self.carriers = facts, engine, section, carriers
+        self.wall = wall
+        self.playing = False
+        self.speed_index = SPEEDS.index(1.0)
+        self.late = False
+        self.trouble = ""
+        self.trace = TraceLog()
+        self.snapshot: Snapshot = engine.snapshot()
+        self.trace.add(self.snapshot)
+        self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
+        self._owed_s = 0.0
+
+    @property
+    def speed(self) -> float:
+        """Model seconds per wall second wanted."""
+        return SPEEDS[self.speed_index]
+
+    @property
+    def events(self) -> Sequence[Event]:
+        """Events so far."""
+        return self.engine.events
+
+    @property
+    def finished(self) -> bool:
+        """True once the run has reached its end."""
+        return self.snapshot.t_s >= self.facts.end_s - 1e-9
+
+    def toggle(self) -> None:
+        """Run or pause; at the end, running starts again from the beginning."""
+        if not self.playing and self.finished:
+            self.rewind(0.0)
+        self.playing = not self.playing
+
+    def faster(self, by: int = 1) -> None:
+        """Next quicker speed, or slower for a negative `by`."""
+        self.speed_index = min(max(self.speed_index + by, 0), len(SPEEDS) - 1)
+
+    def step(self) -> None:
+        """Pause and move on by one twentieth of a second of model time."""
+        self.playing = False
+        self._advance(min(TRACE_ROWS_S, self._left()))
+
+    def rewind(self, t_s: float) -> None:
+        """Go back to a moment; the future from there is the same again unless something is changed."""
+        moment = min(max(t_s, 0.0), self.snapshot.t_s)
+        self.engine.rewind(moment)
+        self._owed_s, self.trouble = 0.0, ""
+        self.trace.cut(moment)
+        self._look()
+
+    def change(self, key: str, value: Any) -> None:
+        """Ask the rig for a live change."""
+        self.engine.set(key, value)
+        self.snapshot = self.engine.snapshot()
+
+    def update(self, wall_s: float) -> None:
+        """Let `wall_s` of wall time pass: step the engine for as long as a frame allows.
+
+        Model time that a slow machine cannot deliver is dropped, and `late` says so.
+        """
+        self.late = False
+        if not self.playing:
+            return
+        self._owed_s = min(self._owed_s + wall_s * self.speed, self._left())
+        start = self.wall()
+        slice_s = max(SLICE_S, self.speed / 2000)
+        while self._owed_s > 1e-9 and self.playing:
+            part = min(self._owed_s, slice_s)
+            self._advance(part)
+            self._owed_s -= part
+            if self.wall() - start > BUDGET_S:
+                self.late = self._owed_s > 0.1 * wall_s * self.speed
+                self._owed_s = 0.0
+        if self.finished:
+            self.playing = False
+
+    def run_to(self, t_s: float) -> None:
+        """Step to a moment without a limit on wall time (for pictures)."""
+        while self.snapshot.t_s < t_s - 1e-9:
+            before = self.snapshot.t_s
+            self._advance(min(SLICE_S, t_s - before))
+            if self.snapshot.t_s <= before:
+                return
+
+    def _left(self) -> float:
+        return max(0.0, self.facts.end_s - self.snapshot.t_s)
+
+    def _advance(self, dt_s: float) -> None:
+        if dt_s <= 0:
+            return
+        try:
+            self.engine.advance(dt_s)
+        except EngineStoppedError as reason:
+            self.trouble, self.playing, self._owed_s = str(reason), False, 0.0
+        self._look()
+
+    def _look(self) -> None:
+        self.snapshot = self.engine.snapshot()
+        rows = self.trace.column("t_s")
+        if len(rows) == 0 or self.snapshot.t_s - rows[-1] >= 0.9 * TRACE_ROWS_S:
+            self.trace.add(self.snapshot)
+        self.peak_dp_pa = max(self.peak_dp_pa, self.snapshot.dp_pa)

@@ -1,0 +1,78 @@
+"""The section of every filter: port matrices, composed fields, and what they must agree with."""
+
+import numpy as np
+import pytest
+
+from sim.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
+from sim.physics.stokes import FaceNumbers, divergence, whole_measures
+
+# parts outside the grid, hollow on average, or inside the valve passage
+OUTSIDE_THE_PLANE = ("seal", "shell", "bowl", "valve-seat", "gland", "handle", "drain", "washer", "bowl-seal")
+
+
+def test_both_chambers_obey_the_reciprocal_theorem(any_section):
+    """Port matrices are symmetric to rounding and positive (Lorentz 1896)."""
+    for matrix in (any_section.network.dirty, *any_section.network.clean):
+        assert np.abs(matrix - matrix.T).max() < 1e-9 * np.abs(matrix).max()
+        assert np.linalg.eigvalsh(matrix[1:, 1:]).min() > 0
+
+
+def test_field_and_network_agree_to_rounding(any_section, any_moment):
+    """The pressure of the drawn dirty field at its ports is the pressure the plant computes (1e-9)."""
+    q = np.concatenate([-any_moment.segment_m3s, [-any_moment.bypass_m3s]]) / (2 * np.pi)
+    velocity, pressure = any_section.dirty.fields(np.concatenate([[-q.sum()], q]))
+    flow = type("F", (), {"velocity": velocity, "pressure": pressure})
+    stress = any_section.dirty.chamber.port_pressures(flow) * any_moment.mu_pa_s
+    dirty, _ = any_section.port_pressures(any_moment)
+    assert np.abs((stress - stress[0]) - (dirty - dirty[0])).max() < 1e-9 * np.ptp(dirty)
+
+
+@pytest.mark.parametrize("lift_mm", [0.0, 0.3, 0.8, 1.2, 1.5, 4.0])
+def test_composed_flow_is_free_of_divergence(any_section, any_moment, lift_mm):
+    """Every cell of chambers, medium and throat keeps its volume to float32 rounding."""
+    any_moment.lift_m = lift_mm * 1e-3
+    frame = any_section.frame(any_moment)
+    grid = any_section.grid
+    flux = frame.face_velocity.astype(float) * any_section.open_share(frame)
+    div_x, div_y = divergence(any_section.dirty.chamber.open, whole_measures(grid))
+    balance = ((div_x + div_y) @ flux).reshape(grid.shape)
+    through = (any_moment.segment_m3s.sum() + any_moment.bypass_m3s) / (2 * np.pi)
+    assert np.abs(balance[frame.region.T != NO_OIL]).max() < 2e-5 * through
+
+
+def test_flow_through_port_planes_is_what_was_asked(any_section, any_moment):
+    """The flux through the dirty face of each segment, summed from the field, is the plant's flow."""
+    frame = any_section.frame(any_moment)
+    grid, numbers = any_section.grid, FaceNumbers(any_section.grid)
+    flux = frame.face_velocity.astype(float) * whole_measures(grid)
+    line = int(np.argmin(np.abs(grid.x - any_section.layout.r_dirty)))
+    for q, (z0, z1) in zip(any_moment.segment_m3s, any_section.layout.bands, strict=True):
+        rows = np.flatnonzero((grid.yc > z0) & (grid.yc < z1))
+        assert -2 * np.pi * flux[numbers.across_x(line, rows)].sum() == pytest.approx(q, rel=1e-5)
+
+
+def test_pressure_falls_from_dirty_to_clean(any_section, any_moment):
+    """Pressures lie between inlet and outlet; the medium's lie between those of its two faces."""
+    frame = any_section.frame(any_moment)
+    mean = {
+        code: np.nanmean(frame.pressure_pa[frame.region == code]) for code in (DIRTY, MEDIUM, CLEAN, THROAT)
+    }
+    assert any_moment.inlet_pa > mean[DIRTY] > mean[MEDIUM] > mean[CLEAN] > any_moment.outlet_pa
+    assert mean[DIRTY] > mean[THROAT] > mean[CLEAN]
+    assert np.all(np.isnan(frame.pressure_pa) == (frame.region == NO_OIL))
+
+
+def test_parts_lie_where_there_is_no_oil(any_section):
+    """The middle of every solid steel or rubber outline is not oil (the drawing and the solver agree)."""
+    for part in any_section.parts:
+        if (
+            part.material not in ("steel", "rubber")
+            or part.lifts
+            or part.key in OUTSIDE_THE_PLANE
+            or part.ghost
+        ):
+            continue
+        for outline in part.outlines:
+            r, z = outline.mean(axis=0)
+            if r < any_section.grid.x[-1]:
+                assert not any_section.in_oil(np.array([[r, z]]))[0], part.key

@@ -1,0 +1,76 @@
+"""The window's tests run without a display: SDL's dummy driver."""
+
+import os
+
+os.environ["SDL_VIDEODRIVER"] = "dummy"
+os.environ["SDL_AUDIODRIVER"] = "dummy"
+
+import pygame
+import pytest
+
+from sim.screens.desk import Desk
+from sim.screens.screen import Screen
+from sim.screens.session import Facts, Session
+from tests.screens import standin
+
+FLUIDS = {"sae-50": "SAE 50 mineral oil", "sae-30": "SAE 30 mineral oil"}
+
+
+@pytest.fixture(autouse=True)
+def _display():
+    """A display for each test, no events left over."""
+    pygame.display.init()
+    pygame.font.init()
+    pygame.display.set_mode((1280, 720))
+    pygame.event.clear()
+    return
+
+
+@pytest.fixture
+def make_session():
+    """Builds a session on the made-up rig, run to a moment."""
+
+    def make(at_s=0.0, **kwargs):
+        facts = Facts(
+            "Cold start on a screw-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=900.0, fluids=FLUIDS
+        )
+        session = Session(facts, standin.Engine(), standin.Section(), standin.Carriers(), **kwargs)
+        session.run_to(at_s)
+        return session
+
+    return make
+
+
+@pytest.fixture
+def make_screen(make_session):
+    """Builds a screen on the made-up rig."""
+
+    def make(at_s=0.0, prompts=None, **desk):
+        return Screen(make_session(at_s), Desk(**desk), prompts)
+
+    return make
+
+
+@pytest.fixture
+def press():
+    """Builds key presses."""
+
+    def make(code, text="", mod=0):
+        return pygame.event.Event(pygame.KEYDOWN, key=code, unicode=text, mod=mod)
+
+    return make
+
+
+def solved_filter(name):
+    """A shipped filter, solved."""
+    from sim.filters.build import build
+    from sim.filters.data import FilterData
+    from sim.lessons.catalogue import load_filter
+
+    return build(FilterData(load_filter(name)))
+
+
+@pytest.fixture(scope="session")
+def real_can():
+    """The shipped can, solved once."""
+    return solved_filter("can-full-flow")

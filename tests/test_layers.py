@@ -1,0 +1,109 @@
+"""Imports run one way: screens, reports -> lessons, workbench -> plant -> filters -> physics."""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+TOP = Path(__file__).parents[1]
+
+COMMON = {"units", "resources", "loading"}
+MAY_IMPORT = {
+    "units": set(),
+    "resources": set(),
+    "loading": {"units", "resources"},
+    "physics": set(),
+    "filters": {"physics"} | COMMON,
+    "plant": {"filters", "physics"} | COMMON,
+    "lessons": {"plant", "filters", "physics"} | COMMON,
+    "workbench": {"plant", "filters", "physics"} | COMMON,
+    "figures": {"plant", "filters", "physics"} | COMMON,
+    "reports": {"lessons", "workbench", "plant", "filters", "physics"} | COMMON,
+    "screens": {"lessons", "workbench", "plant", "filters", "physics"} | COMMON,
+}
+TOPMOST = {"cli", "commands", "__main__", "__init__"}
+"""May import every room."""
+
+OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography"}
+"""Libraries the project depends on."""
+
+PHYSICS_OUTSIDE = {"numpy", "scipy"}
+WINDOW_LIBRARY = "pygame"
+
+
+def imports(text: str, room: str) -> Iterator[str]:
+    """Dotted names a module imports, relative ones made absolute for a module directly in a room."""
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = ".".join(["sim", room][: 3 - node.level]) + "." if node.level else ""
+            module = f"{base}{node.module or ''}".rstrip(".")
+            yield from (f"{module}.{alias.name}" if module == "sim" else module for alias in node.names)
+
+
+def wrong(text: str, room: str) -> list[str]:
+    """Imports of a module that its room may not have."""
+    return [name for name in imports(text, room) if not allowed(name, room)]
+
+
+def allowed(name: str, room: str) -> bool:
+    """Whether a room may import a name."""
+    first, *rest = name.split(".")
+    if first != "sim":
+        return first in sys.stdlib_module_names or first in outside(room)
+    target = rest[0] if rest else "__init__"
+    return room in TOPMOST or target in {room, "__version__"} or target in MAY_IMPORT[room]
+
+
+def outside(room: str) -> set[str]:
+    """Libraries a room may import."""
+    if room == "physics":
+        return PHYSICS_OUTSIDE
+    if room in TOPMOST:
+        return OUTSIDE | {"tests"}  # `glasscan bench` runs tests/bench of a checkout
+    return OUTSIDE if room in {"screens", "reports"} else OUTSIDE - {WINDOW_LIBRARY}
+
+
+def modules() -> Iterator[tuple[str, Path]]:
+    """Room and file of every module of the package."""
+    for path in sorted((TOP / "sim").rglob("*.py")):
+        parts = path.relative_to(TOP / "sim").with_suffix("").parts
+        yield parts[0], path
+
+
+def test_imports_run_one_way() -> None:
+    """No module imports a room above its own, nor a library its room may not have."""
+    found = {
+        str(p.relative_to(TOP)): bad for room, p in modules() if (bad := wrong(p.read_text("utf-8"), room))
+    }
+    assert found == {}
+
+
+def test_every_room_is_named() -> None:
+    """Every part of the package stands in the table above."""
+    assert {room for room, _ in modules()} <= set(MAY_IMPORT) | TOPMOST
+
+
+def test_wrong_imports_are_seen() -> None:
+    """The check itself sees imports upwards, relative ones, late ones and foreign libraries."""
+    assert wrong("import sim.plant.rig", "physics") == ["sim.plant.rig"]
+    assert wrong("from sim import lessons", "plant") == ["sim.lessons"]
+    assert wrong("from ..screens import app", "lessons") == ["sim.screens"]
+    assert wrong("def f():\n    from sim.lessons import schema", "filters") == ["sim.lessons"]
+    assert wrong("import pydantic", "physics") == ["pydantic"]
+    assert wrong("import pandas", "reports") == ["pandas"]
+    assert wrong("import pygame", "plant") == ["pygame"]
+    assert wrong("from tests.bench import table", "lessons") == ["tests.bench"]
+    assert wrong("from .network import FilterNetwork\nimport numpy as np", "filters") == []
+
+
+def test_physics_stands_on_numpy_and_scipy_alone() -> None:
+    """No module of sim/physics imports anything of the project outside its own room."""
+    names = {n for room, p in modules() if room == "physics" for n in imports(p.read_text("utf-8"), room)}
+    assert names
+    assert {n for n in names if n.split(".")[0] not in sys.stdlib_module_names} <= {
+        n for n in names if n.startswith(("numpy", "scipy", "sim.physics"))
+    }
