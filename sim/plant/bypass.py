@@ -71,15 +71,19 @@ class BypassValve:
         lift_m: float,
         bristle_m: float,
         drop_pa: float,
-        push_n: float,
         q_m3s: float,
         jet_m_s: float,
         rho: float,
+        push_n: float = 0.0,
     ) -> ValveForces:
         """Static forces, N, opening positive.
 
-        `push_n` is the pressure on land and back of the disc; the jet leaves the throat with the mean
-        velocity `jet_m_s`.
+        Args:
+            lift_m, bristle_m: where the valve and its friction stand.
+            drop_pa: over the throat.
+            q_m3s, jet_m_s: flow and mean velocity in the throat.
+            rho: density, kg/m3.
+            push_n: pressure on land and back of the disc.
         """
         spec = self.spec
         return ValveForces(

@@ -36,7 +36,7 @@ class TwoPaths:
     ev: float
     vv: float
     share: Floats
-    push: tuple[float, float]
+    push: tuple[float, float] = (0.0, 0.0)
 
 
 class Condenser:
@@ -51,8 +51,8 @@ class Condenser:
         own, cross, ports = _split(network.dirty)
         own = own + np.diag(self.segment_r)
         self._knots = [
-            (own + c_own, cross + c_cross, ports + c_ports)
-            for c_own, c_cross, c_ports in (_split(clean) for clean in network.clean)
+            (own + c_own, cross + c_cross, ports + c_ports, network.push_at(lift))
+            for lift, (c_own, c_cross, c_ports) in zip(self._lifts, map(_split, network.clean), strict=True)
         ]
         self._cache: dict[float, TwoPaths] = {}
 
@@ -63,22 +63,16 @@ class Condenser:
         if found is None:
             if len(self._cache) > 64:
                 self._cache.clear()
-            found = _condense(*self._between(lift_m), self.network.push_at(lift_m))
-            self._cache[lift_m] = found
+            found = self._cache[lift_m] = _condense(*self._between(lift_m))
         return found
 
-    def _between(self, lift_m: float) -> tuple[Floats, Floats, Floats]:
+    def _between(self, lift_m: float) -> tuple[Floats, ...]:
         """Linear in lift between the knots, as `FilterNetwork.clean_at`."""
         j = bisect_right(self._lifts, lift_m) - 1
         if lift_m == self._lifts[j]:
             return self._knots[j]
         w = (lift_m - self._lifts[j]) / (self._lifts[j + 1] - self._lifts[j])
-        low, high = self._knots[j], self._knots[j + 1]
-        return (
-            low[0] + w * (high[0] - low[0]),
-            low[1] + w * (high[1] - low[1]),
-            low[2] + w * (high[2] - low[2]),
-        )
+        return tuple(a + w * (b - a) for a, b in zip(self._knots[j], self._knots[j + 1], strict=True))
 
 
 def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:

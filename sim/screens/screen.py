@@ -47,6 +47,7 @@ class Screen:
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
+        self.frames = 0
         self.quit = False
         self.fullscreen = False
         self._built: tuple[object, ...] = ()
@@ -200,8 +201,11 @@ class Screen:
         s = session.snapshot
         frame = session.section.frame(s)
         scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
+        if self.frames == 0:
+            self.stage.pace(canvas, layout, frame, session.speed)
+        self.frames += 1
         if drawn_s > 0:
-            self.stage.catch_up(canvas, layout, session.carriers, frame, s, session.speed)
+            self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
         self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)

@@ -235,6 +235,14 @@ def test_crowds_settle_slower(liquid: float, re: float) -> None:
     assert drag.hindered_speed_m_s(1e-4, 2467.0, 998.0, 1e-3, liquid) <= alone
 
 
+@pytest.mark.parametrize(
+    ("re", "n"), [(0.1, 4.65), (0.5, 4.35 * 0.5**-0.03), (100.0, 4.45 * 100.0**-0.1), (600.0, 2.39)]
+)
+def test_richardson_zaki_exponents(re: float, n: float) -> None:
+    """The published piecewise exponent for a wide vessel (Richardson & Zaki 1954, MEMORY)."""
+    assert math.log(drag.richardson_zaki(0.6, re)) / math.log(0.6) == pytest.approx(n, rel=1e-12)
+
+
 def test_richardson_zaki_exponents_join() -> None:
     """The piecewise exponent (MEMORY) has no jump worth noticing (2 %) at its joints."""
     for joint in (0.2, 1.0, 500.0):

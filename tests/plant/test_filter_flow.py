@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import root
 
 from sim.plant.bypass import BypassValve
-from sim.plant.filterflow import minor_coefficient, split_flow
+from sim.plant.filterflow import minor_coefficient, smooth_positive, split_flow
 from sim.plant.network_flow import Condenser, deposited_r
 from sim.plant.oil import oil_table
 from tests.plant.standin import SAE50, VALVE, network
@@ -131,3 +131,10 @@ def test_valve_without_leak_passes_next_to_nothing_when_shut() -> None:
     tight = network(valve=dataclasses.replace(VALVE, leak_area_m2=0.0))
     _, _, q = flows_of(tight, -1.3e-6, 5e4)
     assert abs(q.valve_m3s) < 1e-6 * q.element_m3s
+
+
+def test_smooth_positive_never_reaches_nought() -> None:
+    """Far on the negative side it is width^2/(4 |x|) (series), not the nought of cancellation."""
+    for x in (1e-3, 1.0, 1e3):
+        assert smooth_positive(-x, 1e-7) == pytest.approx(1e-14 / (4 * x), rel=1e-3, abs=0.0)
+    assert smooth_positive(1.0, 1e-7) == pytest.approx(1.0)

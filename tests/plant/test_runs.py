@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import hashlib
 import os
 import subprocess
@@ -46,6 +47,7 @@ def test_rewound_future_is_bit_identical(back_to: float) -> None:
     recorder.rewind(back_to)
     assert back_to - FRAME - 1e-9 <= recorder.t_s <= back_to + 1e-9
     moment = recorder.t_s
+    assert recorder.trace.times_s[-1] <= moment
     first = played(recorder, 60)
     events, rows = recorder.rig.events, list(recorder.trace.rows)
     recorder.rewind(moment)
@@ -59,7 +61,7 @@ def test_rewinding_over_an_input_repeats_it() -> None:
     """A control moved before the moment gone back to is still moved; one moved after it is forgotten."""
     recorder = Recorder(setup(rpm=900.0), keep_every=40)
     for k in range(100):
-        if k == 30:
+        if k == 50:
             recorder.set("regulator", "before")
         if k == 80:
             recorder.set("rpm", 1500.0)
@@ -159,7 +161,16 @@ def test_trace_file_reads_back(tmp_path: Path) -> None:
     assert "dp [kPa]" in head
     column = np.array([float(row[head.index("dp [kPa]")]) for row in rows])
     assert column == pytest.approx(log.trace["dp"], abs=1e-6)
-    assert "-0.000000" not in trace_text(log)
+
+
+def test_trace_file_knows_no_negative_nought(tmp_path: Path) -> None:
+    """A number that rounds to nought is written without a sign; a real negative keeps it."""
+    log = run(setup(), for_s=0.1)
+    tiny = dataclasses.replace(log, times_s=np.zeros(2), trace={"dp": np.array([-1e-9, -1.5])})
+    write_trace(tiny, tmp_path / "trace.csv")
+    assert (
+        tmp_path / "trace.csv"
+    ).read_bytes() == b"time [s],dp [kPa]\n0.000000,0.000000\n0.000000,-1.500000\n"
 
 
 PROGRAM = """

@@ -276,6 +276,29 @@ def test_number_is_typed_and_a_bad_one_is_asked_again(make_session, press):
     assert desk.now.result.share == 1.0
 
 
+def test_number_may_be_given_in_another_unit(make_session, press):
+    """Chosen by arrow keys; the unit goes with the number to be marked, and never is never in any unit."""
+    heard = []
+
+    def mark(answer):
+        heard.append(answer)
+        return Marked(1.0, "205 kPa", "Right.")
+
+    for answer in ("30", "never"):
+        card = Card("n", "after", "Largest difference?", "number", mark, (), "kPa", ("kPa", "bar", "psi"))
+        desk = PromptDesk([card])
+        screen = Screen(make_session(900.0), None, desk)
+        screen.desk.prompt = True
+        drawn(screen)
+        screen.panel.form.focus_on("unit")
+        screen.handle(press(pygame.K_LEFT))
+        assert "psi" in drawn(screen)
+        desk.answer(answer)
+        desk.lock()
+        desk.reveal()
+    assert heard == ["30 psi", "never"]
+
+
 def test_question_about_the_run_leaves_the_trace_in_view(make_session):
     """Who is asked to read the trace can see it: panel and plot lie apart."""
     desk = PromptDesk(cards())
@@ -333,7 +356,7 @@ def test_newest_event_is_spoken_in_words(make_screen):
 def test_force_balance_shows_every_force_and_a_sum_of_nought(make_screen):
     """On a valve at rest the forces drawn add up to nothing."""
     texts = drawn(make_screen(1.0, slot="valve"))
-    assert {"pressure", "spring", "flow", "friction", "seat", "sum"} <= set(texts)
+    assert {"pressure", "spring", "flow", "friction", "seat/stop", "sum"} <= set(texts)
     assert texts[texts.index("sum") + 1] == "0.0 N"
 
 
