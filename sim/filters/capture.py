@@ -42,9 +42,8 @@ class Scraper:
 
     Attributes:
         cleared_per_turn: share of a gap's deposit that a full turn takes off.
-        loose_share: share of what is scraped that comes off as single grains and floats; the rest sinks as flakes.
+        loose_share: share of what is scraped that comes off as single grains and floats; the rest sinks.
         sink_m: height that loose grains sink through to lie still, m.
-        sweep_m2: area through which the oil of the bowl rises, m2.
         stir_m3s: flow above which settled sludge is stirred up, m3/s.
         stir_s: time in which twice that flow stirs up 63 % of the sludge, s.
     """
@@ -52,7 +51,6 @@ class Scraper:
     cleared_per_turn: float
     loose_share: float
     sink_m: float
-    sweep_m2: float
     stir_m3s: float
     stir_s: float
 

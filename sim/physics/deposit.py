@@ -1,6 +1,8 @@
-"""Deposit on a filter medium: how it closes pores, builds a cake and itself catches dirt. SI units throughout."""
+"""Deposit on a filter medium: how it closes pores, builds a cake and sieves. SI units throughout."""
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -8,37 +10,22 @@ from numpy.typing import ArrayLike, NDArray
 Floats = NDArray[np.float64]
 
 
-def happel_flow_parameter(porosity: float) -> float:
-    """Happel's porosity parameter `A_s = 2(1 - g^5)/(2 - 3g + 3g^5 - 2g^6)`, g = (1 - e)^(1/3), dimensionless.
-
-    Source: Happel 1958 sphere-in-cell model as used by Rajagopalan & Tien 1976 (recalled).
-    """
-    g = np.cbrt(1.0 - porosity)
-    return float(2.0 * (1.0 - g**5) / (2.0 - 3.0 * g + 3.0 * g**5 - 2.0 * g**6))
+THROAT_SHARE = 2.0 / math.sqrt(3.0) - 1.0
+"""Largest sphere that passes between three touching equal ones, over their diameter: 0.1547 (geometry)."""
 
 
-def bed_log_ratio(
-    size_m: ArrayLike, grain_m: ArrayLike, load_kg_m2: ArrayLike, porosity: float, solid_kg_m3: float
-) -> Floats:
-    """ln(beta) of a bed of grains by interception, `1.5 eta w/(rho d)` with `eta = min(1, 1.5 A_s (x/d)^2)`.
-
-    Single collectors in series, every touch sticks. Source: Yao, Habibian & O'Melia 1971; Rajagopalan & Tien
-    1976 (recalled).
+def open_share(blocking: ArrayLike, ratio: ArrayLike) -> Floats:
+    """Share of the flow that still goes through uncovered pores, `e^-s R/R0`, dimensionless.
 
     Args:
-        size_m: particle size x, m.
-        grain_m: grain size d of the bed, m.
-        load_kg_m2: dry mass on a unit of area, kg/m2.
-        porosity: void share of the bed.
-        solid_kg_m3: density of the grains, kg/m3.
+        blocking: s as in `clogged_ratio`.
+        ratio: resistance over the clean one, as `clogged_ratio` gives it.
     """
-    ratio = np.asarray(size_m) / np.asarray(grain_m)
-    eta = np.minimum(1.0, 1.5 * happel_flow_parameter(porosity) * ratio**2)
-    return np.asarray(1.5 * eta * np.asarray(load_kg_m2) / (solid_kg_m3 * np.asarray(grain_m)))
+    return np.asarray(np.exp(-np.asarray(blocking)) * np.asarray(ratio))
 
 
 def clogged_ratio(blocking: ArrayLike, cake: ArrayLike, first_grain: float) -> Floats:
-    """Resistance of a clogging medium over its clean one, `1/(e^-s + (1 - e^-s)/(1 + b + c))`, dimensionless.
+    """Resistance of a clogging medium over its clean one, `1/(e^-s + (1 - e^-s)/(1 + b + c))`.
 
     Pores are covered one after the other (intermediate blocking, `s` = deposit over the deposit that covers
     them); a covered pore carries a first grain of resistance `b` and a cake `c`, both over the clean medium's.
@@ -56,7 +43,7 @@ def clogged_ratio(blocking: ArrayLike, cake: ArrayLike, first_grain: float) -> F
 
 
 def sieved_share(size_m: ArrayLike, opening_m: ArrayLike, spread: float) -> Floats:
-    """Share of irregular grains that an opening holds back, 0..1: log-normal in size, one half at equal size.
+    """Share of irregular grains that an opening holds back: log-normal in size, one half at equal size.
 
     Args:
         size_m, opening_m: m, shapes that broadcast.

@@ -140,7 +140,7 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
 
 
 def _bearing_push(p: Params, over_m3: float, push: float) -> float:
-    """Pressure that moves oil through the bearings, Pa: in a gallery short of oil, capillarity holds some back."""
+    """Pressure that moves oil through the bearings, Pa: capillarity holds back a gallery short of oil."""
     if over_m3 >= 0.0 or p.hold_pa == 0.0:
         return push
     return smooth_positive(push - p.hold_pa * smooth_step(-over_m3 / (HOLD_ROUND * p.gallery_m3)), 1.0)

@@ -40,7 +40,7 @@ class TwoPaths:
 
 
 def blocked_to_finite(segment_r: Floats) -> Floats:
-    """Resistances with a very large number in place of infinity, so that the algebra stays finite, (K,), 1/m3."""
+    """Resistances with a very large number in place of infinity: the algebra stays finite, (K,), 1/m3."""
     return np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
 
 

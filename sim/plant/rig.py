@@ -219,7 +219,7 @@ class Rig:
         self.state = replace(state, controls=controls, memory=memory)
 
     def _acted(self, key: str, value: object) -> State:
-        """The state after something done by hand: see `contaminant.actions`, and the reset of the indicator."""
+        """The state after something done by hand; see `contaminant.actions`."""
         state, side, plant = self.state, self.setup.network.dirt_side, self.state.controls.plant
         amount = actions.checked(key, value, side)
         look = look_of(self.parts(), state.t_s, state.y)
@@ -328,7 +328,7 @@ class Rig:
         return feed_kg_s(plant.dirt, self.state.controls.rpm.at(t_s) / plant.heat.reference_rpm)
 
     def _dirt_ahead(self, wanted_s: float) -> Ahead:
-        """How far the next step may go before the deposit changes too much, and the resistances in its middle."""
+        """How far the next step may go before the deposit changes too much."""
         state = self.state
         flow = flow_now(self.parts(), state.y, state.controls.rpm.at(state.t_s))
         feed = self._feed(state.t_s)

@@ -25,7 +25,7 @@ class Ledger:
         dirt_start_kg, dirt_in_kg: (C,) contaminant present at the start, and let in since, kg.
         dirt_held_kg, dirt_suspended_kg: (C,) held by the element, and still in the oil, kg.
         dirt_scraped_kg, dirt_drained_kg: (C,) scraped off and still in the bowl; taken out by its drain, kg.
-        dirt_passed_kg: (C,) that went through or past the element and came round again, all passes counted, kg.
+        dirt_passed_kg: (C,) that went through or past the element, all passes counted, kg.
         mass_error_rel: largest of all classes' |start + in - held - suspended - scraped - drained| over
             start + in, dimensionless.
     """

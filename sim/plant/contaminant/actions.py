@@ -1,7 +1,7 @@
 """What hands do to the dirt while the rig runs: turn the scraper, drain the bowl, let dirt in.
 
-Removed cake leaves the gaps by the fraction that a full turn clears; part of a turn clears part of the circle.
-Most of it sinks as flakes; the loose share floats until it settles or the oil carries it to the element again.
+Cake leaves the gaps by the fraction that a full turn clears; part of a turn clears part of the circle. Most
+of it sinks as flakes; the loose share floats until it settles or the oil carries it to the element again.
 """
 
 from __future__ import annotations

@@ -48,7 +48,7 @@ def flow_of(parts: Parts, m: Moment, element_m3s: float, past_m3s: float) -> Oil
 
 
 def drain_m3(plant: PlantData, side: DirtSide) -> float:
-    """Leak of the way back to the sump at rest, `q = leak dp/mu`, m3: diaphragm and pump clearances in a row."""
+    """Leak of the way back to the sump at rest, `q = leak dp/mu`, m3: diaphragm and pump in a row."""
     pump = plant.pump.slip_mm3 * _MM3
     own = side.antidrain.leak_m3 if side.antidrain else np.inf
     given = plant.housing.antidrain_leak_mm3

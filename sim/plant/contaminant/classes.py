@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 DustName = Literal["a1", "a2", "a3", "a4", "legacy-fine", "legacy-coarse"]
 
 EDGES_UM = (1.0, 4.0, 6.0, 14.0, 21.0, 38.0, 70.0, 150.0, 400.0)
-"""Edges of the classes; 4, 6, 14, 21, 38 and 70 um(c) are the counting sizes in use with ISO 4406 and AS4059."""
+"""Edges of the classes; 4, 6, 14, 21, 38 and 70 um(c) are the counting sizes of ISO 4406 and AS4059."""
 CLASSES = len(EDGES_UM) - 1
 COUNTED_UM = (4, 6, 14)
 _POINTS = 6  # sizes inside a class at which a law of size is averaged

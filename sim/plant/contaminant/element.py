@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from sim.filters.capture import Catcher
 from sim.filters.network import FilterNetwork
 from sim.physics.capture import interception_efficiency
-from sim.physics.deposit import bed_log_ratio, clogged_ratio, sieved_share
+from sim.physics.deposit import THROAT_SHARE, clogged_ratio, open_share, sieved_share
 from sim.physics.media import cake_resistance_m_kg
 from sim.plant.contaminant.classes import CLASSES, PER_SIZE_1_M, SIZE_M, sizes_inside_m
 from sim.plant.network_flow import BLOCKED_R, blocked_to_finite
@@ -43,11 +43,11 @@ class Element:
         load = held_kg.sum(axis=0)
         if not load.any():
             return np.asarray(1.0 - self.passing)
-        grain = self.grain_m(held_kg, load)
-        load = load / self.area_m2
-        c = self.catcher
-        bed = bed_log_ratio(SIZE_M[:, None], grain, load, c.porosity, c.solid_kg_m3)
-        return np.asarray(1.0 - self.passing * np.exp(-bed))
+        blocking, ratio = self._clogged(held_kg, load)
+        throat = THROAT_SHARE * mean_size_m(held_kg, load)
+        past_cake = 1.0 - sieved_share(SIZE_M[:, None], throat, self.catcher.spread)
+        free = np.minimum(open_share(blocking, ratio), 1.0)
+        return np.asarray(1.0 - self.passing * (free + (1.0 - free) * past_cake))
 
     def grain_m(self, held_kg: Floats, load_kg: Floats) -> Floats:
         """(K,) grain of the deposit with its surface per volume (Sauter mean), m; 1 m where there is none."""
@@ -59,11 +59,21 @@ class Element:
         load = held_kg.sum(axis=0)
         if not load.any():
             return self.r
-        alpha = self._alpha_d2 / self.grain_m(held_kg, load) ** 2
-        load = load / self.area_m2
+        return np.asarray(np.minimum(self.r * self._clogged(held_kg, load)[1], BLOCKED_R))
+
+    def _clogged(self, held_kg: Floats, load_kg: Floats) -> tuple[Floats, Floats]:
+        """Blocking and resistance over the clean one of each segment, (K,) both."""
         c = self.catcher
-        ratio = clogged_ratio(load / c.block_kg_m2, alpha * load / (self.r * self.area_m2), c.first_grain)
-        return np.asarray(np.minimum(self.r * ratio, BLOCKED_R))
+        alpha = self._alpha_d2 / self.grain_m(held_kg, load_kg) ** 2
+        load = load_kg / self.area_m2
+        blocking = load / c.block_kg_m2
+        return blocking, clogged_ratio(blocking, alpha * load / (self.r * self.area_m2), c.first_grain)
+
+
+def mean_size_m(held_kg: Floats, load_kg: Floats) -> Floats:
+    """(K,) mean size of the deposit by mass on a log scale, m; 1 m where there is none."""
+    sums = np.log(SIZE_M) @ held_kg
+    return np.exp(np.divide(sums, load_kg, out=np.zeros_like(load_kg), where=load_kg > 0.0))
 
 
 def clean_passing(catcher: Catcher) -> Floats:

@@ -54,7 +54,7 @@ def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_
         network: the filter.
         element: its laws.
         dirt: settings.
-        held_kg: what the element holds already: what it has caught of the dust that comes in, by filtering area.
+        held_kg: what the element holds already: of the sizes it catches of the dust, by filtering area.
     """
     share = np.array(dust_shares(dirt.dust))[:, None] * element.caught(
         np.zeros((len(SIZE_M), network.segments))
@@ -66,7 +66,7 @@ def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_
 
 
 def sink_m_s(mu_pa_s: float, rho_kg_m3: float) -> Floats:
-    """(C,) settling velocity of single grains in oil at rest (Stokes), m/s; coarse grains sink slower than so."""
+    """(C,) settling velocity of single grains in oil at rest (Stokes), m/s."""
     return np.array([stokes_speed_m_s(size, SOLID_KG_M3, rho_kg_m3, mu_pa_s) for size in SIZE_M.tolist()])
 
 
