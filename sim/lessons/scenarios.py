@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sim.lessons.catalogue import scenario_path
-from sim.lessons.checks import parts_exist, prompts_fit, same_name, timeline_fits
+from sim.lessons.checks import parts_exist, prompts_fit, same_name, scraper_there, timeline_fits
 from sim.lessons.schema import Scenario
 from sim.loading import load
 
@@ -21,5 +21,5 @@ def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
         BadInput: with one line for each problem.
     """
     path = scenario_path(word)
-    checks = (same_name(path.stem), parts_exist, timeline_fits, prompts_fit)
+    checks = (same_name(path.stem), parts_exist, scraper_there, timeline_fits, prompts_fit)
     return load(path, Scenario, overrides=overrides, checks=checks)
