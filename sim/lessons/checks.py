@@ -46,10 +46,10 @@ def parts_exist(scenario: Scenario) -> Iterator[Finding]:
 
 def scraper_there(scenario: Scenario) -> Iterator[Finding]:
     """Check that blades are turned and a bowl is drained only where the filter has them."""
-    for i, line in enumerate(scenario.timeline):
-        if line.set in ("scraper_turns", "drain_bowl") and scenario.filter in names("filters"):
-            if load_filter(scenario.filter).kind != "disc":
-                yield ("timeline", i, "set"), f"the filter '{scenario.filter}' has no scraper", None
+    lines = [i for i, line in enumerate(scenario.timeline) if line.set in ("scraper_turns", "drain_bowl")]
+    known = lines and scenario.filter in names("filters")
+    if known and load_filter(scenario.filter).kind != "disc":
+        yield ("timeline", lines[0], "set"), f"the filter '{scenario.filter}' has no scraper", None
 
 
 def _plant_number(i: int, key: str) -> Iterator[Finding]:

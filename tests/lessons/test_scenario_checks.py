@@ -13,8 +13,8 @@ import sim.plant.marks
 from sim.lessons.catalogue import load_fluid, scenario_path
 from sim.lessons.scenarios import load_scenario
 from sim.lessons.vocabulary import EVENTS, TRACE, columns, has_column
-from sim.plant.contaminant.actions import WORDS
 from sim.loading import BadInput
+from sim.plant.contaminant.actions import WORDS
 from sim.plant.trace import UNITS
 from tests.world import SCENARIO
 

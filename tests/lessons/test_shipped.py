@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from functools import cache
 
+import numpy as np
 import pytest
 
+from sim.filters.build import build
+from sim.filters.data import FilterData
 from sim.filters.section import Section
-from sim.lessons.assemble import rig_setup, section
-from sim.lessons.catalogue import scenario_names
+from sim.lessons.assemble import rig_setup
+from sim.lessons.catalogue import load_filter, scenario_names
 from sim.lessons.prompts import asked, mark
 from sim.lessons.scenarios import load_scenario
 from sim.plant.runlog import RunLog
@@ -34,13 +37,14 @@ AIRS = ("as shipped", "colder")
 @cache
 def log_of(name: str, setting: str) -> RunLog:
     """Run a shipped scenario with one of the settings."""
-    return run(rig_setup(load_scenario(name, SETTINGS[setting]), solved()))
+    scenario = load_scenario(name, SETTINGS[setting])
+    return run(rig_setup(scenario, solved(scenario.filter)))
 
 
 @cache
-def solved() -> Section:
-    """The section all shipped scenarios share."""
-    return section(load_scenario("cold-start"))
+def solved(name: str) -> Section:
+    """The section of a filter, solved once for all scenarios that use it."""
+    return build(FilterData(load_filter(name)))
 
 
 def key(setting: str, number: int) -> str:
@@ -101,3 +105,36 @@ def test_questions_name_nothing_unknown(name: str) -> None:
     scenario = load_scenario(name)
     assert all("{" not in asked(p, scenario).text for p in scenario.prompts)
     assert "approved maintenance data" in scenario.safety
+
+
+@pytest.mark.parametrize("name", scenario_names())
+def test_every_shipped_run_ends_with_closed_books(name: str) -> None:
+    """A shipped lesson runs to its end, every number is finite, and volume and dirt close to 1e-9."""
+    log = log_of(name, "as shipped")
+    assert (log.ended, log.times_s[-1]) == ("completed", load_scenario(name).end_s)
+    assert all(np.isfinite(column).all() for column in log.trace.values())
+    assert max(log.ledger.volume_error_rel, log.ledger.mass_error_rel) < 1e-9
+
+
+def test_a_clogging_element_is_told_before_it_is_passed() -> None:
+    """Common practice, no source: indicator first, then the bypass, after some 10 to 20 g of test dust."""
+    log = log_of("element-clogs", "as shipped")
+    words = [e.word for e in log.events]
+    assert words[-2:] == ["indicator-pops", "bypass-cracks"]
+    held_g = np.interp(log.events[-1].t_s, log.times_s, log.trace["deposit"]) * 1e-3
+    assert 10.0 < held_g < 20.0
+    assert abs(log.trace["gauge"][-1] / log.trace["gauge"][3] - 1.0) < 0.01
+
+
+def test_a_slug_of_dust_opens_the_bypass_within_minutes() -> None:
+    """The dirty funnel: shut before the dust comes in, open within two minutes after it."""
+    cracks = [e.t_s for e in log_of("cartridge-clogs", "as shipped").events if e.word == "bypass-cracks"]
+    assert 60.0 < cracks[0] < 180.0
+
+
+def test_only_the_night_makes_a_leaking_diaphragm_slow() -> None:
+    """Pressure comes about as fast after ten minutes as after a minute, and far later after the night."""
+    green = [e.t_s for e in log_of("after-the-night", "as shipped").events if e.word == "pressure-green"]
+    first, second, third = green[0] - 2.0, green[1] - 660.0, green[2] - 60000.0
+    assert second < 1.5 * first
+    assert third > 3.0 * second
