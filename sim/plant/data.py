@@ -72,6 +72,7 @@ class HousingData(Block):
     head_kpa: Positive  # back pressure of the full height of oil while it fills
     metal_j_k: NotNegative
     drop_kpa: NotNegative = 0.0  # head of the filter above the oil of the sump: what drains it at rest
+    element_leak_mm2: NotNegative = 0.0  # torn pleat, unbonded cap, missing grommet: a way past the element
     antidrain_leak_mm3: NotNegative | None = None  # instead of the filter's own: q = leak dp/mu
 
 

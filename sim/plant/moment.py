@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi, sqrt
 
 from sim.plant import layout as at
 from sim.plant.bypass import BypassValve
@@ -12,8 +13,9 @@ from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.records import ValveForces
 from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
-from sim.plant.throttle import hole_m3s
+from sim.plant.throttle import gap_coefficients, hole_m3s
 
+LEAK_CD = 0.62  # sharp-edged opening, turbulent (common practice)
 HOLD_ROUND = 0.01  # share of the gallery over which capillarity sets in as its oil recedes
 DRAIN_FADE = 0.5  # rev/s of the pump by which nothing runs back any more
 DRAIN_TAIL = 0.02  # filled share at which the last oil in the can drains at half the rate: it clings
@@ -66,12 +68,18 @@ class Moment:
     paths: TwoPaths
     flows: PathFlows
     throat_m2: float
+    leak_m2: float
     sump_m3: float
 
     @property
     def jet_m_s(self) -> float:
         """Mean velocity in the throat of the bypass, m/s."""
         return self.flows.valve_m3s / self.throat_m2 if self.throat_m2 > 0.0 else 0.0
+
+    @property
+    def seat_m3s(self) -> float:
+        """Flow past the element that goes through the valve, without that of leaks, m3/s."""
+        return self.jet_m_s * (self.throat_m2 - self.leak_m2)
 
     @property
     def pump(self) -> float:
@@ -118,7 +126,7 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
-    throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
+    throat_m2 = p.leak_m2 + (parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0)
     return Moment(
         rpm=rpm,
         mu_filter=mu,
@@ -135,6 +143,7 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
+        leak_m2=p.leak_m2,
         sump_m3=sump_m3,
     )
 
@@ -167,13 +176,15 @@ def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: f
 def _filter_flows(
     parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
-    throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
+    throat = None
+    if parts.valve:
+        throat = parts.valve.throat(throat_m2, mu, rho)
+    elif throat_m2 > 0.0:
+        throat = gap_coefficients(throat_m2, sqrt(4.0 * pi * throat_m2), LEAK_CD, mu, rho)
     return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
 
 
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
     """Forces on the bypass valve at a moment."""
-    flows = m.flows
-    return valve.forces(
-        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
-    )
+    drop = m.flows.valve_drop_pa
+    return valve.forces(y[at.LIFT], y[at.BRISTLE], drop, m.seat_m3s, m.jet_m_s, m.rho, m.push_n)

@@ -43,6 +43,7 @@ class Params:
     can_head_pa: float
     can_metal_j_k: float
     drop_pa: float
+    leak_m2: float
     sump_m3: float
     unport_m3: float
     engine_w: float
@@ -130,6 +131,7 @@ def _passages(data: PlantData) -> dict[str, float]:
         "can_bulk_pa": housing.bulk_mpa * 1e6,
         "can_head_pa": housing.head_kpa * _KPA,
         "drop_pa": housing.drop_kpa * _KPA,
+        "leak_m2": housing.element_leak_mm2 * _MM**2,
         "can_metal_j_k": housing.metal_j_k,
         "sump_m3": sump.volume_l * _L,
         "unport_m3": sump.unport_l * _L,
