@@ -1,7 +1,7 @@
 """Flow inwards through the gap between two flat rings, in the plane of the gap (Hele-Shaw, lubrication).
 
-`div(h^3/(12 mu) grad p) = 0` on a polar grid, finite volumes; exact logarithms along r between cells, so plain
-radial flow is met to rounding. Walls in the gap (arms of the separator, the blade) shut part of a
+`div(h^3/(12 mu) grad p) = 0` on a polar grid, finite volumes; exact logarithms along r between cells, so
+plain radial flow is met to rounding. Walls in the gap (arms of the separator, the blade) shut part of a
 cell: they narrow it, and what is wholly shut carries nothing. Each sector is fed at the rim through a
 resistance of its own, its deposit. All per unit viscosity; creeping flow, inertia left out.
 """
