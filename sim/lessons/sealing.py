@@ -42,7 +42,7 @@ def seal(paper: bytes, passphrase: str) -> str:
     Raises:
         SealProblem: the pass-phrase is too short, or the library is missing.
     """
-    if len(_plain(passphrase)) < LEAST_CHARACTERS:
+    if len(_composed(passphrase)) < LEAST_CHARACTERS:
         raise SealProblem(f"pass-phrase: expected {LEAST_CHARACTERS} characters or more")
     salt, nonce = os.urandom(SALT_BYTES), os.urandom(NONCE_BYTES)
     closed = _cipher(_keys(passphrase, salt)[0]).encrypt(nonce, paper, _bound(salt))
@@ -56,13 +56,11 @@ def open_paper(sealed: str, passphrase: str) -> tuple[bytes, ResultsKey]:
     Raises:
         SealProblem: no sealed paper, cut short, altered, or another pass-phrase.
     """
-    from cryptography.exceptions import InvalidTag
-
     salt, nonce, closed = _parts(sealed)
     cipher_key, results_key = _keys(passphrase, salt)
     try:
         paper = _cipher(cipher_key).decrypt(nonce, closed, _bound(salt))
-    except InvalidTag as error:
+    except _library().invalid_tag as error:
         raise SealProblem("sealed paper: wrong pass-phrase, or the file was altered") from error
     return paper, ResultsKey(salt, results_key)
 
@@ -82,24 +80,40 @@ def is_unaltered(results: bytes, key: ResultsKey, stated: str) -> bool:
     return hmac.compare_digest(digest(results, key).encode(), stated.encode())
 
 
-def _keys(passphrase: str, salt: bytes) -> tuple[bytes, bytes]:
+@dataclass(frozen=True)
+class _Library:
+    """What is used of the package `cryptography`."""
+
+    scrypt: Any
+    aes_gcm: Any
+    invalid_tag: type[Exception]
+
+
+def _library() -> _Library:
+    """Loaded only when a seal is used: nothing else needs the package."""
     try:
+        from cryptography.exceptions import InvalidTag
+        from cryptography.hazmat.primitives.ciphers.aead import AESGCM
         from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
     except ImportError as error:
         raise SealProblem("sealed papers need the package 'cryptography': install it first") from error
-    both = Scrypt(salt=salt, length=2 * KEY_BYTES, n=COST, r=BLOCK, p=LANES).derive(_plain(passphrase))
+    return _Library(Scrypt, AESGCM, InvalidTag)
+
+
+def _keys(passphrase: str, salt: bytes) -> tuple[bytes, bytes]:
+    """Key of the cipher and key of the digest."""
+    scrypt = _library().scrypt(salt=salt, length=2 * KEY_BYTES, n=COST, r=BLOCK, p=LANES)
+    both: bytes = scrypt.derive(_composed(passphrase).encode("utf-8", "surrogatepass"))
     return both[:KEY_BYTES], both[KEY_BYTES:]
 
 
-def _plain(passphrase: str) -> bytes:
-    """The same letters give the same bytes on every keyboard and system."""
-    return unicodedata.normalize("NFKC", passphrase).encode("utf-8", "surrogatepass")
+def _composed(passphrase: str) -> str:
+    """The same letters give the same text on every keyboard and system."""
+    return unicodedata.normalize("NFKC", passphrase)
 
 
 def _cipher(key: bytes) -> Any:
-    from cryptography.hazmat.primitives.ciphers.aead import AESGCM
-
-    return AESGCM(key)
+    return _library().aes_gcm(key)
 
 
 def _bound(salt: bytes) -> bytes:

@@ -26,6 +26,7 @@ class Parts:
         condenser: the filter's linear part with the deposit of this step.
         inertia_m4: minor losses `c` of `c rho Q |Q|`, 1/m4.
         before: True where the regulator sits before the filter.
+        calm_n_s_m: extra drag on the bypass valve, N s/m, while its chatter is averaged out.
         can_m3: oil held by the dirty side when full, m3.
         capture: (C,) share of the contaminant caught in one pass.
     """
@@ -36,6 +37,7 @@ class Parts:
     condenser: Condenser
     inertia_m4: float
     before: bool
+    calm_n_s_m: float
     can_m3: float
     capture: tuple[float, ...]
 

@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from sim.plant import heat
 from sim.plant import layout as at
-from sim.plant.bypass import BypassValve
 from sim.plant.moment import Moment, Parts, moment, valve_forces
 from sim.plant.supply import regulator_rest_m
 
@@ -32,7 +31,7 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float, dirt_kg_s: tuple[fl
     shown = tap_pa * p.gauge_scale + p.gauge_offset_pa
     out = [
         *_volumes(parts, v, m),
-        *_valve(parts.valve, v, m),
+        *_valve(parts, v, m),
         (regulator_rest_m(p, m.can_pa if parts.before else m.gallery_pa) - v[at.REG]) / p.reg_lag_s,
         (shown - v[at.GAUGE]) / p.gauge_lag_s,
         *heat.rates(parts, v, m, rpm, air_c),
@@ -56,10 +55,12 @@ def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
     return (can - m.regulator, gallery) if parts.before else (can, gallery - m.regulator)
 
 
-def _valve(valve: BypassValve | None, v: list[float], m: Moment) -> tuple[float, float, float]:
+def _valve(parts: Parts, v: list[float], m: Moment) -> tuple[float, float, float]:
+    """Rates of lift, speed and bristle of the bypass valve."""
+    valve = parts.valve
     if valve is None:
         return 0.0, 0.0, 0.0
-    drag = valve.drag_n_s_m(v[at.LIFT], m.jet_m_s, m.mu_filter, m.rho)
+    drag = valve.drag_n_s_m(v[at.LIFT], m.jet_m_s, m.mu_filter, m.rho) + parts.calm_n_s_m
     return valve.motion(v[at.SPEED], v[at.BRISTLE], drag, valve_forces(valve, v, m))
 
 

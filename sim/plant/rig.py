@@ -30,6 +30,9 @@ Floats = NDArray[np.float64]
 FIRST_STEP_S = 1e-4
 SHORTEST_STEP_S = 1e-11
 CUT = 0.25  # after Newton has failed with a fresh Jacobian
+PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
+LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
+CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
@@ -53,6 +56,7 @@ class State:
         events: so far.
         segment_r: (K,) resistance of the segments with the deposit of the last step, 1/m3.
         memory: of the integrator.
+        calm: True while a chattering valve is averaged out (time lapse).
     """
 
     t_s: float
@@ -63,6 +67,7 @@ class State:
     events: tuple[Event, ...]
     segment_r: Floats
     memory: esdirk.Memory
+    calm: bool = False
 
 
 class Rig:
@@ -84,7 +89,7 @@ class Rig:
         self._bump = 1e-4 / self.weight * accuracy
         self.start_y = _start_vector(setup)
         self._parts: Parts | None = None
-        self._parts_for: tuple[Controls, Floats] | None = None
+        self._parts_for: tuple[Controls, Floats, bool] | None = None
         self.state = self._first_state(setup)
         for ramp in self.timeline:
             self.state.controls.changed(ramp.key, ramp.to, 0.0, ramp.over_s)
@@ -132,10 +137,21 @@ class Rig:
 
     def advance_to(self, t_end: float) -> None:
         """Advance to a moment."""
+        made = 0
+        self._calm(self.state.calm and t_end - self.state.t_s > LAPSE_S)
         while self.state.t_s < t_end:
+            if made == PATIENCE:
+                self._calm(True)
             self._apply_timeline()
             self._internal_step(min(t_end, self._next_break()))
+            made += 1
         self._apply_timeline()
+
+    def _calm(self, calm: bool) -> None:
+        """Let a valve that chatters through a long outer step creep instead, or let it move freely again."""
+        if calm != self.state.calm:
+            memory = esdirk.Memory(min(self.state.memory.step_s, FIRST_STEP_S))
+            self.state = replace(self.state, calm=calm, memory=memory)
 
     def snapshot(self) -> Snapshot:
         """The present state for everything that looks."""
@@ -151,7 +167,8 @@ class Rig:
 
     def parts(self) -> Parts:
         """The rig's parts as they are now."""
-        now, made_for = (self.state.controls, self.state.segment_r), self._parts_for
+        now = (self.state.controls, self.state.segment_r, self.state.calm)
+        made_for = self._parts_for
         if (
             self._parts is None
             or made_for is None
@@ -169,6 +186,7 @@ class Rig:
             condenser=Condenser(network, state.segment_r),
             inertia_m4=minor_coefficient(network),
             before=state.controls.before,
+            calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
             can_m3=network.dirty_volume_m3,
             capture=tuple(1.0 - 1.0 / beta for beta in state.controls.plant.dirt.beta),
         )

@@ -19,6 +19,7 @@ STYLE = """@page {{ size: {size}; margin: 15mm; }}
 body {{ font: 11pt/1.4 sans-serif; color: #000; background: #fff; max-width: 180mm; margin: auto; }}
 table {{ border-collapse: collapse; margin: 0 0 6mm; }}
 th, td {{ border: 1px solid #666; padding: 1mm 2mm; text-align: left; }}
+svg {{ max-width: 100%; height: auto; }}
 td.n {{ text-align: right; font-variant-numeric: tabular-nums; }}
 tr, svg, figure {{ break-inside: avoid; }}
 thead {{ display: table-header-group; }}

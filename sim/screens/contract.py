@@ -90,6 +90,10 @@ class Part(Protocol):
         """Drawn on both sides of the axis; else only on the right."""
 
     @property
+    def left_only(self) -> bool:
+        """Drawn only on the left."""
+
+    @property
     def ghost(self) -> bool:
         """Stands before or behind the section plane: drawn as an outline only."""
 

@@ -80,10 +80,11 @@ def place(
 
     With one column only, all names go there.
     """
+    named = [p for p in parts if p.name]
     if len(columns) == 2:
-        shares = dict(zip((1, -1), share_sides(parts), strict=True))
+        shares = dict(zip((1, -1), share_sides(named), strict=True))
     else:
-        shares = {side: list(parts) for side in columns}
+        shares = dict.fromkeys(columns, named)
     labels: list[Label] = []
     for side, column in columns.items():
         labels += _column(shares[side], canvas, view, column, side, lift_m)

@@ -67,7 +67,7 @@ def draw_part(
     surface: pygame.Surface, part: Part, view: View, theme: Theme, scale: float, lift_m: float = 0.0
 ) -> None:
     """Draw one part on its sides of the axis, moved by the lift where it moves."""
-    sides = (1, -1) if part.mirrored else (1,)
+    sides = (-1,) if part.left_only else (1, -1) if part.mirrored else (1,)
     if part.spring is not None:
         draw_spring(surface, part.spring, lift_m, view, theme, scale, sides)
     material = theme.material(part.material)
@@ -197,7 +197,8 @@ def coil_points(coil: Coil, drop_m: float) -> Array:
     """
     way = np.sign(coil.fixed_z_m - coil.free_z_m)
     low, high = sorted((coil.fixed_z_m, coil.free_z_m + way * drop_m))
-    along = np.linspace(low + coil.wire_m / 2, high - coil.wire_m / 2, 2 * coil.coils + 1)
+    inset = min(coil.wire_m / 2, max(high - low, 0.0) / 2)  # wire centres stay between the ends
+    along = np.linspace(low + inset, high - inset, 2 * coil.coils + 1)
     across = np.where(np.arange(len(along)) % 2 == 0, 1, -1) * coil.radius_m
     if coil.along_r:
         return np.stack([along, coil.at_z_m + across], axis=1)

@@ -94,7 +94,17 @@ class KeyRun:
         for prompt in self.scenario.prompts:
             a = asked(prompt, self.scenario)
             cards.append(
-                Card(a.id, a.when, a.text, a.form, partial(self.mark, prompt), a.choices, a.unit, a.edges_s)
+                Card(
+                    a.id,
+                    a.when,
+                    a.text,
+                    a.form,
+                    partial(self.mark, prompt),
+                    a.choices,
+                    a.unit,
+                    a.units,
+                    a.edges_s,
+                )
             )
         return cards
 

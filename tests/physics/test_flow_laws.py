@@ -270,3 +270,23 @@ def test_impossible_sizes_are_refused(call: object) -> None:
     """Radii the wrong way round, or outside a table, raise one clear line."""
     with pytest.raises(ValueError, match=r"radius|rim|table"):
         call()  # type: ignore[operator]
+
+
+def test_slit_turns_turbulent_at_a_reynolds_number_of_15() -> None:
+    """Where delta sqrt(Re) meets Kirchhoff's 0.611: Re 15.2 for a slit (Merritt, MEMORY)."""
+    assert orifice.transition_re(orifice.SLIT_DELTA, 0.611) == pytest.approx(15.2, rel=2e-3)
+
+
+@pytest.mark.parametrize("dp", [2.5e5, -3e3])
+def test_orifice_flow_and_drop_undo_each_other(dp: float) -> None:
+    """The turbulent orifice read both ways, in both directions of flow."""
+    flow = orifice.orifice_flow_m3s(0.61, 2e-5, dp, 870.0)
+    assert abs(flow) == pytest.approx(0.61 * 2e-5 * math.sqrt(2.0 * abs(dp) / 870.0))
+    assert orifice.orifice_drop_pa(0.61, 2e-5, flow, 870.0) == pytest.approx(dp)
+
+
+def test_blend_adds_drops_unless_told_otherwise() -> None:
+    """The exponent left out is 2: at equal ends the coefficient is lower by the root of two."""
+    re = orifice.transition_re(orifice.HOLE_DELTA, 0.61)
+    blended = orifice.discharge_coefficient(re, orifice.HOLE_DELTA, 0.61)
+    assert blended == pytest.approx(0.61 / math.sqrt(2.0), rel=1e-12)

@@ -56,6 +56,7 @@ class Part:
     direction: tuple = (0.0, -1.0)
     mirrored: bool = True
     ghost: bool = False
+    left_only: bool = False
 
     @property
     def key(self):

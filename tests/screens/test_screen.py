@@ -276,6 +276,29 @@ def test_number_is_typed_and_a_bad_one_is_asked_again(make_session, press):
     assert desk.now.result.share == 1.0
 
 
+def test_number_may_be_given_in_another_unit(make_session, press):
+    """Chosen by arrow keys; the unit goes with the number to be marked, and never is never in any unit."""
+    heard = []
+
+    def mark(answer):
+        heard.append(answer)
+        return Marked(1.0, "205 kPa", "Right.")
+
+    for answer in ("30", "never"):
+        card = Card("n", "after", "Largest difference?", "number", mark, (), "kPa", ("kPa", "bar", "psi"))
+        desk = PromptDesk([card])
+        screen = Screen(make_session(900.0), None, desk)
+        screen.desk.prompt = True
+        drawn(screen)
+        screen.panel.form.focus_on("unit")
+        screen.handle(press(pygame.K_LEFT))
+        assert "psi" in drawn(screen)
+        desk.answer(answer)
+        desk.lock()
+        desk.reveal()
+    assert heard == ["30 psi", "never"]
+
+
 def test_question_about_the_run_leaves_the_trace_in_view(make_session):
     """Who is asked to read the trace can see it: panel and plot lie apart."""
     desk = PromptDesk(cards())

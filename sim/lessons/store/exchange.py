@@ -93,7 +93,7 @@ def results_text(store: Store, sitting: Sitting, key: ResultsKey | None = None) 
     Raises:
         StoreProblem: the sitting was not handed in.
     """
-    results = _gather(store, sitting)
+    results = results_of(store, sitting)
     stated = None
     if key is not None:
         stated = Digest(salt=key.salt.hex(), hmac_sha256=digest(_canonical(results), key))
@@ -106,7 +106,7 @@ def load_results(path: Path, passphrase: str | None = None) -> Loaded:
     Raises:
         StoreProblem: not to be read, no results file, no digest, or altered.
     """
-    with in_one_line(path), path.open("rb") as file:
+    with in_one_line(path, ""), path.open("rb") as file:
         data = file.read(LARGEST_BYTES + 1)
     if len(data) > LARGEST_BYTES:
         raise StoreProblem(f"{path}: is larger than any results file")
@@ -152,7 +152,12 @@ def _enter(db: sqlite3.Connection, sitting: int, item: Item, when: str) -> None:
         db.execute("INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
 
 
-def _gather(store: Store, sitting: Sitting) -> Results:
+def results_of(store: Store, sitting: Sitting) -> Results:
+    """Results of a sitting that was handed in, own or imported, as a class report takes them.
+
+    Raises:
+        StoreProblem: the sitting was not handed in.
+    """
     query = """SELECT s.*, p.nickname, p.origin, (SELECT store_uid FROM about) AS here
         FROM sittings s JOIN people p ON p.id = s.person WHERE s.id = ?"""
     row = store.rows(query, sitting.id)[0]

@@ -41,6 +41,6 @@ def write_csv(text: str, path: Path) -> None:
     Raises:
         StoreProblem: the file cannot be written.
     """
-    with in_one_line(path):
+    with in_one_line(path, "; choose another folder"):
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(text.encode("utf-8-sig"))

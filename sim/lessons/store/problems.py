@@ -26,17 +26,24 @@ ADVICE = {
 """Advice by the middle word of SQLite's own names of errors."""
 
 
+ELSEWHERE = "; choose another folder with --data-dir"
+"""The way out where the folder of the store is at fault."""
+
+
 @contextmanager
-def in_one_line(path: Path) -> Iterator[None]:
-    """Turn errors of SQLite and of the file system into a `StoreProblem` of one line."""
+def in_one_line(path: Path, way_out: str = ELSEWHERE) -> Iterator[None]:
+    """Turn errors of SQLite and of the file system into a `StoreProblem` of one line.
+
+    Args:
+        path: of the file, named in the line.
+        way_out: added to errors of the file system.
+    """
     try:
         yield
     except sqlite3.Error as error:
         raise StoreProblem(f"{path}: {_advice(error)}") from error
     except OSError as error:
-        raise StoreProblem(
-            f"{path}: {error.strerror or error}; choose another folder with --data-dir"
-        ) from error
+        raise StoreProblem(f"{path}: {error.strerror or error}{way_out}") from error
 
 
 def _advice(error: sqlite3.Error) -> str:

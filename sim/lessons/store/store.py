@@ -117,6 +117,11 @@ class Store:
         query = "SELECT * FROM sittings WHERE person = ? AND ended_utc IS NULL ORDER BY id DESC"
         return [_sitting(row) for row in self.rows(query, person)]
 
+    def handed_in(self, paper: str) -> list[Sitting]:
+        """Sittings of a paper that were handed in, of everyone, in order of entry."""
+        query = "SELECT * FROM sittings WHERE paper = ? AND ended_utc IS NOT NULL ORDER BY id"
+        return [_sitting(row) for row in self.rows(query, paper)]
+
     def tick(self, sitting: Sitting, left_s: float) -> None:
         """Store the time left, so that a crash costs no more than the time since the last tick."""
         with self.writing() as db:

@@ -55,8 +55,10 @@ def gather(results: Iterable[Results]) -> ClassTable:
     if len(papers) != 1:
         found = ", ".join(papers) or "none"
         raise StoreProblem(f"class results: expected sittings of one paper, found {found}")
-    columns: dict[str, Item] = {item.prompt: item for one in reversed(kept) for item in reversed(one.items)}
-    prompts = tuple(reversed(columns))
+    columns: dict[str, Item] = {}
+    for item in (item for one in kept for item in one.items):
+        columns.setdefault(item.prompt, item)
+    prompts = tuple(columns)
     shares = np.zeros((len(kept), len(prompts)))
     given: dict[tuple[int, int], str] = {}
     for row, one in enumerate(kept):

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from sim.lessons.store.tabletext import csv_text
-from sim.reports.classroom.report import ClassReport
+from sim.reports.classroom.report import ClassReport, ItemRow
 from sim.reports.pages import Html, Paper, bars, element, number, page, table
 
 ITEM_HEAD = (
@@ -18,6 +18,10 @@ ITEM_HEAD = (
     "corrected",
     "upper − lower 27 %",
     "guide",
+)
+READING = (
+    "Corrected: against the other questions only. An easy question on safety is no fault of the paper. "
+    "Guide words differ by author."
 )
 BANDS = ("0–9", "10–19", "20–29", "30–39", "40–49", "50–59", "60–69", "70–79", "80–89", "90–100")
 """Bands of the score, %."""
@@ -80,25 +84,15 @@ def _trust(report: ClassReport) -> Iterable[Html]:
 def _items(report: ClassReport) -> Iterable[Html]:
     yield element("h2", "Questions")
     facilities = [round(100.0 * row.facility) for row in report.items]
-    yield bars("Mean score of each question, %", [row.prompt for row in report.items], facilities, 100.0)
-    yield table(
-        ITEM_HEAD,
-        [
-            (
-                r.prompt,
-                str(r.not_given),
-                number(r.facility),
-                *map(number, (r.raw, r.corrected, r.groups)),
-                r.label,
-            )
-            for r in report.items
-        ],
-    )
-    yield element(
-        "p",
-        "Corrected: against the other questions only. An easy question on safety is no fault of the paper. "
-        "Guide words differ by author.",
-    )
+    numbers = [str(i) for i in range(1, len(facilities) + 1)]
+    yield bars("Mean score of each question, %", numbers, facilities, 100.0)
+    yield table(ITEM_HEAD, [_item(i, row) for i, row in enumerate(report.items, 1)])
+    yield element("p", READING)
+
+
+def _item(i: int, row: ItemRow) -> tuple[str, ...]:
+    figures = map(number, (row.facility, row.raw, row.corrected, row.groups))
+    return (f"{i}. {row.prompt}", str(row.not_given), *figures, row.label)
 
 
 def _choices(report: ClassReport) -> Iterable[Html]:

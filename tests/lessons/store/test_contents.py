@@ -14,7 +14,7 @@ from sim.lessons.review.sm2 import Progress
 from sim.lessons.sealing import open_paper, seal
 from sim.lessons.store.cards import StoredCard, cards_of, keep_card
 from sim.lessons.store.erasing import delete_person
-from sim.lessons.store.exchange import import_results, load_results, results_text
+from sim.lessons.store.exchange import import_results, load_results, results_of, results_text
 from sim.lessons.store.exporting import answers_csv, write_csv
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.rows import Given, Marked, Sitting
@@ -235,5 +235,14 @@ def test_marks_beyond_full_are_refused(store: Store, marked_exam: Sitting, tmp_p
 
 def test_missing_results_file(tmp_path: Path) -> None:
     """A file that is not there is one line."""
-    with pytest.raises(StoreProblem, match="No such file"):
+    with pytest.raises(StoreProblem, match=r"none\.json: No such file or directory$"):
         load_results(tmp_path / "none.json")
+
+
+def test_handed_in(store: Store, marked_exam: Sitting) -> None:
+    """A class report takes the sittings of one paper that were handed in, and no others."""
+    store.begin(marked_exam.person, "exam", "cold-start")
+    other = store.begin(marked_exam.person, "exam", "other")
+    store.end(other)
+    assert [one.id for one in store.handed_in("cold-start")] == [marked_exam.id]
+    assert results_of(store, marked_exam).nickname == "Wen"

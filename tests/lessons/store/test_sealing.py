@@ -9,6 +9,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import sys
 
 import pytest
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
@@ -99,6 +100,21 @@ def test_short_passphrase() -> None:
     """A pass-phrase of fewer than eight characters is refused for a new seal."""
     with pytest.raises(SealProblem, match="8 characters"):
         seal(PAPER, "short")
+
+
+def test_short_is_counted_in_letters() -> None:
+    """Seven letters of two bytes each are seven letters."""
+    with pytest.raises(SealProblem, match="8 characters"):
+        seal(PAPER, "ö" * 7)
+
+
+@pytest.mark.parametrize("missing", ["exceptions", "hazmat.primitives.kdf.scrypt"])
+def test_library_missing(missing: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the library sealing and opening are one line that names it."""
+    monkeypatch.setitem(sys.modules, f"cryptography.{missing}", None)
+    for act in (lambda: seal(PAPER, PASS), lambda: open_paper(SEALED, PASS)):
+        with pytest.raises(SealProblem, match="package 'cryptography'"):
+            act()
 
 
 def test_key_is_not_shown() -> None:
