@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.spatial import cKDTree
 
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import load_filter, names, scenario_names
@@ -51,14 +52,14 @@ def test_runs_to_its_end(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_runs_alike_twice(name: str) -> None:
     """The first seconds of two runs are the same to the last bit."""
-    first, second = (run_of(load_scenario(name), for_s=6.0) for _ in range(2))
+    first, second = (run_of(load_scenario(name), for_s=4.0) for _ in range(2))
     assert first.events == second.events
     assert all(np.array_equal(first.trace[c], second.trace[c]) for c in first.trace)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_right_answer_earns_all(name: str) -> None:
-    """Every prompt has a key, and the answer the run bears out earns full marks, with a reason and no gate."""
+    """Every prompt has a key; the answer the run bears out earns full marks, a reason, and no gate."""
     log = shipped_run(name)
     for prompt in load_scenario(name).prompts:
         result = mark(prompt, right_answer(prompt, log), log)
@@ -83,7 +84,7 @@ def test_wrong_answers_have_reasons_of_their_own(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_line_says_because(name: str) -> None:
-    """Each choice, option, step, target, near miss and item carries its own reason, and no two are alike."""
+    """Each choice, option, step, target, near miss and item carries its own reason, no two alike."""
     for prompt in load_scenario(name).prompts:
         form = form_of(prompt)
         for field in ("choices", "options", "steps", "targets", "near", "items"):
@@ -118,7 +119,7 @@ def _outside(form: ask.NumberChoiceForm, log: RunLog) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_broken_gate_earns_nothing(name: str) -> None:
-    """An order that turns one critical pair round, or a tick that would hurt someone, earns 0 and is named."""
+    """A critical pair turned round, or a tick that would hurt someone, earns 0 and is named."""
     log = shipped_run(name)
     for prompt in load_scenario(name).prompts:
         form = form_of(prompt)
@@ -139,7 +140,7 @@ def _dangerous(form: Any, log: RunLog) -> list[list[str]]:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_lesson_sheet(name: str) -> None:
-    """Every lesson has objective, codes, time, level, caution, an invented world and questions without holes."""
+    """Every lesson has objective, codes, time, caution, an invented world and questions without holes."""
     scenario = load_scenario(name)
     assert scenario.objective
     assert scenario.codes
@@ -194,8 +195,8 @@ def _another(base: Scenario) -> Scenario:
 
 @pytest.mark.parametrize("filter_name", names("filters"))
 def test_parts_are_those_of_the_section(filter_name: str) -> None:
-    """The parts a prompt may name are the parts drawn, under the same trade names and in the same order."""
-    drawn = {part.key: part.name for part in solved(filter_name).parts}
+    """The parts a prompt may name are the named parts drawn, in the same order."""
+    drawn = {part.key: part.name for part in solved(filter_name).parts if part.name}
     assert list(PARTS[load_filter(filter_name).kind].items()) == list(drawn.items())
 
 
@@ -207,9 +208,9 @@ def test_near_misses_are_neighbours(name: str) -> None:
     for prompt in scenario.prompts:
         form = form_of(prompt)
         if isinstance(form, ask.PointForm):
-            wanted = np.vstack([points[t.part] for t in form.targets])
+            wanted = cKDTree(np.vstack([points[t.part] for t in form.targets]))
             for near in form.near:
-                gaps = np.linalg.norm(points[near.part][:, None] - wanted[None], axis=2)
+                gaps, _ = wanted.query(points[near.part])
                 assert gaps.min() < NEAR_M, f"{prompt.id}: {near.part}"
 
 
