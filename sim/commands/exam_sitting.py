@@ -132,7 +132,9 @@ class Conversation:
         self._section(question)
         asked = question.asked
         head = f"Question {place + 1} of {len(self.exam.paper.questions)} ({_marks(asked.marks)})"
-        self.talk.say("", f"{head}, {clock_text(self.exam.left_s)} left", asked.text, *shown_lines(asked))
+        self.talk.say("", f"{head}, {clock_text(self.exam.left_s)} left")
+        self.talk.tell(asked.text)
+        self.talk.say(*shown_lines(asked))
         if asked.id in self.exam.answers:
             self.talk.say(f"(kept so far: {self.exam.answers[asked.id]})")
         return self._answer(place, question)
@@ -190,7 +192,9 @@ class Conversation:
             return
         self._told.add(question.section)
         section = next(s for s in self.exam.paper.sections if s.scenario == question.section)
-        self.talk.say("", section.title, section.about, section.safety, "", *table_lines(section.readings))
+        self.talk.say("", section.title)
+        self.talk.tell(section.about, section.safety)
+        self.talk.say("", *table_lines(section.readings))
 
     def _meanwhile(self) -> None:
         self.exam.tick()

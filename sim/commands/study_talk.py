@@ -12,6 +12,7 @@ from sim.lessons.exam.typedline import shown_lines
 from sim.lessons.marking import Result
 from sim.lessons.rules.confidence import ODDS
 from sim.lessons.study.desk import Desk, Item, Kept
+from sim.lessons.wording import fill
 
 STOPPED = 130
 SURE = "How sure? " + ", ".join(f"{level} = {odds}" for level, odds in ODDS.items()) + "; Enter = not said: "
@@ -39,14 +40,16 @@ def hold(talk: Talk, desk: Desk, names: Sequence[str]) -> int:
 
 def _lesson(talk: Talk, desk: Desk, name: str, items: Sequence[Item]) -> None:
     scenario = desk.lesson(name)
-    talk.say("", scenario.title, scenario.about, scenario.safety, "Enter alone leaves a question.")
+    talk.say("", scenario.title)
+    talk.tell(fill(scenario.about, scenario), scenario.safety, "Enter alone leaves a question.")
     waiting: Pending = []
     for item in (i for i in items if desk.before_run(i)):
         if kept := _ask(talk, desk, item):
             waiting.append(kept)
     talk.say("", "The run:", *table_lines(readings(scenario, desk.log(name))))
     for item, answer, confidence in waiting:
-        talk.say("", desk.asked(item).text, f"You said: {answer.given}")
+        talk.say("")
+        talk.tell(desk.asked(item).text, f"You said: {answer.given}")
         _told(talk, desk.mark(item, answer, confidence))
     for item in (i for i in items if not desk.before_run(i)):
         if kept := _ask(talk, desk, item):
@@ -56,7 +59,9 @@ def _lesson(talk: Talk, desk: Desk, name: str, items: Sequence[Item]) -> None:
 def _ask(talk: Talk, desk: Desk, item: Item) -> tuple[Item, Kept, int | None] | None:
     """Ask one question; the answer as kept, or None where it was left."""
     asked = desk.asked(item)
-    talk.say("", asked.text, *shown_lines(asked))
+    talk.say("")
+    talk.tell(asked.text)
+    talk.say(*shown_lines(asked))
     since = time.monotonic()
     while line := talk.ask("> "):
         try:
@@ -80,4 +85,4 @@ def _sure(talk: Talk) -> int | None:
 
 def _told(talk: Talk, result: Result) -> None:
     score = f"{result.marks:g} of {result.out_of:g}. " if result.out_of else ""
-    talk.say(f"{score}{result.reason}")
+    talk.tell(f"{score}{result.reason}")

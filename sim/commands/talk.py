@@ -5,7 +5,9 @@ from __future__ import annotations
 import io
 import os
 import queue
+import shutil
 import sys
+import textwrap
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -20,6 +22,8 @@ PASSPHRASE = "GLASSCAN_PASSPHRASE"
 """Environment variable that holds the pass-phrase where nobody is there to type it."""
 WAIT_S = 1.0
 """Time between two calls of `meanwhile`, s."""
+WIDEST = 100
+"""Longest line of prose, characters."""
 LONGEST = 10_000
 """Characters kept of one typed line."""
 
@@ -46,6 +50,11 @@ class Talk:
         for line in lines:
             print(line, file=self.out)
         self.out.flush()
+
+    def tell(self, *paragraphs: str) -> None:
+        """Say prose, broken between words at the width of the terminal; empty ones are left out."""
+        wide = min(WIDEST, shutil.get_terminal_size().columns)
+        self.say(*(textwrap.fill(text, wide) for text in paragraphs if text))
 
     def ask(self, prompt: str, meanwhile: Meanwhile | None = None) -> str:
         """One line from the learner; `meanwhile` is called every second, and may end the wait by raising.
