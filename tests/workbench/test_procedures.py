@@ -1,8 +1,8 @@
 """Procedures: what order and omissions lead to.
 
 The steps and their consequences come from public maintenance documents named step by step in the files, or
-are common practice without a source. Checked here: doing, leaving out, slipping and turning round have the stated
-consequences, and every shipped file is whole.
+are common practice without a source. Checked here: doing, leaving out, slipping and turning round have the
+stated consequences, and every shipped file is whole.
 """
 
 from __future__ import annotations
