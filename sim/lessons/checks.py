@@ -178,6 +178,8 @@ def unit_of(quantity: ask.Quantity) -> Unit | None:
     """Unit in which a quantity is read, or None for a bare number."""
     if isinstance(quantity, ask.Unfiltered):
         return BY_SUFFIX["l"]
+    if isinstance(quantity, ask.Push):
+        return BY_SUFFIX["n"]
     if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
         return BY_SUFFIX["s"]
     return unit_of_key(quantity.trace)

@@ -79,8 +79,24 @@ class TimeBetween(Part):
     until: Event
 
 
+class Push(Part):
+    """Force of a pressure on a round seat, N: the pressure of the run times the area of the bore."""
+
+    of: Literal["push"]
+    bore_mm: float = Field(gt=0, le=200)
+    pressure: Annotated[ValueAtEvent | ValueAtTime | ValueAtEnd | Largest, Field(discriminator="of")]
+
+
 Quantity = Annotated[
-    EventTime | ValueAtEvent | ValueAtTime | ValueAtEnd | Largest | Smallest | Unfiltered | TimeBetween,
+    EventTime
+    | ValueAtEvent
+    | ValueAtTime
+    | ValueAtEnd
+    | Largest
+    | Smallest
+    | Unfiltered
+    | TimeBetween
+    | Push,
     Field(discriminator="of"),
 ]
 

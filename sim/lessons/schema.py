@@ -86,7 +86,38 @@ class SetPlant(Change):
     to: Number
 
 
-Line = Annotated[SetRpm | SetAir | SetRegulator | SetFluid | SetPlant, Field(discriminator="set")]
+class TurnScraper(Change):
+    """The handle of a stacked-disc filter is turned: full turns, or part of one."""
+
+    set: Literal["scraper_turns"]
+    to: Annotated[float, Field(gt=0, le=100)]
+
+
+class DrainBowl(Change):
+    """The bowl is drained: this share of the sludge goes out (1 = all of it)."""
+
+    set: Literal["drain_bowl"]
+    to: Fraction = 1.0
+
+
+class AddDirt(Change):
+    """Dust of the rig's kind gets into the oil at once, g: a dirty funnel, an open line."""
+
+    set: Literal["add_dirt_g"]
+    to: Annotated[float, Field(gt=0, le=500)]
+
+
+class ResetIndicator(Change):
+    """The button of the differential-pressure indicator is pushed in."""
+
+    set: Literal["indicator_reset"]
+    to: Literal[1] = 1
+
+
+Line = Annotated[
+    SetRpm | SetAir | SetRegulator | SetFluid | SetPlant | TurnScraper | DrainBowl | AddDirt | ResetIndicator,
+    Field(discriminator="set"),
+]
 
 
 class Vary(Part):

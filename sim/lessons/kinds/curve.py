@@ -97,12 +97,12 @@ def _value_at(form: CurveForm, drawn: Curve, true: Curve, t: float, word: str) -
 
 
 def _peak(form: CurveForm, drawn: Curve, true: Curve) -> tuple[float, str]:
-    """Half for the height, half for the time; a curve as good as flat has no time of its peak."""
+    """Half for the height, half for the time; a flat run has no time of its peak, a flat drawing none to be right."""
     high = abs(drawn.top - true.top) <= form.tol_value
-    flat = true.top - float(true.v.min()) <= form.level
+    flat, level = (c.top - float(c.v.min()) <= form.level for c in (true, drawn))
     when = true.near_top(form.tol_value / 2)
     apart = np.abs(drawn.near_top(1e-9)[:, None] - when[None, :]).min()
-    timely = flat or bool(apart <= form.tol_time)
+    timely = flat or (not level and bool(apart <= form.tol_time))
     if high and timely:
         return 1.0, "The peak is right."
     from_s = form.from_s + float(when[0]) * (form.to_s - form.from_s)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -22,8 +23,12 @@ USED = {
     "volume": ("l", "usgal"),
     "time": ("s", "min"),
     "length": ("mm", "in"),
+    "mass": ("g", "mg"),
 }
 """Units a trainee meets on one gauge and mistakes for another, by kind (common practice, no source)."""
+
+SIGNED = ("pressure", "temperature")
+"""Kinds whose sign a trainee may turn round: a difference taken the wrong way, a temperature below zero."""
 
 NEVER_TEXT = "It does not happen in this run."
 
@@ -88,12 +93,18 @@ def _apart(found: list[Slip], key: tuple[float, Band] | None, unit: Unit | None)
 
 def slips(quantity: ask.Quantity, log: RunLog, key: float, unit: Unit | None) -> Iterator[Slip]:
     """Every slip that leads to another number, the likely ones first, in the unit asked for."""
-    yield from _other_gauge(quantity, log, unit)
+    gauges = sorted(_other_gauge(quantity, log, unit), key=lambda s: not s.name.startswith("gauge"))
+    yield from gauges[:1]
     yield from _unit_slips(key, unit)
+    yield from gauges[1:]
     yield from _other_moment(quantity, log, unit)
     yield from _ratio(quantity, log)
+    if isinstance(quantity, ask.Push):
+        yield Slip("radius", key * 4.0, "The diameter of the seat was used as its radius.")
+        yield Slip("no pi", key / math.pi, "The area of the seat was taken without the number pi.")
     if key != 0.0:
-        yield Slip("sign", -key, "The sign is turned round.")
+        if unit is not None and unit.kind in SIGNED:
+            yield Slip("sign", -key, "The sign is turned round.")
         yield Slip("half", key / 2.0, "Half of it: one of two equal parts was counted.")
         yield Slip("double", key * 2.0, "Twice as much: the same was counted two times.")
 
