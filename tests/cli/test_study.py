@@ -21,7 +21,9 @@ from tests.cli.exam_files import rows, scenario, table, typed
 
 pytestmark = pytest.mark.usefixtures("run_once")
 
-ITEMS = ["oil-morning/guess", "oil-morning/at-four", "oil-morning/who"]
+GUESS, FOUR, WHO = "oil-morning/guess", "oil-morning/at-four", "oil-morning/who"
+ITEMS = [FOUR, WHO, GUESS]
+"""In the order of the file; the guess is asked first all the same, since it comes before the run."""
 
 
 def study(cli: Cli, folder: Path, *more: str) -> Said:
@@ -64,9 +66,9 @@ def test_a_session_from_question_to_next_review(
     shares = dict(
         rows(tmp_path / "data", "SELECT prompt, share FROM answers JOIN marks ON answer = answers.id")
     )
-    assert shares == {ITEMS[0]: 1.0, ITEMS[1]: 0.0, ITEMS[2]: 1.0}
+    assert shares == {GUESS: 1.0, FOUR: 0.0, WHO: 1.0}
     cards = {r[0]: r[1:] for r in rows(tmp_path / "data", "SELECT item, wait_days, again_today FROM cards")}
-    assert cards == {ITEMS[0]: (1, 0), ITEMS[1]: (1, 1), ITEMS[2]: (1, 0)}
+    assert cards == {GUESS: (1, 0), FOUR: (1, 1), WHO: (1, 0)}
     assert rows(tmp_path / "data", "SELECT ended_utc IS NULL, seed FROM sittings") == [(0, 7)]
 
 
@@ -77,7 +79,7 @@ def test_what_failed_is_due_the_same_day_and_the_rest_tomorrow(
     typed(monkeypatch, "a", "3", "0", "1", "a", "2")
     study(cli, tmp_path, "--seed", "7")
     told = listed(cli, tmp_path)
-    assert (told["due"], told["new"]) == ([ITEMS[1]], [])
+    assert (told["due"], told["new"]) == ([FOUR], [])
 
 
 def test_calibration_counts_what_was_said(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -112,11 +114,11 @@ def test_an_exam_brings_items_up_earlier(cli: Cli, tmp_path: Path) -> None:
     with Store(store_path(tmp_path / "data")) as store, store.writing() as db:
         db.execute("INSERT INTO people (id, nickname, made_utc) VALUES (1, 'me', '')")
         day = (today - timedelta(days=2)).isoformat()
-        values = (1, ITEMS[1], "can", 2.5, 2, 6, 0, day)
+        values = (1, FOUR, "can", 2.5, 2, 6, 0, day)
         db.execute("INSERT INTO cards VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
     assert listed(cli, tmp_path)["due"] == []
     soon = (today + timedelta(days=2)).isoformat()  # four days after the review: half of it is over today
-    assert json.loads(study(cli, tmp_path, "--json", "--exam-on", soon).out)["due"] == [ITEMS[1]]
+    assert json.loads(study(cli, tmp_path, "--json", "--exam-on", soon).out)["due"] == [FOUR]
 
 
 def test_cut_off_after_keeping_and_settled_later(
@@ -133,7 +135,7 @@ def test_cut_off_after_keeping_and_settled_later(
     said = study(cli, tmp_path)
     assert "marked 1 kept answers of a session that was cut off" in said.out
     assert rows(tmp_path / "data", "SELECT share FROM marks") == [(1.0,)]
-    assert rows(tmp_path / "data", "SELECT item FROM cards") == [(ITEMS[0],)]
+    assert rows(tmp_path / "data", "SELECT item FROM cards") == [(GUESS,)]
 
 
 def test_kept_on_the_disk_before_it_is_said(
