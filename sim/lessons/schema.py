@@ -120,6 +120,13 @@ Line = Annotated[
 ]
 
 
+class Vary(Part):
+    """One key of the file and the values it may take in papers of equal difficulty."""
+
+    key: str = Field(pattern=r"^[a-z0-9_]+(\.[a-z0-9_]+)*$", examples=["air_c", "timeline.0.to"])
+    among: tuple[Number | Id, ...] = Field(min_length=2, max_length=20)
+
+
 class Scenario(Part):
     """A rig, a morning, a timeline and what the learner is asked."""
 
@@ -128,6 +135,9 @@ class Scenario(Part):
     about: Prose
     world: Literal["invented"] = "invented"
     safety: Prose = Field(default="", description="Where the real work can hurt; shown with the scenario")
+    objective: Prose = Field(default="", description="What the learner can do afterwards, one sentence")
+    codes: tuple[Id, ...] = Field(default=(), max_length=20, description="Ids of assets/syllabus.yaml")
+    minutes: int | None = Field(default=None, ge=1, le=240, description="Time a class needs for the lesson")
     level: int = Field(default=1, ge=1, le=3)
     seed: int = Field(default=0, ge=0, le=2**31 - 1)
     filter: Id = Field(description="Name of a file in assets/filters")
@@ -137,4 +147,5 @@ class Scenario(Part):
     start: Start = Start()
     timeline: tuple[Line, ...] = Field(default=(), max_length=500)
     end_s: float = Field(gt=0, le=3.6e7)
+    vary: tuple[Vary, ...] = Field(default=(), max_length=8)
     prompts: tuple[Prompt, ...] = Field(default=(), max_length=50)
