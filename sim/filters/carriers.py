@@ -173,7 +173,7 @@ class Carriers:
 
     def _scatter(self, region: NDArray[np.int8], count: int) -> Floats:
         """Places spread evenly over the oil, off the walls."""
-        i, j = np.nonzero(region != NO_OIL)
+        i, j = np.nonzero((region != NO_OIL) & (region != THROAT))  # nothing has passed the valve yet
         area = np.diff(self._x)[i] * np.diff(self._y)[j]
         found: list[Floats] = []
         while sum(map(len, found)) < count:

@@ -94,7 +94,7 @@ def axial_marks(house: HousingData, passage: PassageData) -> list[tuple[float, f
 
 def housing_parts(house: HousingData, passage: PassageData) -> tuple[Part, ...]:
     """Head, bowl and the ring between them."""
-    return _head(house, passage), _bowl(house), _ring(house)
+    return _head(house, passage), _solid_side(house, passage), _bowl(house), _ring(house)
 
 
 def _head(house: HousingData, passage: PassageData) -> Part:
@@ -136,6 +136,14 @@ def _head(house: HousingData, passage: PassageData) -> Part:
         outlines,
         label,
     )
+
+
+def _solid_side(house: HousingData, passage: PassageData) -> Part:
+    """The head on the side that has no valve passage: solid (it has no name of its own)."""
+    inner, outer = house.outlet_radius_mm * MM, house.gallery_inner_mm * MM
+    outline = block(inner, outer, passage.bottom_mm * MM, passage.top_mm * MM)
+    about = "Cast head, solid here: the valve passage is one hole, on the other side."
+    return Part("head-solid", "", about, "cast", (outline,), (outer, passage.top_mm * MM), left_only=True)
 
 
 def _bowl(house: HousingData) -> Part:

@@ -42,6 +42,7 @@ class Part:
         spring: a coil spring instead of outlines.
         direction: (r, z) direction in which it moves when the valve opens.
         mirrored: drawn on both sides of the axis; False = only on the right.
+        left_only: drawn only on the left: what closes the ring of the (r, z) plane on the side with no hole.
         ghost: stands before or behind the section plane: drawn as an outline only.
     """
 
@@ -56,6 +57,7 @@ class Part:
     direction: tuple[float, float] = (0.0, -1.0)
     mirrored: bool = True
     ghost: bool = False
+    left_only: bool = False
 
 
 def block(r0: float, r1: float, z0: float, z1: float) -> Outline:

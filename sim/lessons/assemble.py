@@ -20,8 +20,9 @@ def section(scenario: Scenario) -> Section:
         BadInput: the data file of the filter is missing or bad.
     """
     from sim.filters.build import build
+    from sim.filters.data import FilterData
 
-    return build(load_filter(scenario.filter))
+    return build(FilterData(load_filter(scenario.filter)))
 
 
 def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:

@@ -12,7 +12,7 @@ from sim.loading import BadInput, load, nearest
 from sim.resources import asset, scenario_folder
 
 if TYPE_CHECKING:
-    from sim.filters.data import FilterData
+    from sim.filters.data import CanData, CartridgeData, DiscStackData
     from sim.physics.fluid import Fluid
     from sim.plant.data import PlantData
 
@@ -45,7 +45,7 @@ def load_fluid(name: str) -> Fluid:
         raise BadInput([f"{asset('fluids', name + '.yaml')}: {error}"]) from None
 
 
-def load_filter(name: str) -> FilterData:
+def load_filter(name: str) -> CanData | CartridgeData | DiscStackData:
     """Sizes of a filter by name.
 
     Raises:
@@ -53,7 +53,7 @@ def load_filter(name: str) -> FilterData:
     """
     from sim.filters.data import FilterData
 
-    return _data("filters", name, FilterData)
+    return _data("filters", name, FilterData).root
 
 
 def load_plant(name: str) -> PlantData:

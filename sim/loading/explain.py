@@ -7,7 +7,7 @@ from typing import Any, get_origin
 
 from pydantic import BaseModel
 
-from sim.loading.fields import Spot, choices, key_paths, spot, tags
+from sim.loading.fields import Spot, choices, key_paths, spot
 from sim.loading.problems import Path, Problem, dotted, in_order, nearest, shown
 from sim.loading.tree import Tree
 from sim.loading.unitwords import key_in_other_unit, unit_of_key, value_hint
@@ -73,7 +73,7 @@ def _value(tree: Tree, here: Spot, finding: Finding) -> Problem:
 def _tag(tree: Tree, here: Spot, finding: Finding) -> Problem:
     word = str(finding["ctx"]["discriminator"]).strip("'")
     path: Path = (*here.path, word)
-    known = [str(t) for k in here.kinds for t in tags(k)]
+    known = [tag for kind in here.kinds for tag in choices((kind.model_fields[word].annotation,))]
     expected = f"expected one of {', '.join(known)}"
     value = finding["input"].get(word) if isinstance(finding["input"], dict) else None
     if finding["type"] == "union_tag_not_found":

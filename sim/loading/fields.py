@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, RootModel
 from pydantic.fields import FieldInfo
 
 from sim.loading.problems import Path
@@ -34,7 +34,7 @@ class Spot:
 
 def spot(model: type[BaseModel], loc: Sequence[str | int]) -> Spot:
     """Where a location of a validation error lies."""
-    here = Spot((), None, None, (model,))
+    here = Spot((), None, None, expand(model))
     for part in loc:
         here = _step(here, part)
     return here
@@ -56,12 +56,14 @@ def _step(here: Spot, part: str | int) -> Spot:
 
 
 def expand(annotation: Any) -> tuple[Any, ...]:
-    """The plain types of an annotation: unions opened, `Annotated` and None left out."""
+    """The plain types of an annotation: unions and root models opened, `Annotated` and None left out."""
     origin = get_origin(annotation)
     if origin is Annotated:
         return expand(get_args(annotation)[0])
     if origin in (Union, types.UnionType):
         return tuple(k for member in get_args(annotation) for k in expand(member))
+    if isinstance(annotation, type) and issubclass(annotation, RootModel):
+        return expand(annotation.model_fields["root"].annotation)
     return () if annotation is type(None) else (annotation,)
 
 

@@ -41,7 +41,7 @@ class Tree:
         return self.values[path]
 
 
-class _Composer(yaml.SafeLoader):  # type: ignore[misc]  # the YAML library has no types
+class _Composer(yaml.SafeLoader):
     """Builds the node graph with bounds; raises at the first thing that is not allowed."""
 
     def __init__(self, text: str, name: str):

@@ -21,7 +21,6 @@ ISO4406_OVER = 29
 """What this model calls a count beyond the last limit ("above 28")."""
 ISO4406_SIZES_UM_C = (4, 6, 14)
 
-NAS1638_BANDS_UM = ((5, 15), (15, 25), (25, 50), (50, 100), (100, None))
 NAS1638_PER_100ML: dict[str, tuple[int, int, int, int, int]] = {
     "00": (125, 22, 4, 1, 0),
     "0": (250, 44, 8, 2, 0),
@@ -38,8 +37,10 @@ NAS1638_PER_100ML: dict[str, tuple[int, int, int, int, int]] = {
     "11": (512000, 91200, 16200, 2880, 512),
     "12": (1024000, 182400, 32400, 5760, 1024),
 }
-"""Most particles per 100 mL in each band, by class. Source: NAS 1638 (FOUND in public texts)."""
-AS4059_SIZES_UM_C = {"A": 4, "B": 6, "C": 14, "D": 21, "E": 38, "F": 70}
+"""Most particles per 100 mL of 5-15, 15-25, 25-50, 50-100 and over 100 um, by class.
+
+Source: NAS 1638 (FOUND in public texts).
+"""
 AS4059_A_PER_100ML = {"5": 25000, "6": 50000, "7": 100000, "8": 200000}
 """Size A limits (recalled; status: MEMORY)."""
 

@@ -1,8 +1,9 @@
 """The bypass valve as a moving part: forces on it, and the throat it opens.
 
-Force balance on the lift: pressure on the seat area, spring, steady flow force, oil film, guide friction, seat and
-stop. The guide friction follows Dahl's law (P. R. Dahl, 1968): a bristle that bends a few micrometres before it
-slips. It holds at rest without creeping, so cracking and reseating pressures differ however slowly one passes.
+Force balance on the lift: pressure on the seat area, spring, steady flow force, oil film, guide friction,
+seat and stop. The guide friction follows Dahl's law (P. R. Dahl, 1968): a bristle that bends a little
+before it slips. It holds at rest without creeping, so cracking and reseating pressures differ however slowly
+one passes.
 """
 
 from __future__ import annotations
@@ -50,32 +51,45 @@ class BypassValve:
             return self.spec.leak_area_m2 + ball_area_m2(seat_d_m, lift, ball_d_m)
         return self.spec.leak_area_m2 + cone_area_m2(seat_d_m, lift, self.half_deg)
 
-    def throat(self, lift_m: float, mu: float, rho: float) -> tuple[float, float]:
+    def throat(self, area_m2: float, mu: float, rho: float) -> tuple[float, float]:
         """Coefficients (a, b) of the throat's drop `a q |q| + b q`."""
-        area = self.area_m2(lift_m)
-        return gap_coefficients(area, pi * self.spec.seat_d_m, self.spec.cd, mu, rho)
+        return gap_coefficients(area_m2, pi * self.spec.seat_d_m, self.spec.cd, mu, rho)
 
-    def drag_n_s_m(self, lift_m: float, q_m3s: float, mu: float, rho: float) -> float:
-        """Drag per speed, N s/m: shear in the guide, squeeze film on the land, inertia of the column in the bore.
+    def drag_n_s_m(self, lift_m: float, jet_m_s: float, mu: float, rho: float) -> float:
+        """Drag per speed, N s/m: shear in the guide, squeeze film on the land, column of oil in the bore.
 
         Opening faster asks the column for more flow; accelerating it costs pressure on the seat,
         `rho L (dq/dlift) v` (transient flow force, Merritt 1967 ch. 5).
         """
         film = LAND_FILM_M + max(lift_m, 0.0)
         rim = pi * self.spec.seat_d_m
-        column = rho * COLUMN_D * self.spec.seat_d_m * rim * self.sine * abs(q_m3s) / self.area_m2(lift_m)
+        column = rho * COLUMN_D * self.spec.seat_d_m * rim * self.sine * abs(jet_m_s)
         return float(mu * rim * (GUIDE_RATIO + (LAND_M / film) ** 3)) + column
 
     def forces(
-        self, lift_m: float, bristle_m: float, drop_pa: float, q_m3s: float, rho: float, push_n: float = 0.0
+        self,
+        lift_m: float,
+        bristle_m: float,
+        drop_pa: float,
+        q_m3s: float,
+        jet_m_s: float,
+        rho: float,
+        push_n: float = 0.0,
     ) -> ValveForces:
-        """Static forces, N, opening positive; `push_n` is the pressure on land and back of the disc."""
+        """Static forces, N, opening positive.
+
+        Args:
+            lift_m, bristle_m: where the valve and its friction stand.
+            drop_pa: over the throat.
+            q_m3s, jet_m_s: flow and mean velocity in the throat.
+            rho: density, kg/m3.
+            push_n: pressure on land and back of the disc.
+        """
         spec = self.spec
-        jet = rho * q_m3s * (q_m3s / self.area_m2(lift_m)) * self.cosine
         return ValveForces(
             pressure_n=drop_pa * self.seat_m2 + push_n,
             spring_n=-(spec.preload_n + spec.rate_n_m * lift_m),
-            flow_n=-jet,
+            flow_n=-rho * q_m3s * jet_m_s * self.cosine,
             friction_n=-spec.friction_n * bristle_m / BRISTLE_M,
             seat_n=SEAT_N_M
             * (

@@ -60,7 +60,9 @@ class Tangent:
     @classmethod
     def of(cls, corner: int, jacobians: tuple[Floats, Floats], h: float) -> Tangent:
         """Tangent with its inverses worked out for a step h."""
-        plus, minus = (_stage_inverse(jac, h) for jac in jacobians)
+        n = jacobians[0].shape[1]
+        both = np.stack([jac[:n] for jac in jacobians])
+        plus, minus = np.linalg.inv(np.eye(n) - (h * GAMMA) * both)
         return cls(corner, jacobians, h, (plus, minus))
 
     def for_step(self, h: float) -> Tangent:
@@ -98,7 +100,7 @@ class NewtonFailedError(Exception):
 
 
 def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
-    """Jacobian (N, n) of the rates by the first n numbers of the state: forward differences of `bump` (n,)."""
+    """Jacobian (N, n) of the rates by the first n numbers of the state: by differences of `bump` (n,)."""
     n = len(bump)
     f0 = f(t, y)
     jac = np.empty((len(y), n))
@@ -107,12 +109,6 @@ def numeric_jacobian(f: Rates, t: float, y: Floats, bump: Floats) -> Floats:
         moved[j] += bump[j]
         jac[:, j] = (f(t, moved) - f0) / (moved[j] - y[j])
     return jac
-
-
-def _stage_inverse(jacobian: Floats, h: float) -> Floats:
-    """Inverse of `I - h gamma J` of the implicit part, (n, n)."""
-    n = jacobian.shape[1]
-    return np.asarray(np.linalg.inv(np.eye(n) - (h * GAMMA) * jacobian[:n]))
 
 
 def attempt(f: Rates, t: float, y: Floats, slope: Floats, tangent: Tangent, weight: Floats) -> Attempt:

@@ -1,4 +1,4 @@
-"""Events: the state crossing a mark, the moment interpolated, and a return mark so that chatter stays quiet."""
+"""Events: the state crosses a mark, the moment is interpolated, a return mark keeps chatter quiet."""
 
 from __future__ import annotations
 

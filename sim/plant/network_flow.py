@@ -7,6 +7,7 @@ is a symmetric 2 x 2 resistance matrix per unit viscosity.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,7 @@ from sim.filters.network import FilterNetwork
 
 Floats = NDArray[np.float64]
 BLOCKED_R = 1e24  # resistance of a segment that passes nothing, 1/m3; an open one has about 1e10
+_UNIT = np.array([0.0, 1.0, 0.0])
 _TO_DIRTY = np.array([[1.0, 1.0], [0.0, -1.0]])  # (inlet, valve) flows into the dirty chamber from (qe, qv)
 
 
@@ -37,61 +39,67 @@ class TwoPaths:
     push: tuple[float, float] = (0.0, 0.0)
 
 
+def blocked_to_finite(segment_r: Floats) -> Floats:
+    """Resistances with a very large number in place of infinity: the algebra stays finite, (K,), 1/m3."""
+    return np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
+
+
 class Condenser:
     """Condenses one network with one set of segment resistances; remembers the last few lifts."""
 
-    __slots__ = ("_cache", "_dirty_ports", "_fixed", "_last", "network", "segment_r")
+    __slots__ = ("_cache", "_knots", "_lifts", "network", "segment_r")
 
     def __init__(self, network: FilterNetwork, segment_r: Floats) -> None:
         self.network = network
-        self.segment_r = np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
-        self._fixed = network.dirty[1:-1, 1:-1] + np.diag(self.segment_r)
-        ends = [0, -1]
-        self._dirty_ports = (
-            -network.dirty[1:-1, ends] @ _TO_DIRTY,
-            _TO_DIRTY.T @ network.dirty[np.ix_(ends, ends)] @ _TO_DIRTY,
-        )
+        self.segment_r = blocked_to_finite(segment_r)
+        self._lifts: list[float] = network.clean_lifts_m.tolist()
+        own, cross, ports = _split(network.dirty)
+        own = own + np.diag(self.segment_r)
+        self._knots = [
+            (own + c_own, cross + c_cross, ports + c_ports, network.push_at(lift))
+            for lift, (c_own, c_cross, c_ports) in zip(self._lifts, map(_split, network.clean), strict=True)
+        ]
         self._cache: dict[float, TwoPaths] = {}
 
     def at(self, lift_m: float) -> TwoPaths:
         """The two paths with the valve at a lift."""
-        lift_m = min(max(lift_m, 0.0), float(self.network.clean_lifts_m[-1]))
+        lift_m = min(max(lift_m, self._lifts[0]), self._lifts[-1])
         found = self._cache.get(lift_m)
         if found is None:
             if len(self._cache) > 64:
                 self._cache.clear()
-            found = self._cache[lift_m] = self._condense(lift_m)
+            found = self._cache[lift_m] = _condense(*self._between(lift_m))
         return found
 
-    def _condense(self, lift_m: float) -> TwoPaths:
-        """Minimise the dissipation over the segment flows, their sum being qe (Lagrange)."""
-        clean = self.network.clean_at(lift_m)
-        ends = [0, -1]
-        cross, ports = self._dirty_ports
-        cross = cross - clean[1:-1, ends] @ _TO_DIRTY
-        ports = ports + _TO_DIRTY.T @ clean[np.ix_(ends, ends)] @ _TO_DIRTY
-        k = len(cross)
-        right = np.empty((k, 3))
-        right[:, 0] = 1.0
-        right[:, 1:] = cross
-        solved = np.linalg.solve(self._fixed + clean[1:-1, 1:-1], right)
-        sums = solved.sum(axis=0)
-        drive = np.array([1.0 + sums[1], sums[2]]) / sums[0]
-        share = np.outer(solved[:, 0], drive) - solved[:, 1:]
-        r = cross.T @ share + ports
-        push = self.network.push_at(lift_m)
-        push_e, push_v = push[1:-1] @ share
-        both = (float(push_e), float(push_v + push[-1]))
-        return TwoPaths(float(r[0, 0] + drive[0]), float(r[0, 1] + drive[1]), float(r[1, 1]), share, both)
+    def _between(self, lift_m: float) -> tuple[Floats, ...]:
+        """Linear in lift between the knots, as `FilterNetwork.clean_at`."""
+        j = bisect_right(self._lifts, lift_m) - 1
+        if lift_m == self._lifts[j]:
+            return self._knots[j]
+        w = (lift_m - self._lifts[j]) / (self._lifts[j + 1] - self._lifts[j])
+        return tuple(a + w * (b - a) for a, b in zip(self._knots[j], self._knots[j + 1], strict=True))
 
 
-def deposited_r(network: FilterNetwork, deposit_kg: Floats, alpha_m_kg: Floats) -> Floats:
-    """Segment resistances with their deposit, (K,), 1/m3: `r + sum_c alpha_c m_ck / A_k^2` (cake law).
+def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:
+    """A chamber's port matrix as segments x segments, segments x paths and paths x paths."""
+    ends = [0, -1]
+    return (
+        matrix[1:-1, 1:-1],
+        -matrix[1:-1, ends] @ _TO_DIRTY,
+        _TO_DIRTY.T @ matrix[np.ix_(ends, ends)] @ _TO_DIRTY,
+    )
 
-    Args:
-        network: the filter.
-        deposit_kg: (C, K) mass by size class and segment, kg.
-        alpha_m_kg: (C,) specific resistance of the deposit, m/kg.
-    """
-    cake = alpha_m_kg @ np.maximum(deposit_kg, 0.0)
-    return np.asarray(network.segment_r + cake / network.segment_area_m2**2)
+
+def _condense(own: Floats, cross: Floats, ports: Floats, push: Floats) -> TwoPaths:
+    """Minimise the dissipation over the segment flows, their sum being qe (Lagrange)."""
+    right = np.empty((len(cross), 3))
+    right[:, 0] = 1.0
+    right[:, 1:] = cross
+    solved = np.linalg.solve(own, right)
+    sums = solved.sum(axis=0)
+    drive = (sums + _UNIT)[1:] / sums[0]
+    share = solved[:, :1] * drive - solved[:, 1:]
+    r = (cross.T @ share + ports).tolist()
+    d_e, d_v = drive.tolist()
+    push_e, push_v = (push[1:-1] @ share).tolist()
+    return TwoPaths(r[0][0] + d_e, r[0][1] + d_v, r[1][1], share, (push_e, push_v + float(push[-1])))

@@ -10,6 +10,8 @@ from sim.plant.throttle import flow_m3s, gap_coefficients
 
 _RELIEF_ROUND_M3S = 1e-6
 
+SHUT_M = 1e-9  # a lift that decays towards nought: below a nanometre the valve is shut
+
 
 def swept_m3s(p: Params, rpm: float, mu: float, sump_m3: float) -> float:
     """Flow the pump takes in, m3/s: swept volume, limited by what the pick-up lets through.
@@ -50,7 +52,7 @@ def regulator_rest_m(p: Params, sensed_pa: float) -> float:
 
 def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: float) -> float:
     """Flow spilled by the regulator, m3/s."""
-    if lift_m <= 0.0:
+    if lift_m <= SHUT_M:
         return 0.0
     area = cone_area_m2(p.reg_seat_d_m, lift_m, p.reg_half_deg)
     a, b = gap_coefficients(area, pi * p.reg_seat_d_m, p.reg_cd, mu, rho)

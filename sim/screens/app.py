@@ -54,7 +54,7 @@ def open_window(scenario: Scenario, frames: int | None = None) -> int:
         opened = load_behind_bar(scenario)
         if opened is not None:
             _quieten_collector()
-            run_loop(Screen(opened.session, Desk(), opened.prompts), frames)
+            run_loop(Screen(opened.session, Desk(lesson=True), opened.prompts), frames)
     finally:
         pygame.display.quit()
     return 0

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import pygame
 
-from sim.screens.contract import CLEAN, DIRTY, Array, Section
+from sim.screens.contract import Opening, Section
 from sim.screens.theme import Colour
 
 SMOOTH = 4
@@ -41,16 +42,25 @@ def arrow(
     return picture if up else pygame.transform.flip(picture, False, True)
 
 
-def ports(section: Section, region: Array) -> tuple[float, float]:
-    """Radii (m) at which oil enters and leaves at the bottom of the section, from its lowest oil cells."""
-    r = np.asarray(section.r_edges_m)
-    middle = (r[1:] + r[:-1]) / 2
-    return _lowest(np.asarray(region) == DIRTY, middle), _lowest(np.asarray(region) == CLEAN, middle)
+@dataclass(frozen=True)
+class PortPlace:
+    """Where a port's arrows stand: radius of its middle, height of its plane, m, and whether it is on top."""
+
+    r_m: float
+    z_m: float
+    on_top: bool
+
+    @property
+    def sides(self) -> tuple[int, ...]:
+        """Sides of the axis that get an arrow: one for a bore on the axis, else both."""
+        return (1,) if self.r_m == 0.0 else (1, -1)
 
 
-def _lowest(wet: Array, middle: Array) -> float:
-    rows = np.flatnonzero(wet.any(axis=1))
-    if len(rows) == 0:
-        return 0.0
-    cells = middle[wet[rows[0]]]
-    return 0.0 if cells.min() < 2 * middle[0] else float(cells.mean())
+def ports(section: Section) -> tuple[PortPlace, PortPlace]:
+    """Places of the inlet and the outlet."""
+    return _place(section.layout.inlet), _place(section.layout.outlet)
+
+
+def _place(way: Opening) -> PortPlace:
+    middle = 0.0 if way.r0 <= 0.0 else (way.r0 + way.r1) / 2
+    return PortPlace(middle, way.z, way.inward < 0)

@@ -45,6 +45,14 @@ class Coil(Protocol):
     def coils(self) -> int:
         """Number of coils."""
 
+    @property
+    def along_r(self) -> bool:
+        """True where it lies along r and its ends are radii; else it stands on the axis."""
+
+    @property
+    def at_z_m(self) -> float:
+        """Height of a spring that lies along r, m."""
+
 
 class Part(Protocol):
     """One named part of a filter."""
@@ -71,7 +79,23 @@ class Part(Protocol):
 
     @property
     def lifts(self) -> bool:
-        """True where the part moves down with the valve lift."""
+        """True where the part moves with the valve lift."""
+
+    @property
+    def direction(self) -> tuple[float, float]:
+        """Direction (r, z) in which it moves when the valve opens."""
+
+    @property
+    def mirrored(self) -> bool:
+        """Drawn on both sides of the axis; else only on the right."""
+
+    @property
+    def left_only(self) -> bool:
+        """Drawn only on the left."""
+
+    @property
+    def ghost(self) -> bool:
+        """Stands before or behind the section plane: drawn as an outline only."""
 
     @property
     def spring(self) -> Coil | None:
@@ -98,8 +122,44 @@ class Frame(Protocol):
         """Region code of every cell."""
 
 
+class Opening(Protocol):
+    """An axial way in or out: plane z, from r0 to r1, m; `inward` +1 where +z enters the filter."""
+
+    @property
+    def z(self) -> float:
+        """Height of its plane, m."""
+
+    @property
+    def r0(self) -> float:
+        """Inner radius, m."""
+
+    @property
+    def r1(self) -> float:
+        """Outer radius, m."""
+
+    @property
+    def inward(self) -> int:
+        """+1 where upward flow enters, -1 where downward flow does."""
+
+
+class Ways(Protocol):
+    """Where oil enters and leaves."""
+
+    @property
+    def inlet(self) -> Opening:
+        """Way in."""
+
+    @property
+    def outlet(self) -> Opening:
+        """Way out."""
+
+
 class Section(Protocol):
     """A filter in axial section."""
+
+    @property
+    def layout(self) -> Ways:
+        """Ways in and out, among other things."""
 
     @property
     def parts(self) -> Sequence[Part]:

@@ -103,10 +103,12 @@ class Cutaway:
         layer = pygame.Surface(self.rect.size, pygame.SRCALPHA)
         layer.blit(self.ground, (self.view.area.x - self.rect.x, self.view.area.y - self.rect.y))
         alpha = pygame.surfarray.pixels_alpha(layer)
-        alpha[oil_mask(self.section, wet, self.view, self.rect) & within(still)] = 0
+        holes = oil_mask(self.section, wet, self.view, self.rect)
+        if self.rect.w < self.view.area.w:  # the whole width is in view: nothing shows outside the shell
+            holes &= within(still)
+        alpha[holes] = 0
         del alpha
         layer.blit(still, (0, 0))
-        layer.set_alpha(255, pygame.RLEACCEL)
         return layer
 
     def draw_ground(self, surface: pygame.Surface) -> None:
@@ -120,23 +122,28 @@ class Cutaway:
         snapshot: Snapshot,
         scale: PressureScale,
         carriers: Carriers | None,
+        rate: float = 1.0,
     ) -> None:
-        """Draw the section for one snapshot, from the back to the front."""
+        """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn."""
         self.field.paint(surface, frame, scale.low_pa, scale.span_pa)
         if carriers is not None:
-            hidden = self._hidden(carriers, frame)
-            self.streaks.draw(surface, carriers, self.view, self.field.rect, hidden)
+            ir, iz = self._cells(carriers)
+            # in the medium most marks are left out: slow oil would crowd the pleats
+            crowded = np.asarray(frame.region)[iz, ir] == MEDIUM
+            hidden = crowded & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
+            velocity = rate * np.stack(
+                [np.asarray(frame.u_r_m_s)[iz, ir], np.asarray(frame.u_z_m_s)[iz, ir]], axis=1
+            )
+            self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden)
         surface.blit(self.overlay, self.rect)
         self.draw_valve(surface, snapshot.lift_m)
 
-    def _hidden(self, carriers: Carriers, frame: Frame) -> Array:
-        """Marks left out: four of five inside the medium, where slow oil would crowd the pleats."""
+    def _cells(self, carriers: Carriers) -> tuple[Array, Array]:
+        """Column and row of the cell that holds each carrier."""
         at = np.asarray(carriers.positions_m)
-        ir = np.searchsorted(np.asarray(self.section.r_edges_m), at[:, 0]) - 1
-        iz = np.searchsorted(np.asarray(self.section.z_edges_m), at[:, 1]) - 1
-        region = np.asarray(frame.region)
-        inside = region[np.clip(iz, 0, region.shape[0] - 1), np.clip(ir, 0, region.shape[1] - 1)] == MEDIUM
-        return np.asarray(inside & (np.arange(len(at)) % SHOWN_IN_MEDIUM != 0))
+        r, z = np.asarray(self.section.r_edges_m), np.asarray(self.section.z_edges_m)
+        ir = np.clip(np.searchsorted(r, at[:, 0]) - 1, 0, len(r) - 2)
+        return ir, np.clip(np.searchsorted(z, at[:, 1]) - 1, 0, len(z) - 2)
 
     def draw_valve(self, surface: pygame.Surface, lift_m: float) -> None:
         """The valve and its spring at a lift."""

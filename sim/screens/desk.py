@@ -23,6 +23,7 @@ class Desk:
     drawer: bool = False
     prompt: bool = False
     help: bool = False
+    lesson: bool = False
 
     @property
     def units(self) -> UnitSystem:

@@ -102,12 +102,15 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
     chip.h = canvas.tp(38)
     valve_chip(canvas, chip, s)
     below = pygame.Rect(chip.x, chip.bottom + canvas.dp(2), chip.w, 2 * line_h)
-    text = f"unfiltered: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    volume = f"{units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
+    text = f"unfiltered: {volume}"
     if layout.large:
         canvas.text(
             text, pygame.Rect(inner.x, inner.bottom - line_h, inner.w, line_h), align="right", colour="soft"
         )
     else:
+        if canvas.measure(text)[0] > below.w:
+            text = f"unfiltered:\n{volume}"
         canvas.text(text, below, align="right", valign="top", colour="soft", wrap=True)
         _draw_scale(
             canvas, pygame.Rect(inner.x, row.bottom, inner.w, inner.bottom - row.bottom), s, units, hero

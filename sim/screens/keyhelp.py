@@ -1,4 +1,4 @@
-"""The help sheet: every key and what it does; modal, over a dimmed window."""
+"""Sheets over a dimmed window: every key and what it does; what the lesson is about. Any key closes them."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ KEYS = (
     ("F11", "full screen"),
     ("Tab, Enter", "move, press"),
     ("Esc", "close what is open"),
+    ("I", "what the lesson is about"),
     ("?", "this sheet"),
 )
 TEACHING = (
@@ -32,29 +33,51 @@ TEACHING = (
 )
 
 
-def draw_help(canvas: Canvas) -> pygame.Rect:
-    """Draw the sheet in the middle of the window; returns its rectangle."""
+def _sheet(canvas: Canvas, w: int, h: int) -> pygame.Rect:
+    """Dim the window and draw an empty sheet in its middle; returns the part to write on."""
     surface = canvas.surface
     dim = pygame.Surface(surface.get_size())
     dim.fill(canvas.theme["shadow"])
-    dim.set_alpha(170)
+    dim.set_alpha(190)
     surface.blit(dim, (0, 0))
-    w, h = surface.get_size()
-    line = canvas.measure("Ag")[1]
-    row = min(round(line * 1.4), (h - canvas.tp(240)) // 9)
-    sheet = pygame.Rect(0, 0, min(canvas.tp(1120), w - canvas.dp(40)), canvas.tp(200) + 9 * row)
+    canvas.texts.clear()  # what lies under the sheet is not to be read
+    sheet = pygame.Rect(0, 0, min(w, surface.get_width() - canvas.dp(40)), h)
     sheet.center = surface.get_rect().center
     canvas.panel(sheet, "sheet", "edge", 16, 3)
-    inner = sheet.inflate(-canvas.dp(60), -canvas.dp(40))
+    return sheet.inflate(-canvas.dp(60), -canvas.dp(40))
+
+
+def draw_help(canvas: Canvas) -> None:
+    """Draw the sheet of keys in the middle of the window."""
+    line = canvas.measure("Ag")[1]
+    deep = -(-len(KEYS) // 2)
+    row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
+    inner = _sheet(canvas, canvas.tp(1120), canvas.tp(200) + deep * row)
     title = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(44))
     canvas.text("Keys", title, role="title", bold=True)
-    column_w = inner.w // 2
+    column_w, key_w = inner.w // 2, canvas.tp(160)
     for i, (key, what) in enumerate(KEYS):
-        x = inner.x + (i // 9) * column_w
-        y = title.bottom + canvas.dp(6) + (i % 9) * row
-        key_w = canvas.tp(160)
+        x = inner.x + (i // deep) * column_w
+        y = title.bottom + canvas.dp(6) + (i % deep) * row
         canvas.text(key, pygame.Rect(x, y, key_w, row), bold=True)
         canvas.text(what, pygame.Rect(x + key_w, y, column_w - key_w, row))
     foot = pygame.Rect(inner.x, inner.bottom - 2 * line - 4, inner.w, 2 * line + 4)
     canvas.text(TEACHING, foot, colour="soft", wrap=True)
-    return sheet
+
+
+def draw_lesson(canvas: Canvas, title: str, about: str, safety: str) -> None:
+    """Draw what the lesson is about, and the caution for the real work, in the middle of the window."""
+    w = min(canvas.tp(1240), canvas.surface.get_width() - canvas.dp(40))
+    text_w, gap = w - canvas.dp(60), canvas.tp(18)
+    head_h = canvas.tp(52)
+    blocks = [(about, "ink"), (safety or TEACHING, "warn")]
+    heights = [canvas.measure(text, wrap=text_w)[1] for text, _ in blocks]
+    foot_h = canvas.tp(40)
+    inner = _sheet(canvas, w, head_h + sum(heights) + 3 * gap + foot_h + canvas.dp(40))
+    canvas.text(title, pygame.Rect(inner.x, inner.y, inner.w, head_h), role="title", bold=True)
+    y = inner.y + head_h
+    for (text, colour), height in zip(blocks, heights, strict=True):
+        canvas.text(text, pygame.Rect(inner.x, y, inner.w, height), valign="top", wrap=True, colour=colour)
+        y += height + gap
+    foot = pygame.Rect(inner.x, inner.bottom - foot_h, inner.w, foot_h)
+    canvas.text("Any key: go on.  I: this sheet again.", foot, colour="soft")

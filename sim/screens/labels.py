@@ -47,9 +47,13 @@ def shown_name(part: Part) -> str:
 
 
 def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
-    """Parts for the right and the left column: alternately by height."""
-    order = sorted(parts, key=lambda p: -p.label_at[1])
-    return order[0::2], order[1::2]
+    """Parts for the right and the left column: spread by height; what is drawn only right stays there."""
+    fixed = [p for p in parts if not p.mirrored]
+    order = sorted((p for p in parts if p.mirrored), key=lambda p: -p.label_at[1])
+    wanted = max(0, (len(parts) + 1) // 2 - len(fixed))
+    chosen = {i * len(order) // wanted for i in range(wanted)}
+    right = [p for i, p in enumerate(order) if i in chosen]
+    return fixed + right, [p for i, p in enumerate(order) if i not in chosen]
 
 
 def spread(
@@ -76,10 +80,11 @@ def place(
 
     With one column only, all names go there.
     """
+    named = [p for p in parts if p.name]
     if len(columns) == 2:
-        shares = dict(zip((1, -1), share_sides(parts), strict=True))
+        shares = dict(zip((1, -1), share_sides(named), strict=True))
     else:
-        shares = {side: list(parts) for side in columns}
+        shares = dict.fromkeys(columns, named)
     labels: list[Label] = []
     for side, column in columns.items():
         labels += _column(shares[side], canvas, view, column, side, lift_m)
@@ -104,8 +109,9 @@ def _column(
 
 
 def _tip(part: Part, view: View, side: int, lift_m: float) -> Point:
-    r, z = part.label_at
-    return view.axis_x + side * r * view.px_m, view.zero_y - (z - (lift_m if part.lifts else 0.0)) * view.px_m
+    moved = lift_m if part.lifts else 0.0
+    r, z = (at + moved * way for at, way in zip(part.label_at, part.direction, strict=True))
+    return view.axis_x + side * r * view.px_m, view.zero_y - z * view.px_m
 
 
 def _lay(

@@ -38,8 +38,10 @@ def _rests_on(coil: Coil, valve: list[Part]) -> bool:
     if not valve:
         return False
     every = all_points(valve)
-    low, high = every.min(axis=0), every.max(axis=0)
-    return bool(coil.radius_m <= high[0] and low[1] - TOUCH_M <= coil.free_z_m <= high[1] + TOUCH_M)
+    low, high = every.min(axis=0) - TOUCH_M, every.max(axis=0) + TOUCH_M
+    if coil.along_r:
+        return bool(low[0] <= coil.free_z_m <= high[0] and low[1] <= coil.at_z_m <= high[1])
+    return bool(coil.radius_m <= high[0] and low[1] <= coil.free_z_m <= high[1])
 
 
 def still_parts(section: Section) -> list[Part]:
@@ -61,27 +63,26 @@ def parts_layer(
     return pygame.transform.smoothscale(big, rect.size)
 
 
-def draw_part(surface: pygame.Surface, part: Part, view: View, theme: Theme, scale: float) -> None:
-    """Draw one part on both sides of the axis."""
-    if part.spring is not None:
-        draw_spring(surface, part.spring, 0.0, view, theme, scale)
-    material = theme.material(part.material)
-    for whole in part.outlines:
-        for outline in perforated(np.asarray(whole, dtype=float)) if part.material == CORE else (whole,):
-            _draw_outline(surface, np.asarray(outline, dtype=float), is_pleated(part), material, view, scale)
-            for side in (1, -1):
-                _stroke(surface, np.asarray(outline), view, side, theme["outline"], scale)
-
-
-def _draw_outline(
-    surface: pygame.Surface, outline: Array, pleated: bool, material: Material, view: View, scale: float
+def draw_part(
+    surface: pygame.Surface, part: Part, view: View, theme: Theme, scale: float, lift_m: float = 0.0
 ) -> None:
-    for side in (1, -1):
-        points = view.points(outline, side)
-        if pleated:
-            _pleats(surface, points, material, scale)
-        else:
-            _hatched(surface, points, material, scale)
+    """Draw one part on its sides of the axis, moved by the lift where it moves."""
+    sides = (-1,) if part.left_only else (1, -1) if part.mirrored else (1,)
+    if part.spring is not None:
+        draw_spring(surface, part.spring, lift_m, view, theme, scale, sides)
+    material = theme.material(part.material)
+    shift = lift_m * np.asarray(part.direction) if part.lifts else np.zeros(2)
+    for whole in part.outlines:
+        moved = np.asarray(whole, dtype=float) + shift
+        for outline in perforated(moved) if part.material == CORE else [moved]:
+            for side in sides if not part.ghost else ():
+                _fill(surface, view.points(outline, side), is_pleated(part), material, scale)
+            for side in sides:
+                _stroke(surface, outline, view, side, theme["outline"], scale, part.ghost)
+
+
+def _fill(surface: pygame.Surface, points: Array, pleated: bool, material: Material, scale: float) -> None:
+    (_pleats if pleated else _hatched)(surface, points, material, scale)
 
 
 def perforated(outline: Array) -> list[Array]:
@@ -164,38 +165,67 @@ def _pleats(surface: pygame.Surface, points: Array, material: Material, scale: f
 
 
 def _stroke(
-    surface: pygame.Surface, outline: Array, view: View, side: int, colour: tuple[int, int, int], scale: float
+    surface: pygame.Surface,
+    outline: Array,
+    view: View,
+    side: int,
+    colour: tuple[int, int, int],
+    scale: float,
+    dotted: bool = False,
 ) -> None:
-    """The visible edges: every edge but those on the axis, where the two halves meet."""
+    """The visible edges: every edge but those on the axis, where the two halves meet; dotted for a ghost."""
     points = view.points(outline, side)
     width = max(1, round(2.0 * scale))
     for i, (a, b) in enumerate(zip(points, np.roll(points, -1, axis=0), strict=True)):
         on_axis = max(outline[i, 0], outline[(i + 1) % len(outline), 0]) <= AXIS_M
-        if not on_axis:
+        if on_axis:
+            continue
+        if dotted:
+            steps = max(1, int(np.hypot(*(b - a)) / (8 * scale)))
+            for share in np.arange(steps + 1) / steps:
+                pygame.draw.circle(surface, colour, a + share * (b - a), width * 0.8)
+        else:
             pygame.draw.line(surface, colour, a, b, width)
             pygame.draw.circle(surface, colour, b, width / 2)
 
 
+def coil_points(coil: Coil, drop_m: float) -> Array:
+    """Where the section plane cuts the wire, end to end, (2 coils + 1, 2) of (r, z), m.
+
+    The free end moves towards the fixed one by `drop_m`. A spring on the axis has cuts on both sides of
+    it: those on the left carry a negative r.
+    """
+    way = np.sign(coil.fixed_z_m - coil.free_z_m)
+    low, high = sorted((coil.fixed_z_m, coil.free_z_m + way * drop_m))
+    inset = min(coil.wire_m / 2, max(high - low, 0.0) / 2)  # wire centres stay between the ends
+    along = np.linspace(low + inset, high - inset, 2 * coil.coils + 1)
+    across = np.where(np.arange(len(along)) % 2 == 0, 1, -1) * coil.radius_m
+    if coil.along_r:
+        return np.stack([along, coil.at_z_m + across], axis=1)
+    return np.stack([across, along], axis=1)
+
+
 def draw_spring(
-    surface: pygame.Surface, coil: Coil, drop_m: float, view: View, theme: Theme, scale: float
+    surface: pygame.Surface,
+    coil: Coil,
+    drop_m: float,
+    view: View,
+    theme: Theme,
+    scale: float,
+    sides: tuple[int, ...] = (1,),
 ) -> None:
     """Coils cut by the section plane: round wire ends on both sides, joined by the wire behind the plane."""
     material = theme.material(COIL)
     wire = max(2.0, coil.wire_m * view.px_m)
-    low, high = sorted((coil.fixed_z_m, coil.free_z_m - drop_m))
-    zs = np.linspace(low + coil.wire_m / 2, high - coil.wire_m / 2, 2 * coil.coils + 1)
-    sides = np.where(np.arange(len(zs)) % 2 == 0, 1, -1)
-    points = [
-        (view.axis_x + s * coil.radius_m * view.px_m, view.zero_y - z * view.px_m)
-        for s, z in zip(sides, zs, strict=True)
-    ]
     back = tuple(round(0.72 * c) for c in material.fill)
-    for a, b in pairwise(points):
-        pygame.draw.line(surface, material.hatch, a, b, round(wire + 2.4 * scale))
-        pygame.draw.line(surface, back, a, b, max(1, round(wire * 0.9)))
-    for p in points:
-        pygame.draw.circle(surface, material.hatch, p, wire / 2 + 1.4 * scale)
-        pygame.draw.circle(surface, material.fill, p, wire / 2)
+    for side in sides if coil.along_r else (1,):
+        points = view.points(coil_points(coil, drop_m), side)
+        for a, b in pairwise(points):
+            pygame.draw.line(surface, material.hatch, a, b, round(wire + 2.4 * scale))
+            pygame.draw.line(surface, back, a, b, max(1, round(wire * 0.9)))
+        for p in points:
+            pygame.draw.circle(surface, material.hatch, p, wire / 2 + 1.4 * scale)
+            pygame.draw.circle(surface, material.fill, p, wire / 2)
 
 
 def moving_layer(
@@ -206,12 +236,8 @@ def moving_layer(
     big.fill((*theme["outline"], 0))
     local = view.shifted(rect.x, rect.y)
     zoomed = View(local.axis_x * SUPER, local.zero_y * SUPER, view.px_m * SUPER, big.get_rect())
-    lowered = View(zoomed.axis_x, zoomed.zero_y + lift_m * zoomed.px_m, zoomed.px_m, zoomed.area)
     for part in movers(section):
-        if part.spring is not None:
-            draw_spring(big, part.spring, lift_m, zoomed, theme, scale * SUPER)
-        else:
-            draw_part(big, part, lowered, theme, scale * SUPER)
+        draw_part(big, part, zoomed, theme, scale * SUPER, lift_m)
     return pygame.transform.smoothscale(big, rect.size)
 
 
@@ -220,5 +246,6 @@ def moving_rect(section: Section, max_lift_m: float, view: View) -> pygame.Rect:
     if not movers(section):
         return pygame.Rect(0, 0, 0, 0)
     every = all_points(movers(section))
-    box = view.box(float(every[:, 0].max()), float(every[:, 1].min()) - max_lift_m, float(every[:, 1].max()))
+    reach = np.abs(every).max(axis=0)[0] + max_lift_m
+    box = view.box(float(reach), float(every[:, 1].min()) - max_lift_m, float(every[:, 1].max()) + max_lift_m)
     return box.inflate(8, 8).clip(view.area)

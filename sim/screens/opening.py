@@ -88,13 +88,23 @@ class KeyRun:
 
     def cards(self) -> list[Card]:
         """The scenario's prompts, ready to show."""
-        from sim.lessons.prompts import asked
+        from sim.lessons.prompts import asked, needs_run
 
         cards = []
         for prompt in self.scenario.prompts:
-            a = asked(prompt, self.scenario)
+            a = asked(prompt, self.scenario, self.log() if needs_run(prompt) else None)
             cards.append(
-                Card(a.id, a.when, a.text, a.form, partial(self.mark, prompt), a.choices, a.unit, a.edges_s)
+                Card(
+                    a.id,
+                    a.when,
+                    a.text,
+                    "choice" if a.form == "number-choice" else a.form,  # both show lines to choose from
+                    partial(self.mark, prompt),
+                    a.choices,
+                    a.unit,
+                    a.units,
+                    a.edges_s,
+                )
             )
         return cards
 
@@ -151,6 +161,7 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
     return Facts(
         title=scenario.title,
         about=scenario.about,
+        safety=scenario.safety,
         filter_title=load_filter(scenario.filter).title,
         end_s=scenario.end_s,
         cracking_pa=valve.cracking_pa if valve else None,

@@ -15,7 +15,7 @@ from sim.screens.layout import arrange
 from sim.screens.quantities import SYSTEMS, clock
 from sim.screens.screen import Screen
 from sim.screens.session import Session
-from sim.screens.stage import Stage, pressure_scale
+from sim.screens.stage import Stage, hurry, pressure_scale
 from sim.screens.theme import load_theme
 from sim.screens.tracelog import TraceLog
 from sim.screens.traceplot import TracePlot
@@ -25,9 +25,7 @@ if TYPE_CHECKING:
     from sim.plant.runlog import RunLog
     from sim.screens import contract
 
-SETTLE_STEPS = 100  # long steps of the oil before a still picture: every kind has reached its place
-SETTLE_FRAMES = 12  # frames of slow drift, from which the streaks get their direction
-FRAME_S = 1 / 60
+SETTLE_STEPS = 150  # long steps of the oil before a still picture: every kind has reached its place
 PICTURE_PX = (1600, 900)
 
 
@@ -53,15 +51,9 @@ def draw_frame(
     """
     session = scenario if isinstance(scenario, Session) else _session(scenario)
     session.run_to(min(at_s, session.facts.end_s))
-    screen = Screen(session, Desk(theme=theme))
+    hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
     surface = pygame.Surface(size)
-    canvas = screen.draw(surface)
-    frame = session.section.frame(session.snapshot)
-    layout = screen.layout(size)
-    screen.stage.hurry(canvas, layout, session.carriers, frame, SETTLE_STEPS)
-    for _ in range(SETTLE_FRAMES):
-        screen.stage.drift(canvas, layout, session.carriers, frame, FRAME_S, session.speed)
-    screen.draw(surface)
+    Screen(session, Desk(theme=theme)).draw(surface)
     _save(surface, path)
     return surface
 
@@ -121,9 +113,8 @@ def section_picture(
     frame = shown.frame(s)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     stage = Stage(shown, s, facts.max_lift_m)
-    stage.hurry(canvas, layout, carriers, frame, SETTLE_STEPS)
-    for _ in range(SETTLE_FRAMES):
-        stage.drift(canvas, layout, carriers, frame, FRAME_S, 1.0)
+    hurry(carriers, frame, SETTLE_STEPS)
+    stage.pace(canvas, layout, frame, 1.0)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)
     stage.draw(canvas, layout, s, frame, scale, carriers, True)
     draw_key(canvas, layout["key"], scale, units, stage.rate)

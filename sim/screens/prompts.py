@@ -15,9 +15,10 @@ from typing import Protocol
 import pygame
 
 from sim.screens.canvas import Canvas
-from sim.screens.widgets import Button, Entry, Form, Widget
+from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Answer = str | Sequence[bool]
+NEVER = "never"  # the answer where what is asked for does not come
 
 
 class Result(Protocol):
@@ -54,7 +55,8 @@ class Card:
         text: the question.
         form: "choice", "number" or "valve-strip".
         choices: (id, text) of each choice.
-        unit: unit of a number.
+        unit: unit in which a number is asked.
+        units: units in which it may be given instead.
         edges_s: borders of a valve strip's windows, s.
         mark: marks an answer against the run; ValueError with a plain sentence where it cannot be read.
     """
@@ -66,6 +68,7 @@ class Card:
     mark: Callable[[Answer], Result]
     choices: tuple[tuple[str, str], ...] = ()
     unit: str = ""
+    units: tuple[str, ...] = ()
     edges_s: tuple[float, ...] = ()
 
 
@@ -74,6 +77,7 @@ class Given:
     """What the learner has done with one card."""
 
     text: str = ""
+    unit: str = ""
     strip: list[bool] = field(default_factory=list)
     locked: bool = False
     result: Result | None = None
@@ -85,7 +89,7 @@ class PromptDesk:
 
     def __init__(self, cards: Sequence[Card]) -> None:
         self.cards = list(cards)
-        self.given = {c.id: Given(strip=[False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
+        self.given = {c.id: Given("", c.unit, [False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
         self.at = 0
 
     @property
@@ -132,11 +136,23 @@ class PromptDesk:
         """Mark the locked answer shown. An answer that cannot be read is opened again, with the reason."""
         if not self.now.locked or self.now.result is not None:
             return
-        answer: Answer = self.now.strip if self.card.form == "valve-strip" else self.now.text
         try:
-            self.now.result = self.card.mark(answer)
+            self.now.result = self.card.mark(self._as_given())
         except ValueError as trouble:
             self.now.locked, self.now.trouble = False, str(trouble)
+
+    def _as_given(self) -> Answer:
+        """The answer as it is marked: a number carries its unit where another one was chosen."""
+        now = self.now
+        if self.card.form == "valve-strip":
+            return now.strip
+        other = self.card.form == "number" and now.unit != self.card.unit and now.text != NEVER
+        return f"{now.text} {now.unit}" if other else now.text
+
+    def measure_in(self, unit: str) -> None:
+        """Choose the unit of a number."""
+        if not self.now.locked:
+            self.now.unit = unit
 
     def turn(self, by: int) -> None:
         """Show the next or the last card."""
@@ -178,30 +194,10 @@ class PromptPanel:
         return canvas.measure(self.desk.card.text, wrap=inner.w)[1]
 
     def _answers(self, canvas: Canvas, inner: pygame.Rect, y: int) -> list[Widget]:
-        desk, card = self.desk, self.desk.card
+        desk = self.desk
         enabled = not desk.now.locked
-        if card.form == "number":
-            box = pygame.Rect(inner.x, y, inner.w, canvas.tp(72))
-            never = pygame.Rect(inner.x, box.bottom + canvas.dp(12), inner.w, canvas.tp(48))
-            return [
-                Entry(
-                    "answer",
-                    "Answer",
-                    lambda: desk.now.text,
-                    desk.answer,
-                    card.unit,
-                    box=box,
-                    enabled=enabled,
-                ),
-                Button(
-                    "never",
-                    "It does not happen",
-                    lambda: desk.answer("never"),
-                    lambda: desk.now.text == "never",
-                    box=never,
-                    enabled=enabled,
-                ),
-            ]
+        if desk.card.form == "number":
+            return self._number(canvas, inner, y, enabled)
         rows: list[Widget] = []
         for name, text, send, chosen in self._options():
             h = canvas.measure(text, bold=True, wrap=inner.w - canvas.dp(16))[1] + canvas.dp(16)
@@ -209,6 +205,29 @@ class PromptPanel:
             rows.append(Button(name, text, send, chosen, box=box, enabled=enabled))
             y = box.bottom + canvas.dp(10)
         return rows
+
+    def _number(self, canvas: Canvas, inner: pygame.Rect, y: int, enabled: bool) -> list[Widget]:
+        """A field, its unit (a choice where there are several), and the answer that it never comes."""
+        desk, card = self.desk, self.desk.card
+        several = len(card.units) > 1
+        box = pygame.Rect(inner.x, y, inner.w * 3 // 5 if several else inner.w, canvas.tp(72))
+        unit = pygame.Rect(box.right + canvas.dp(12), y, inner.right - box.right - canvas.dp(12), box.h)
+        never = pygame.Rect(inner.x, box.bottom + canvas.dp(12), inner.w, canvas.tp(48))
+        sign = "" if several else card.unit
+        field = Entry("answer", "Answer", lambda: desk.now.text, desk.answer, sign, box=box, enabled=enabled)
+        is_never = Button(
+            "never",
+            "It does not happen",
+            lambda: desk.answer(NEVER),
+            lambda: desk.now.text == NEVER,
+            box=never,
+            enabled=enabled,
+        )
+        if not several:
+            return [field, is_never]
+        units = Choice("unit", "", card.units, lambda: desk.now.unit, desk.measure_in, wraps=True)
+        units.box, units.enabled = unit, enabled
+        return [field, units, is_never]
 
     def _options(self) -> list[tuple[str, str, Callable[[], None], Callable[[], bool]]]:
         desk, card = self.desk, self.desk.card

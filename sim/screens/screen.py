@@ -13,7 +13,7 @@ from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
 from sim.screens.drawer import drawer_widgets
-from sim.screens.keyhelp import draw_help
+from sim.screens.keyhelp import draw_help, draw_lesson
 from sim.screens.keypanel import draw_key
 from sim.screens.layout import Layout, arrange
 from sim.screens.prompts import PromptDesk, PromptPanel
@@ -47,6 +47,7 @@ class Screen:
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
+        self.frames = 0
         self.quit = False
         self.fullscreen = False
         self._built: tuple[object, ...] = ()
@@ -106,9 +107,9 @@ class Screen:
         """One event: first what is open on top, then the focused widget, then the keys of the window."""
         if event.type == pygame.QUIT:
             self.quit = True
-        elif self.desk.help:
+        elif self.desk.help or self.desk.lesson:
             if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
-                self.desk.help = False
+                self.desk.help = self.desk.lesson = False
         elif self._handled_by_prompt(event) or self.form.handle(event):
             return
         elif event.type == pygame.KEYDOWN:
@@ -164,6 +165,7 @@ class Screen:
             "r": self._swap_regulator,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
+            "i": partial(self._toggle, "lesson"),
             "f1": partial(self._toggle, "help"),
             "+": partial(desk.larger, 1),
             "=": partial(desk.larger, 1),
@@ -199,8 +201,11 @@ class Screen:
         s = session.snapshot
         frame = session.section.frame(s)
         scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
+        if self.frames == 0:
+            self.stage.pace(canvas, layout, frame, session.speed)
+        self.frames += 1
         if drawn_s > 0:
-            self.stage.catch_up(canvas, layout, session.carriers, frame, s, session.speed)
+            self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
         self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
@@ -214,6 +219,9 @@ class Screen:
         self.form.draw(canvas)
         if desk.help:
             draw_help(canvas)
+        elif desk.lesson:
+            facts = session.facts
+            draw_lesson(canvas, facts.title, facts.about, facts.safety)
         return canvas
 
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:

@@ -27,6 +27,7 @@ class Facts:
     Attributes:
         title: of the scenario.
         about: one paragraph.
+        safety: the caution for the real work.
         filter_title: of the filter.
         end_s: length of the run, s.
         cracking_pa: differential pressure that cracks the valve, Pa; None without a valve.
@@ -38,6 +39,7 @@ class Facts:
 
     title: str
     about: str = ""
+    safety: str = ""
     filter_title: str = ""
     end_s: float = 600.0
     cracking_pa: float | None = None

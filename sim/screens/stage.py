@@ -9,7 +9,7 @@ import pygame
 
 from sim.plant.records import Snapshot
 from sim.screens import labels
-from sim.screens.arrows import arrow, ports
+from sim.screens.arrows import PortPlace, arrow, ports
 from sim.screens.canvas import Canvas
 from sim.screens.contract import Carriers, Frame, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
@@ -17,7 +17,7 @@ from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
 from sim.screens.quantities import Unit
 from sim.screens.streaks import rate_for
-from sim.screens.view import fit
+from sim.screens.view import View, fit
 
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
@@ -26,7 +26,7 @@ LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
 SHARE_NOTICED = 0.15
 HURRY_S, HURRY_FRAMES = 0.02, 40
-FRAME_S = 1 / 60
+KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
 
@@ -49,17 +49,22 @@ def fast_m_s(frame: Frame) -> float:
     return float(np.percentile(moving, 90)) if moving.size else 0.0
 
 
+def hurry(carriers: Carriers, frame: Frame, steps: int) -> None:
+    """Move the oil on in long steps that are not drawn one by one."""
+    for _ in range(steps):
+        carriers.step(frame, HURRY_S)
+
+
 class Stage:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
     def __init__(self, section: Section, snapshot: Snapshot, max_lift_m: float) -> None:
         self.section, self.max_lift_m = section, max_lift_m
         self.wet = wet_cells(section, snapshot, max_lift_m)
-        frame = section.frame(snapshot)
-        self.port_radii = ports(section, np.asarray(frame.region))
+        self.inlet, self.outlet = ports(section)
         self.rate = 1.0
         self.placed: Sequence[labels.Label] = ()
-        self._cutaway: tuple[object, Cutaway] | None = None
+        self._cutaways: dict[object, Cutaway] = {}
         self._labels: tuple[object, list[labels.Label]] | None = None
         self._count = 0
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
@@ -67,35 +72,34 @@ class Stage:
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
         """Layers for this window size and theme."""
         key = (tuple(layout["can"]), canvas.surface.get_size(), canvas.theme.name)
-        if self._cutaway is None or self._cutaway[0] != key:
+        if key not in self._cutaways:
             area = layout["can"].inflate(canvas.dp(30), 0)
-            view = fit(self.section, layout["can"], canvas.dp(68) + canvas.tp(32))
-            view = type(view)(view.axis_x, view.zero_y, view.px_m, area)
-            made = Cutaway(self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m)
-            self._cutaway = (key, made)
-            self._labels = None
-        return self._cutaway[1]
+            room = canvas.dp(68) + canvas.tp(32)
+            tops = {self.inlet.on_top, self.outlet.on_top}
+            view = fit(self.section, layout["can"], room * (False in tops), room * (True in tops))
+            view = View(view.axis_x, view.zero_y, view.px_m, area)
+            if len(self._cutaways) >= KEPT:
+                self._cutaways.pop(next(iter(self._cutaways)))
+            self._cutaways[key] = Cutaway(
+                self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m
+            )
+        return self._cutaways[key]
+
+    def pace(self, canvas: Canvas, layout: Layout, frame: Frame, speed: float) -> None:
+        """Choose how much slower than life the oil is drawn."""
+        view = self.cutaway(canvas, layout).view
+        self.rate = min(rate_for(fast_m_s(frame), view, canvas.scale), max(min(speed, 1.0), 0.1))
 
     def drift(
         self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, drawn_s: float, speed: float
     ) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
-        cut = self.cutaway(canvas, layout)
         if self._count % RATE_EVERY == 0:
-            self.rate = min(rate_for(fast_m_s(frame), cut.view, canvas.scale), max(min(speed, 1.0), 0.1))
+            self.pace(canvas, layout, frame, speed)
         self._count += 1
         carriers.step(frame, drawn_s * self.rate)
-        cut.streaks.moved(carriers, drawn_s)
 
-    def catch_up(
-        self,
-        canvas: Canvas,
-        layout: Layout,
-        carriers: Carriers,
-        frame: Frame,
-        snapshot: Snapshot,
-        speed: float,
-    ) -> None:
+    def catch_up(self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float) -> None:
         """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes."""
         flow = snapshot.element_m3s + snapshot.bypass_m3s
         share = snapshot.bypass_m3s / flow if flow > FLOWING_M3S else 0.0
@@ -106,17 +110,7 @@ class Stage:
             self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
         if self._hurry > 0:
             self._hurry -= 1
-            self.hurry(canvas, layout, carriers, frame, 1)
-
-    def hurry(self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, steps: int) -> None:
-        """Move the oil on in long steps that are not drawn; its streaks start afresh."""
-        for _ in range(steps):
-            carriers.step(frame, HURRY_S)
-        streaks = self.cutaway(canvas, layout).streaks
-        streaks.forget()
-        streaks.moved(carriers, 0.0)
-        self._count = 0
-        self.drift(canvas, layout, carriers, frame, FRAME_S, LAPSE)
+            hurry(carriers, frame, 1)
 
     def draw(
         self,
@@ -131,7 +125,7 @@ class Stage:
         """Draw the section, the arrows at its ports and, where `names` is set, the part names."""
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers)
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate)
         self._draw_ports(canvas, cut, snapshot)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m) if names else []
         labels.draw(self.placed, canvas)
@@ -145,37 +139,55 @@ class Stage:
         return self._labels[1]
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
-        """Arrows and words below the can: dirty oil in, filtered or mixed oil out."""
-        theme, view = canvas.theme, cut.view
+        """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
         flow = s.element_m3s + s.bypass_m3s
-        length, width = canvas.dp(56), canvas.dp(42)
-        top = cut.rect.bottom + canvas.dp(4)
-        inlet_r, outlet_r = self.port_radii
-        line = canvas.measure("Ag")[1]
-        below = top + length + canvas.dp(4)
-        if flow > FLOWING_M3S:
-            up = arrow(length, width, True, theme["dirty"], theme["paper"])
-            for side in (1, -1):
-                x = round(view.axis_x + side * inlet_r * view.px_m)
-                canvas.surface.blit(up, (x - width // 2, top))
-            share = s.bypass_m3s / flow
-            colour = "warn" if share > 0.005 else "good"
-            down = arrow(length, width, False, theme[colour], theme["paper"], share > 0.005)
-            canvas.surface.blit(down, (round(view.axis_x + outlet_r * view.px_m) - width // 2, top))
-            text = f"out: {100 * share:.0f} % unfiltered" if share > 0.005 else "out: filtered"
-        else:
-            text, colour = "no flow", "soft"
-        w = canvas.measure(text, bold=True)[0] + 4
-        out = pygame.Rect(round(view.axis_x) - w // 2, below, w, line)
-        canvas.text(text, out, colour=colour, align="centre", bold=True)
-        self._name_inlets(canvas, cut, pygame.Rect(0, top, width, length))
+        if flow <= FLOWING_M3S:
+            self._word_at_outlet(canvas, cut, "no flow", "soft")
+            return
+        share = s.bypass_m3s / flow
+        mixed = share > 0.005
+        colour = "warn" if mixed else "good"
+        text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"
+        for box, side in _arrow_boxes(canvas, cut, self.inlet):
+            _blit_arrow(canvas, box, not self.inlet.on_top, "dirty", False)
+            self._word_beside(canvas, box, side)
+        for box, _ in _arrow_boxes(canvas, cut, self.outlet):
+            _blit_arrow(canvas, box, self.outlet.on_top, colour, mixed)
+        self._word_at_outlet(canvas, cut, text, colour)
 
-    def _name_inlets(self, canvas: Canvas, cut: Cutaway, arrow_box: pygame.Rect) -> None:
-        """The word "in" on the inner side of each inlet arrow."""
-        view, gap = cut.view, canvas.dp(6)
+    def _word_beside(self, canvas: Canvas, arrow_box: pygame.Rect, side: int) -> None:
+        """The word "in" on the outer side of an inlet arrow."""
         w = canvas.measure("in", bold=True)[0] + 4
-        for side in (1, -1):
-            arrow_box.centerx = round(view.axis_x + side * self.port_radii[0] * view.px_m)
-            place = pygame.Rect(0, arrow_box.y, w, arrow_box.h)
-            place.x = arrow_box.x - gap - w if side > 0 else arrow_box.right + gap
-            canvas.text("in", place, colour="dirty", bold=True, align="centre")
+        place = pygame.Rect(arrow_box.right, arrow_box.y, w, arrow_box.h)
+        place.x = arrow_box.right + canvas.dp(6) if side > 0 else arrow_box.x - canvas.dp(6) - w
+        canvas.text("in", place, colour="dirty", bold=True, align="centre")
+
+    def _word_at_outlet(self, canvas: Canvas, cut: Cutaway, text: str, colour: str) -> None:
+        """What leaves, beyond the outlet's arrow on the axis."""
+        arrow_box = _arrow_boxes(canvas, cut, self.outlet)[0][0]
+        w, h = canvas.measure(text, bold=True)
+        place = pygame.Rect(0, 0, w + 4, h)
+        place.centerx = round(cut.view.axis_x)
+        if self.outlet.on_top:
+            place.bottom = arrow_box.top - canvas.dp(2)
+        else:
+            place.top = arrow_box.bottom + canvas.dp(2)
+        canvas.text(text, place, colour=colour, align="centre", bold=True)
+
+
+def _arrow_boxes(canvas: Canvas, cut: Cutaway, port: PortPlace) -> list[tuple[pygame.Rect, int]]:
+    """Box and side of each arrow of a port, just outside the filter."""
+    box = pygame.Rect(0, 0, canvas.dp(42), canvas.dp(56))
+    gap = canvas.dp(4)
+    boxes = []
+    for side in port.sides:
+        x, _ = cut.view.points(np.array([(port.r_m, port.z_m)]), side)[0]
+        top = cut.rect.top - gap - box.h if port.on_top else cut.rect.bottom + gap
+        boxes.append((box.move(round(x) - box.w // 2, top), side))
+    return boxes
+
+
+def _blit_arrow(canvas: Canvas, box: pygame.Rect, up: bool, colour: str, dashed: bool) -> None:
+    theme = canvas.theme
+    picture = arrow(box.h, box.w, up, theme[colour], theme["paper"], dashed)
+    canvas.surface.blit(picture, picture.get_rect(center=box.center))

@@ -71,48 +71,34 @@ def rate_for(speed_m_s: float, view: View, scale: float) -> float:
 
 
 class StreakPainter:
-    """Remembers where the carriers were a moment ago, so that each mark lies along its path."""
+    """Draws carriers as marks that lie along the oil's velocity."""
 
     def __init__(self, theme: Theme, scale: float) -> None:
         self.styles = tuple((kind, theme.streaks[kind]) for kind in KINDS)
         self.sprites = sprites(theme.name, self.styles, round(scale * 100))
         self.halves = np.array([s.get_width() // 2 for s in self.sprites])
         self.scale = scale
-        self._last: Array | None = None
-        self._velocity: Array | None = None
-
-    def forget(self) -> None:
-        """Take the next positions as new: the carriers have jumped."""
-        self._last, self._velocity = None, None
-
-    def moved(self, carriers: Carriers, drawn_s: float) -> None:
-        """Take note of new positions, `drawn_s` seconds of screen time after the last ones."""
-        now = np.array(carriers.positions_m, dtype=float)
-        if self._last is not None and self._last.shape == now.shape and drawn_s > 0:
-            fresh = (now - self._last) / drawn_s
-            old = self._velocity if self._velocity is not None else fresh
-            jumped = np.hypot(fresh[:, 0], fresh[:, 1]) * drawn_s > 0.012
-            mixed = 0.7 * old + 0.3 * fresh
-            self._velocity = np.where(jumped[:, None], 0.0, mixed)
-        self._last = now
 
     def draw(
         self,
         surface: pygame.Surface,
         carriers: Carriers,
+        drawn_m_s: Array,
         view: View,
         clip: pygame.Rect,
         hidden: Array | None = None,
     ) -> int:
-        """Draw the carriers that are not `hidden` (n,), half of them on each side; returns how many marks."""
+        """Draw the carriers that are not `hidden` (n,), half of them on each side; returns how many marks.
+
+        `drawn_m_s` (n, 2) is the velocity (r, z) at which each is drawn: the oil's, slowed.
+        """
         at = np.asarray(carriers.positions_m, dtype=float)
         if len(at) == 0:
             return 0
-        velocity = self._velocity if self._velocity is not None else np.zeros_like(at)
         side = np.where(np.arange(len(at)) // 2 % 2 == 0, 1, -1)
         x = view.axis_x + side * at[:, 0] * view.px_m
         y = view.zero_y - at[:, 1] * view.px_m
-        index = self._pick(np.asarray(carriers.kind), side * velocity[:, 0], -velocity[:, 1], view)
+        index = self._pick(np.asarray(carriers.kind), side * drawn_m_s[:, 0], -drawn_m_s[:, 1], view)
         if hidden is not None:
             x, y, index = x[~hidden], y[~hidden], index[~hidden]
         half = self.halves[index]

@@ -45,7 +45,11 @@ def all_points(parts: Sequence[Part]) -> Array:
     points = [np.asarray(outline, dtype=float) for part in parts for outline in part.outlines]
     for coil in (part.spring for part in parts if part.spring is not None):
         out = coil.radius_m + coil.wire_m
-        points.append(np.array([(out, coil.fixed_z_m), (out, coil.free_z_m)]))
+        ends = (coil.fixed_z_m, coil.free_z_m)
+        if coil.along_r:
+            points.append(np.array([(end, coil.at_z_m + way * out) for end in ends for way in (-1, 1)]))
+        else:
+            points.append(np.array([(out, end) for end in ends]))
     return np.vstack(points)
 
 
@@ -55,16 +59,18 @@ def extent(section: Section) -> tuple[float, float, float]:
     return float(every[:, 0].max()), float(every[:, 1].min()), float(every[:, 1].max())
 
 
-def fit(section: Section, area: pygame.Rect, foot_px: int = 0) -> View:
-    """The largest view that shows the whole section inside `area`, leaving `foot_px` free below it."""
+def fit(section: Section, area: pygame.Rect, foot_px: int = 0, head_px: int = 0) -> View:
+    """The largest view that shows the whole section inside `area`, leaving room free below and above it."""
     r, low, high = extent(section)
-    px_m = min(area.w / (2 * r), (area.h - foot_px) / (high - low))
-    spare = area.h - foot_px - px_m * (high - low)
-    return View(area.centerx, area.y + spare / 2 + px_m * high, px_m, area)
+    tall = area.h - foot_px - head_px
+    px_m = min(area.w / (2 * r), tall / (high - low))
+    spare = tall - px_m * (high - low)
+    return View(area.centerx, area.y + head_px + spare / 2 + px_m * high, px_m, area)
 
 
-def close_up(view_m: tuple[float, float, float], area: pygame.Rect) -> View:
-    """A view of the strip `(r, z_low, z_high)` about the axis that fills `area`."""
-    r, low, high = view_m
-    px_m = min(area.w / (2 * r), area.h / (high - low))
-    return View(area.centerx, area.centery + px_m * (low + high) / 2, px_m, area)
+def close_up(strip_m: tuple[float, float, float, float], area: pygame.Rect) -> View:
+    """A view of the strip `(r_low, r_high, z_low, z_high)` that fits into `area`; r_low may be below 0."""
+    r_low, r_high, low, high = strip_m
+    px_m = min(area.w / (r_high - r_low), area.h / (high - low))
+    axis_x = area.centerx - px_m * (r_low + r_high) / 2
+    return View(axis_x, area.centery + px_m * (low + high) / 2, px_m, area)

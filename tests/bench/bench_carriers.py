@@ -13,7 +13,7 @@ SLOWED_S = 1 / 60 / 20  # the window draws oil at a twentieth of its speed
 
 
 def measure() -> list[Row]:
-    """One frame of 5,000 points, against scipy's bilinear look-ups of as many points, and the growth exponent."""
+    """One frame of 5,000 points against scipy's bilinear look-ups of as many, and the growth exponent."""
     section = shipped("can-full-flow")
     frame = section.frame(state(section))
     counts, times = (1250, 2500, 5000, 10000), []

@@ -71,7 +71,7 @@ def _rows(name: str, section: Section) -> list[Row]:
     return [
         Row(f"{name}: superposed field, {unknowns} unknowns", superposed, "splu afresh", solved,
             solved / superposed, ">= 100"),
-        Row(f"{name}: superposed field", superposed, "copy of the same bytes", copied, superposed / copied, "<= 3"),
+        Row(f"{name}: superposed field", superposed, "copy of bytes", copied, superposed / copied, "<= 3"),
         Row(f"{name}: whole frame of fields", frame, "splu afresh", solved, solved / frame, ">= 100"),
     ]  # fmt: skip
 

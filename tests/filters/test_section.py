@@ -6,7 +6,6 @@ import pytest
 from sim.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
 from sim.physics.stokes import FaceNumbers, divergence, whole_measures
 
-
 # parts outside the grid, hollow on average, or inside the valve passage
 OUTSIDE_THE_PLANE = ("seal", "shell", "bowl", "valve-seat", "gland", "handle", "drain", "washer", "bowl-seal")
 

@@ -18,7 +18,7 @@ from sim.loading.problems import MAX_LINES
 
 TEXTS = [scenario_path(name).read_text(encoding="utf-8") for name in scenario_names()]
 LINE = re.compile(r"(f\.yaml|--set)(:\d+:\d+)?: \S|\.\.\. and \d+ more problems")
-EASY = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+EASY = settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 MARKS = (
     r""": - &a *a !!x [ { ] } ' " | # % @ ? --- .nan 1e999 0x1 null true no é _ , <<: ~ "\x1b" "\ud800" """

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from sim.filters.data import FilterData
 from sim.lessons.schema import Scenario
 from sim.loading import BadInput, load, load_text
 from sim.loading.reader import MAX_BYTES
+from sim.resources import asset
 from tests.world import SCENARIO
 
 HEAD = SCENARIO.splitlines()
@@ -368,3 +370,31 @@ def test_names_of_files_stay_on_one_line(tmp_path: Path) -> None:
         load(tmp_path / "a\nb\x1b[31m.yaml", Scenario)
     assert len(str(caught.value).splitlines()) == 1
     assert "\x1b" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            "kind: can\n",
+            "kind: cann\n",
+            ":7: kind: expected one of can, cartridge, disc, found text 'cann'",
+        ),
+        (
+            "plate_mm: 4.0",
+            "plate_mm: 4 psi",
+            ":13: base.plate_mm: expected a number above 0.5 at most 20 (mm), ",
+        ),
+        ("holes: 8", "hols: 8", ":3: base.hols: unknown key (did you mean 'holes'?)"),
+        ("outer_radius_mm: ", "outer_radius_mm: 1", ":1: the element must fit inside the shell"),
+    ],
+)
+def test_files_that_are_one_of_several_kinds(tmp_path: Path, old: str, new: str, expected: str) -> None:
+    """A filter's file, whose keys depend on its kind, is explained in the words of its kind."""
+    text = asset("filters", "can-full-flow.yaml").read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    path = tmp_path / "f.yaml"
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        load(path, FilterData)
+    assert expected in caught.value.lines[0]

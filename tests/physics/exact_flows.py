@@ -1,4 +1,4 @@
-"""Creeping flows with exact answers, each as a function of the number of cells that gives a relative error."""
+"""Creeping flows with exact answers, each as a function of the number of cells: its relative error."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def annulus(cells):
 
 
 def disc_gap(cells):
-    """Radial flow between two discs: 6 mu Q ln(ro/ri)/(pi h^3) (lubrication form, exact for creeping flow)."""
+    """Radial flow between two discs: 6 mu Q ln(ro/ri)/(pi h^3) (lubrication form, exact when creeping)."""
     h, ri, ro = 0.001, 0.012, 0.02
     r, z = np.linspace(ri, ro, 8 * cells + 1), np.linspace(0, h, cells + 1)
     grid = Grid(r, z, axisymmetric=True)

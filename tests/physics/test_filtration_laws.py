@@ -211,6 +211,14 @@ def test_terminal_speed_balances_the_forces(size: float, mu: float, solid: float
     assert speed <= drag.stokes_speed_m_s(size, solid, rho, mu) * (1.0 + 1e-12)
 
 
+def test_fast_spheres_have_newtons_drag() -> None:
+    """Above Re 1000 the drag coefficient is 0.44 (textbook): sqrt(4 g d (s - 1)/(3 Cd)) for steel."""
+    assert [drag.schiller_naumann(re) for re in (1001.0, 1e5)] == pytest.approx([0.44, 0.44], rel=1e-12)
+    assert drag.schiller_naumann(1000.0) == pytest.approx(0.43828814, rel=1e-8)
+    newton = math.sqrt(4.0 * 9.81 * 0.01 * (7870.0 / 998.0 - 1.0) / (3.0 * 0.44))
+    assert drag.terminal_speed_m_s(0.01, 7870.0, 998.0, 1e-3) == pytest.approx(newton, rel=1e-9)
+
+
 def test_light_particles_rise() -> None:
     """A bubble of light oil goes up as fast as an equally heavy-by-difference grain goes down."""
     up, down = (drag.terminal_speed_m_s(1e-4, 870.0 + d, 870.0, 0.05) for d in (-100.0, 100.0))
@@ -225,6 +233,14 @@ def test_crowds_settle_slower(liquid: float, re: float) -> None:
     alone = drag.hindered_speed_m_s(1e-4, 2467.0, 998.0, 1e-3, 1.0)
     assert alone == pytest.approx(drag.stokes_speed_m_s(1e-4, 2467.0, 998.0, 1e-3))
     assert drag.hindered_speed_m_s(1e-4, 2467.0, 998.0, 1e-3, liquid) <= alone
+
+
+@pytest.mark.parametrize(
+    ("re", "n"), [(0.1, 4.65), (0.5, 4.35 * 0.5**-0.03), (100.0, 4.45 * 100.0**-0.1), (600.0, 2.39)]
+)
+def test_richardson_zaki_exponents(re: float, n: float) -> None:
+    """The published piecewise exponent for a wide vessel (Richardson & Zaki 1954, MEMORY)."""
+    assert math.log(drag.richardson_zaki(0.6, re)) / math.log(0.6) == pytest.approx(n, rel=1e-12)
 
 
 def test_richardson_zaki_exponents_join() -> None:

@@ -79,6 +79,12 @@ def test_pipe_agrees_with_a_general_library() -> None:
     assert channels.pipe_flow_m3s(radius, drop, mu, length) == pytest.approx(flow, rel=1e-12)
 
 
+def test_reynolds_number_agrees_with_a_general_library() -> None:
+    """The definition in the open library `fluids`."""
+    other = fluids.Reynolds(V=1.3, D=0.02, rho=870.0, mu=0.05)
+    assert channels.hydraulic_reynolds(870.0, 1.3, 0.02, 0.05) == pytest.approx(other, rel=1e-12)
+
+
 @given(st.floats(1e-4, 600.0))
 def test_brinkman_lies_between_open_channel_and_darcy(lam: float) -> None:
     """Never above Darcy's velocity nor above that of the open channel, l^2/3 of it."""
@@ -264,3 +270,23 @@ def test_impossible_sizes_are_refused(call: object) -> None:
     """Radii the wrong way round, or outside a table, raise one clear line."""
     with pytest.raises(ValueError, match=r"radius|rim|table"):
         call()  # type: ignore[operator]
+
+
+def test_slit_turns_turbulent_at_a_reynolds_number_of_15() -> None:
+    """Where delta sqrt(Re) meets Kirchhoff's 0.611: Re 15.2 for a slit (Merritt, MEMORY)."""
+    assert orifice.transition_re(orifice.SLIT_DELTA, 0.611) == pytest.approx(15.2, rel=2e-3)
+
+
+@pytest.mark.parametrize("dp", [2.5e5, -3e3])
+def test_orifice_flow_and_drop_undo_each_other(dp: float) -> None:
+    """The turbulent orifice read both ways, in both directions of flow."""
+    flow = orifice.orifice_flow_m3s(0.61, 2e-5, dp, 870.0)
+    assert abs(flow) == pytest.approx(0.61 * 2e-5 * math.sqrt(2.0 * abs(dp) / 870.0))
+    assert orifice.orifice_drop_pa(0.61, 2e-5, flow, 870.0) == pytest.approx(dp)
+
+
+def test_blend_adds_drops_unless_told_otherwise() -> None:
+    """The exponent left out is 2: at equal ends the coefficient is lower by the root of two."""
+    re = orifice.transition_re(orifice.HOLE_DELTA, 0.61)
+    blended = orifice.discharge_coefficient(re, orifice.HOLE_DELTA, 0.61)
+    assert blended == pytest.approx(0.61 / math.sqrt(2.0), rel=1e-12)

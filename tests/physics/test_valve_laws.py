@@ -135,3 +135,8 @@ def test_a_capped_seat_that_never_opens_far_enough_says_so() -> None:
     for valve in (blocked, stopped):
         with pytest.raises(ValueError, match="cannot pass"):
             valves.equilibrium(valve, 1e-4, 870.0)
+
+
+def test_usual_jet_gives_the_textbook_flow_force() -> None:
+    """0.43 of area times drop, with the usual velocity coefficient and jet angle (Merritt 1967, MEMORY)."""
+    assert valves.flow_force_factor(0.61) == pytest.approx(0.42846472, rel=1e-7)

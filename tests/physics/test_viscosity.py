@@ -98,6 +98,13 @@ def test_viscosity_index_agrees_with_an_independent_library(kv100: float, ratio:
     assert viscosity_index(kv100 * ratio, kv100) == pytest.approx(other, rel=1e-9, abs=1e-7)
 
 
+@pytest.mark.parametrize("kv100", [70.5, 71.0, 75.0])
+def test_formulas_start_right_above_70(kv100: float) -> None:
+    """Just above the table the open library `chemicals` already takes the formulas, and so do we."""
+    other = chemicals.viscosity.viscosity_index(12e-6 * kv100, 1e-6 * kv100)
+    assert viscosity_index(12.0 * kv100, kv100) == pytest.approx(other, rel=1e-9)
+
+
 def test_table_is_the_published_one() -> None:
     """Every entry equals the copy of ASTM D2270 Table 1 in the open library `chemicals`."""
     module = chemicals.viscosity

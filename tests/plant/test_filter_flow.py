@@ -9,8 +9,8 @@ import pytest
 from scipy.optimize import root
 
 from sim.plant.bypass import BypassValve
-from sim.plant.filterflow import minor_coefficient, split_flow
-from sim.plant.network_flow import Condenser, deposited_r
+from sim.plant.filterflow import minor_coefficient, smooth_positive, split_flow
+from sim.plant.network_flow import Condenser
 from sim.plant.oil import oil_table
 from tests.plant.standin import SAE50, VALVE, network
 
@@ -21,7 +21,7 @@ def flows_of(net, lift: float, dp: float, mu: float = MU):
     """Element and valve flow by the plant's own way."""
     valve = BypassValve.of(net.valve)
     paths = Condenser(net, net.segment_r).at(lift)
-    throat = valve.throat(lift, mu, RHO)
+    throat = valve.throat(valve.area_m2(lift), mu, RHO)
     return paths, throat, split_flow(dp, paths, mu, minor_coefficient(net) * RHO, throat)
 
 
@@ -101,15 +101,6 @@ def test_pressure_balance_closes_to_rounding() -> None:
             assert valve == pytest.approx(dp, rel=1e-11)
 
 
-def test_deposit_adds_cake_resistance() -> None:
-    """Ruth's cake law by hand: alpha m / A^2 per segment (MEMORY: filtration handbooks)."""
-    net = network(k=2)
-    mass = np.array([[1e-3, 0.0], [2e-3, 1e-3]])
-    r = deposited_r(net, mass, np.array([1e9, 5e9]))
-    a2 = 0.075**2
-    assert r - net.segment_r == pytest.approx([(1e6 + 1e7) / a2, 5e6 / a2])
-
-
 def test_oil_table_follows_the_fluid() -> None:
     """Viscosity by table within 1e-7 of the fluid's own law, density and heat within 1e-6."""
     table = oil_table(SAE50)
@@ -131,3 +122,10 @@ def test_valve_without_leak_passes_next_to_nothing_when_shut() -> None:
     tight = network(valve=dataclasses.replace(VALVE, leak_area_m2=0.0))
     _, _, q = flows_of(tight, -1.3e-6, 5e4)
     assert abs(q.valve_m3s) < 1e-6 * q.element_m3s
+
+
+def test_smooth_positive_never_reaches_nought() -> None:
+    """Far on the negative side it is width^2/(4 |x|) (series), not the nought of cancellation."""
+    for x in (1e-3, 1.0, 1e3):
+        assert smooth_positive(-x, 1e-7) == pytest.approx(1e-14 / (4 * x), rel=1e-3, abs=0.0)
+    assert smooth_positive(1.0, 1e-7) == pytest.approx(1.0)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from sim.plant.marks import Look, Watch, watched
-import itertools
 
 GREEN = 170e3
 
@@ -66,5 +67,6 @@ def test_indicator_pops_once_and_not_in_the_cold() -> None:
     """Below the lockout temperature a high dp does nothing; warm it pops, once."""
     cold, warm = look(0.0, dp=9e4, oil=10.0), look(1.0, dp=9e4, oil=60.0)
     row = [cold, look(0.5, dp=9.5e4, oil=20.0), warm, look(2.0, oil=60.0), look(3.0, dp=9e4, oil=60.0)]
-    assert [word for word, _ in words(row, (7e4, 40.0))] == ["indicator-pops"]
+    assert [word for word, t in words(row, (7e4, 40.0)) if t >= 0.5] == ["indicator-pops"]
+    assert words(row[:2], (7e4, 40.0)) == []
     assert words(row, None) == []

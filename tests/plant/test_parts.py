@@ -107,7 +107,7 @@ def quasi_static_lift(valve: BypassValve, up: bool) -> float:
     start, end = (0.0, 1.6 * spec.cracking_pa) if up else (1.6 * spec.cracking_pa, 0.0)
 
     def f(t: float, y: np.ndarray) -> list[float]:
-        forces = valve.forces(y[0], y[2], start + (end - start) * t / 40.0, 0.0, 860.0)
+        forces = valve.forces(y[0], y[2], start + (end - start) * t / 40.0, 0.0, 0.0, 860.0)
         return list(valve.motion(y[1], y[2], 50.0, forces))
 
     open_m = (start * area - spec.preload_n) / spec.rate_n_m
@@ -131,7 +131,7 @@ def test_cracking_and_reseating_differ_by_twice_the_friction() -> None:
 def test_flow_force_closes_the_valve() -> None:
     """Momentum of the jet leaving at the cone's angle, rho q^2 cos/A, pushes shut (momentum theorem)."""
     valve = BypassValve.of(VALVE)
-    forces = valve.forces(1e-3, 0.0, 9e4, 2e-4, 860.0)
+    forces = valve.forces(1e-3, 0.0, 9e4, 2e-4, 2e-4 / valve.area_m2(1e-3), 860.0)
     by_hand = 860.0 * 2e-4**2 * math.cos(math.radians(45)) / valve.area_m2(1e-3)
     assert forces.flow_n == pytest.approx(-by_hand)
     assert forces.pressure_n == pytest.approx(9e4 * math.pi * 0.014**2 / 4)

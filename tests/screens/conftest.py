@@ -61,10 +61,16 @@ def press():
     return make
 
 
+def solved_filter(name):
+    """A shipped filter, solved."""
+    from sim.filters.build import build
+    from sim.filters.data import FilterData
+    from sim.lessons.catalogue import load_filter
+
+    return build(FilterData(load_filter(name)))
+
+
 @pytest.fixture(scope="session")
 def real_can():
     """The shipped can, solved once."""
-    from sim.filters.can import build
-    from sim.lessons.catalogue import load_filter
-
-    return build(load_filter("can-full-flow"))
+    return solved_filter("can-full-flow")

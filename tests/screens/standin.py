@@ -21,6 +21,26 @@ class Spring:
     fixed_z_m: float
     free_z_m: float
     coils: int
+    along_r: bool = False
+    at_z_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A way in or out."""
+
+    z: float
+    r0: float
+    r1: float
+    inward: int
+
+
+@dataclass(frozen=True)
+class Ways:
+    """Ways in and out."""
+
+    inlet: Opening = Opening(0.0, 18 * MM, 24 * MM, 1)
+    outlet: Opening = Opening(0.0, 0.0, 9 * MM, 1)
 
 
 @dataclass(frozen=True)
@@ -33,6 +53,10 @@ class Part:
     label_at: tuple
     lifts: bool = False
     spring: Spring | None = None
+    direction: tuple = (0.0, -1.0)
+    mirrored: bool = True
+    ghost: bool = False
+    left_only: bool = False
 
     @property
     def key(self):
@@ -99,6 +123,7 @@ class Section:
 
     def __init__(self):
         self.parts = PARTS
+        self.layout = Ways()
         self.r_edges_m = np.linspace(0, 38 * MM, 77)
         self.z_edges_m = np.linspace(-4 * MM, 116 * MM, 241)
         r = (self.r_edges_m[1:] + self.r_edges_m[:-1]) / 2 / MM

@@ -5,9 +5,10 @@ import pygame
 import pytest
 
 from sim.screens.contract import KINDS
+from sim.screens.cutaway import Cutaway, PressureScale
 from sim.screens.streaks import DIRECTIONS, PACE_DP_S, RATES, StreakPainter, _sprite, rate_for
 from sim.screens.theme import load_theme
-from sim.screens.view import View
+from sim.screens.view import View, fit
 from tests.screens import standin
 
 VIEW = View(200.0, 400.0, 3000.0, pygame.Rect(0, 0, 400, 400))
@@ -50,17 +51,21 @@ def test_oil_is_slowed_until_the_eye_can_follow(speed):
     assert not faster or speed * VIEW.px_m * min(faster) > PACE_DP_S
 
 
-def test_a_carrier_that_starts_again_leaves_no_streak_across_the_picture():
-    """A jump from outlet to inlet is not motion: its velocity is taken as nought."""
-    painter = StreakPainter(THEME, 1.0)
-    carriers = standin.Carriers(count=4)
-    carriers.positions_m = np.full((4, 2), 0.01)
-    painter.moved(carriers, 1 / 60)
-    carriers.positions_m = carriers.positions_m + np.array([[0, 0], [0, 1e-4], [0, 0.09], [0, 0]])
-    painter.moved(carriers, 1 / 60)
-    speeds = np.hypot(*painter._velocity.T)
-    assert speeds[2] == 0
-    assert speeds[1] > 0
+def test_marks_lie_along_the_velocity_of_their_cell(monkeypatch):
+    """What the painter is given is the frame's velocity where each carrier is, slowed by the rate."""
+    section = standin.Section()
+    snapshot = standin.snapshot_at(8.0)
+    frame, carriers = section.frame(snapshot), standin.Carriers(count=50)
+    view = fit(section, pygame.Rect(0, 0, 400, 600))
+    cut = Cutaway(section, frame.region > 0, view, THEME, 0.5, 3e-3)
+    given = []
+    monkeypatch.setattr(cut.streaks, "draw", lambda *args: given.append(args[2]))
+    cut.draw(pygame.Surface((400, 600)), frame, snapshot, PressureScale(0.0, 1e6), carriers, 0.1)
+    for (r, z), (u_r, u_z) in zip(carriers.positions_m, given[0], strict=True):
+        row = np.flatnonzero(section.z_edges_m <= z)[-1]
+        column = np.flatnonzero(section.r_edges_m <= r)[-1]
+        assert u_r == pytest.approx(0.1 * frame.u_r_m_s[row, column])
+        assert u_z == pytest.approx(0.1 * frame.u_z_m_s[row, column])
 
 
 def test_all_carriers_are_drawn_and_hidden_ones_are_not():
@@ -68,7 +73,7 @@ def test_all_carriers_are_drawn_and_hidden_ones_are_not():
     painter = StreakPainter(THEME, 1.0)
     carriers = standin.Carriers(count=100)
     surface = pygame.Surface((400, 400))
-    assert painter.draw(surface, carriers, VIEW, surface.get_rect()) == 100
+    assert painter.draw(surface, carriers, np.zeros((100, 2)), VIEW, surface.get_rect()) == 100
     hidden = np.arange(100) < 30
-    assert painter.draw(surface, carriers, VIEW, surface.get_rect(), hidden) == 70
+    assert painter.draw(surface, carriers, np.zeros((100, 2)), VIEW, surface.get_rect(), hidden) == 70
     assert len(painter.sprites) % (len(KINDS) * DIRECTIONS) == 0

@@ -1,0 +1,1 @@
+"""Results on this computer: people by nickname, sittings, answers, marks, review cards; no network."""

@@ -1,0 +1,53 @@
+"""Find and open the file of the store."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from sim.lessons.store.problems import StoreProblem, in_one_line
+from sim.lessons.store.tables import migrate
+
+FILE_NAME = "results.sqlite3"
+PATIENCE_S = 5.0
+"""How long a write waits for another window."""
+
+
+def store_path(data_dir: Path | None = None) -> Path:
+    """File of the store: in the folder given, else in the user's own data folder of this system."""
+    if data_dir is None:
+        from platformdirs import user_data_path  # only here: the default folder alone needs it
+
+        data_dir = user_data_path("glasscan", appauthor=False)
+    return data_dir / FILE_NAME
+
+
+def connect(path: Path) -> sqlite3.Connection:
+    """Open the store, made or brought to the newest version where needed.
+
+    Every commit is on the disk before it returns: write-ahead log with full syncing.
+
+    Raises:
+        StoreProblem: not to be opened or written, damaged, another program's, or too new.
+    """
+    with in_one_line(path):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        connection = sqlite3.connect(path, timeout=PATIENCE_S, isolation_level=None)
+        try:
+            _prepare(connection, path)
+        except BaseException:
+            connection.close()
+            raise
+        return connection
+
+
+def _prepare(connection: sqlite3.Connection, path: Path) -> None:
+    connection.row_factory = sqlite3.Row
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA fullfsync = ON")  # without it macOS leaves a commit in the drive's cache
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA secure_delete = ON")  # a deleted person leaves no readable bytes
+    if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+        raise StoreProblem(f"{path}: is damaged; move it away to start a new one")
+    migrate(connection, path)

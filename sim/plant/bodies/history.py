@@ -1,0 +1,78 @@
+"""What was done to the bodies, step by step: enough, with scene and seed, to do it again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.plant.bodies.crowd import Crowd, Motion
+from sim.plant.bodies.field import Fields
+
+Where = str | tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Added:
+    """Bodies of a kind put somewhere before the step of that number."""
+
+    step: int
+    kind: str
+    count: int
+    where: Where
+    size_m: float | None
+    angle: float | None
+
+
+@dataclass(frozen=True)
+class Removed:
+    """Bodies by number (in order of entry) taken out before the step of that number."""
+
+    step: int
+    numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Stepped:
+    """One step: the fields (by reference: give the moment rather than its frame to keep this small)."""
+
+    step: int
+    fields: Fields | Any
+    mu_pa_s: float
+    rho_kg_m3: float
+    lift_m: float
+    dt_s: float
+
+
+Entry = Added | Removed | Stepped
+
+
+@dataclass(frozen=True)
+class Oil:
+    """The oil for which terminal speeds and inertias were last worked out, and the step length."""
+
+    mu_pa_s: float
+    rho_kg_m3: float
+    dt_s: float
+
+
+@dataclass(frozen=True)
+class Checkpoint:
+    """Whole state between two steps. The run itself goes on from it, so that a rewind does just the same."""
+
+    step: int
+    entries: int
+    crowd: Crowd
+    motion: Motion
+    side: NDArray[np.int8]
+    random: Mapping[str, Any]
+    lift_m: float
+    oil: Oil | None
+    heavy: Oil | None
+    units: int
+    added: int
+    left: tuple[tuple[str, int], ...]
+    drained: tuple[tuple[str, int], ...]

@@ -1,0 +1,124 @@
+"""The least lift of a valve that the bodies between it and its seat allow.
+
+A body in the seat may slide up and down between the fixed surface over it and the moving surface under it.
+Pushed against the fixed one, its lowest point over the moving one is what stops the valve:
+`lift >= max(top of mover - bottom of body) + max(top of body - seat)`, each over the radii where they face
+each other. A valve that opens upward is the same picture upside down.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.parts import Outline
+from sim.plant.bodies.scene import Scene
+from sim.plant.bodies.walls import inside_outline
+
+Floats = NDArray[np.float64]
+STEP_M = 2e-5  # between the radii that are compared
+BEYOND_M = 4e-3  # outside the rim of the moving part: as far as a lodged body may stick out
+
+
+class SeatGap:
+    """Surfaces of seat and moving part at lift 0, by radius, turned so that the valve opens downward."""
+
+    def __init__(self, scene: Scene) -> None:
+        self._flip = np.array([1.0, -scene.opens])
+        self._opens, self._movers = scene.opens, scene.movers
+        self.max_lift_m = scene.max_lift_m
+        self.fitted = bool(scene.movers) and scene.max_lift_m > 0
+        if self.fitted:
+            self._tabulate(
+                [m * self._flip for m in scene.movers], [w.outline * self._flip for w in scene.walls]
+            )
+
+    def _tabulate(self, movers: list[Outline], walls: list[Outline]) -> None:
+        rim = max(float(m[:, 0].max()) for m in movers)
+        self._r = np.arange(0.0, rim + BEYOND_M, STEP_M)
+        chords = [chord(m, self._r) for m in movers]
+        self._face = np.fmax.reduce([top for _, top in chords])
+        self._core = (np.fmin.reduce([low for low, _ in chords]) + self._face) / 2
+        over = self._face[np.isfinite(self._face)]
+        level = np.where(np.isfinite(self._face), self._face, over[-1]) - STEP_M
+        self._seat = np.fmin.reduce([_above(w, self._r, level) for w in walls])
+        near = np.isfinite(self._seat) & (self._seat - level < BEYOND_M) & (self._r <= rim)
+        self._inner, self._rim = (float(self._r[near].min()), rim) if near.any() else (np.inf, -np.inf)
+        self._top = float(self._seat[near].max(initial=-np.inf))
+        self._bottom = float(over.min()) - self.max_lift_m
+
+    def inside_mover(self, at: Floats, lift_m: float) -> NDArray[np.bool_]:
+        """(n,) points (n, 2) that lie inside a moving part at a lift."""
+        inside = np.zeros(len(at), dtype=np.bool_)
+        r, z = at[:, 0], at[:, 1] - self._opens * lift_m
+        for outline in self._movers:
+            inside |= inside_outline(outline, r, z)
+        return inside
+
+    def near(self, at: Floats, reach_m: Floats) -> NDArray[np.int64]:
+        """Which bodies, by middle (n, 2) and reach (n,), m, may touch both seat and moving part."""
+        if not self.fitted:
+            return np.zeros(0, dtype=np.int64)
+        r, z = (at * self._flip).T
+        beside = (r + reach_m > self._inner) & (r - reach_m < self._rim)
+        level = (z - reach_m < self._top) & (z + reach_m > self._bottom)
+        return np.flatnonzero(beside & level)
+
+    def least_lift_m(self, outline: Outline, lift_m: float) -> float:
+        """Lift below which the valve would cut into a body, m; 0 for one that is not between the two.
+
+        Args:
+            outline: (n, 2) corners of the body where it is, convex, m.
+            lift_m: lift of the valve now.
+        """
+        flipped = outline * self._flip
+        first, last = np.searchsorted(self._r, [flipped[:, 0].min(), flipped[:, 0].max()])
+        here = slice(int(first), int(last))
+        bottom, top = convex_chord(flipped, self._r[here])
+        face, core, seat = self._face[here], self._core[here], self._seat[here]
+        middle = (bottom + top) / 2
+        under_seat = np.isfinite(seat) & (middle < seat)
+        on_mover = np.isfinite(face) & (middle > core - lift_m)
+        if not (under_seat.any() and on_mover.any()):
+            return 0.0
+        low = (face - bottom)[on_mover].max()
+        high = (top - seat)[under_seat].max()
+        return float(min(max(0.0, low + high), self.max_lift_m))
+
+
+def chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
+    """Lowest and highest z of a closed polygon at each radius, NaN where it has none."""
+    low, high = np.full(len(r), np.inf), np.full(len(r), -np.inf)
+    for heights in _crossings(outline, r):
+        low, high = np.fmin(low, heights), np.fmax(high, heights)
+    none = ~np.isfinite(low)
+    low[none] = high[none] = np.nan
+    return low, high
+
+
+def convex_chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
+    """The same for a convex polygon and radii between its ends, much quicker."""
+    turned = np.roll(outline, -int(outline[:, 0].argmin()), axis=0)
+    far = int(turned[:, 0].argmax())
+    there, back = turned[: far + 1], np.vstack([turned[:1], turned[: far - 1 : -1]])
+    one, other = (np.interp(r, chain[:, 0], chain[:, 1]) for chain in (there, back))
+    return np.minimum(one, other), np.maximum(one, other)
+
+
+def _above(outline: Outline, r: Floats, level: Floats) -> Floats:
+    """Lowest z of a polygon's edges at or above a level, at each radius; infinite where there is none."""
+    lowest = np.full(len(r), np.inf)
+    for heights in _crossings(outline, r):
+        lowest = np.where(heights >= level, np.fmin(lowest, heights), lowest)
+    return lowest
+
+
+def _crossings(outline: Outline, r: Floats) -> list[Floats]:
+    """z of each edge that is not upright, at each radius it spans, else NaN."""
+    out = []
+    for (r0, z0), (r1, z1) in zip(outline, np.roll(outline, -1, axis=0), strict=True):
+        if r0 == r1:
+            continue
+        spans = (r >= min(r0, r1)) & (r <= max(r0, r1))
+        out.append(np.where(spans, z0 + (r - r0) * (z1 - z0) / (r1 - r0), np.nan))
+    return out

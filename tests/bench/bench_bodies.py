@@ -1,0 +1,59 @@
+"""Debris: cost of a step of 1/120 s with valve, walls and flow, and growth with the number of bodies."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.plant.bodies import Debris
+from sim.plant.bodies.data import catalogue
+from sim.plant.bodies.debris import UNITS
+from sim.plant.bodies.world import World
+from tests.bench.bench_field import shipped, state
+from tests.bench.table import Row, best_of
+
+STEP_S = 1 / 120
+KINDS = ("D2", "D3", "D5", "D9", "D10", "D14", "D18")
+LIFT_M = 8e-4  # of the valve in that moment
+LAID_STEPS = 240  # before the clock starts: bodies are falling, drifting and piling up
+
+
+def measure() -> list[Row]:
+    """A step of 400 bodies against real time and bare pymunk spaces, and the growth exponents of both."""
+    section = shipped("can-full-flow")
+    frame = section.frame(state(section))
+    counts, times, bare = (100, 200, 400, 800), [], []
+    for count in counts:
+        debris = _stirred(section, frame, count)
+        times.append(best_of(lambda d=debris: _step(d, frame), repeats=5, seconds=0.5))
+        bare.append(UNITS * bare_space_s(_stirred(section, frame, count)))
+    slope, bare_slope = (float(np.polyfit(np.log(counts), np.log(t), 1)[0]) for t in (times, bare))
+    name, growth = "400 bodies, a step of 1/120 s", "bodies: exponent against their number"
+    return [
+        Row(name, times[2], "real time", STEP_S, times[2] / STEP_S, "<= 1"),
+        Row(name, times[2], f"{UNITS} bare pymunk steps", bare[2], times[2] / bare[2], "<= 6"),
+        Row(growth, times[-1], f"bare pymunk: {bare_slope:.2f}", bare[-1], slope, "<= 1.4"),
+    ]
+
+
+def bare_space_s(debris: Debris) -> float:
+    """Time of one step of pymunk alone, with the same bodies, places and walls, falling in a vacuum, s."""
+    world = World(debris.scene, catalogue(), LIFT_M)
+    world.add(debris._crowd, debris._motion, debris.masses_kg)
+    world.space.gravity = (0.0, -9.81e-3)
+    step_ms = STEP_S * 1e3 / UNITS
+    for _ in range(LAID_STEPS):
+        world.space.step(step_ms)
+    return best_of(lambda: world.space.step(step_ms), repeats=5, seconds=0.5)
+
+
+def _stirred(section, frame, count):  # type: ignore[no-untyped-def]
+    debris = Debris(section, 1)
+    for k, kind in enumerate(KINDS):
+        debris.add(kind, count // len(KINDS) + (k < count % len(KINDS)), "dirty")
+    for _ in range(LAID_STEPS):
+        _step(debris, frame)
+    return debris
+
+
+def _step(debris: Debris, frame: object) -> None:
+    debris.step(frame, 0.1, 870.0, LIFT_M, STEP_S)

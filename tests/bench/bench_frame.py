@@ -1,0 +1,110 @@
+"""Time of one 1920x1080 frame and its parts, as shares of a 60 Hz frame.
+
+The display driver is SDL's dummy, so the final flip is not in it (0.7 ms on Linux with plain surfaces).
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import time
+from collections.abc import Callable, Iterator
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+
+import numpy as np
+import pygame
+
+from sim.screens.screen import Screen
+from tests.bench.table import Row
+
+SIZE = (1920, 1080)
+FRAME_60_HZ_S = 1 / 60
+ROUNDS = 150
+
+
+def timed(
+    work: Callable[[], object], rounds: int = ROUNDS, clock: Callable[[], float] = time.perf_counter
+) -> np.ndarray:
+    """Seconds of each round, (rounds,)."""
+    times = []
+    for _ in range(rounds):
+        start = clock()
+        work()
+        times.append(clock() - start)
+    return np.array(times)
+
+
+def scene() -> tuple[Screen, pygame.Surface]:
+    """The shipped cold start at 20 s in the window, running."""
+    from sim.lessons.scenarios import load_scenario
+    from sim.screens.opening import open_session
+
+    pygame.display.init()
+    pygame.font.init()
+    pygame.display.set_mode(SIZE)
+    session = open_session(load_scenario("cold-start"), keys=False).session
+    session.run_to(20.0)
+    session.playing = True
+    return Screen(session), pygame.Surface(SIZE)
+
+
+def measure() -> list[Row]:
+    """Rows of the whole frame and its parts; ratio = share of a 60 Hz frame."""
+    from sim.screens import app
+
+    screen, surface = scene()
+    thresholds = gc.get_threshold()
+    app._quieten_collector()
+    try:
+        return list(_rows(screen, surface))
+    finally:
+        gc.unfreeze()
+        gc.set_threshold(*thresholds)
+        pygame.display.quit()
+
+
+def _rows(screen: Screen, surface: pygame.Surface) -> Iterator[Row]:
+    def whole() -> None:
+        screen.update(FRAME_60_HZ_S)
+        screen.draw(surface, FRAME_60_HZ_S)
+
+    timed(whole, 30)
+    own = timed(whole, clock=time.thread_time)  # leaves out what other programs on the machine take
+    yield _row("1920x1080 frame, own processor time, p95", np.percentile(own, 95), "<= 1")
+    frames = timed(whole)
+    yield _row("1920x1080 frame, median", np.median(frames), "<= 1")
+    yield _row("1920x1080 frame, p95", np.percentile(frames, 95), "<= 1")
+    for name, work in _parts(screen, surface):
+        yield _row(f"frame: {name}", np.median(timed(work)), "-")
+
+
+def _row(name: str, seconds: float, aim: str) -> Row:
+    return Row(name, float(seconds), "60 Hz frame", FRAME_60_HZ_S, float(seconds / FRAME_60_HZ_S), aim)
+
+
+def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[[], object]]]:
+    """Name and work of each part."""
+    from sim.screens.keypanel import draw_key
+    from sim.screens.stage import pressure_scale
+
+    session, stage = screen.session, screen.stage
+    canvas = screen.draw(surface)
+    layout = screen.layout(SIZE)
+    s = session.snapshot
+    frame = session.section.frame(s)
+    units = screen.desk.units
+    scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, units.pressure)
+    cut = stage.cutaway(canvas, layout)
+    speed = session.speed
+    still = np.zeros(session.carriers.positions_m.shape)
+    return [
+        ("engine, 1/60 s of model time", lambda: session.update(FRAME_60_HZ_S)),
+        ("field of the moment", lambda: session.section.frame(s)),
+        ("field to pixels", lambda: cut.field.paint(surface, frame, scale.low_pa, scale.span_pa)),
+        ("oil drifts", lambda: stage.drift(canvas, layout, session.carriers, frame, 1 / 60, speed)),
+        ("oil drawn", lambda: cut.streaks.draw(surface, session.carriers, still, cut.view, cut.field.rect)),
+        ("stage with names", lambda: stage.draw(canvas, layout, s, frame, scale, session.carriers, True)),
+        ("key", lambda: draw_key(canvas, layout["key"], scale, units, 1.0)),
+        ("gauges and trace", lambda: screen._draw_right(canvas, layout, frame, scale)),
+    ]

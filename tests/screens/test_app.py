@@ -1,0 +1,160 @@
+"""The window itself: opening, loading, looping; and once on a real X display."""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from types import SimpleNamespace
+
+import pygame
+import pytest
+
+from sim.screens import app, opening
+from sim.screens.opening import Opened
+from sim.screens.prompts import PromptDesk
+from sim.screens.screen import Screen
+
+SCENARIO = SimpleNamespace(title="Cold start", prompts=())
+
+
+def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
+    """The loop draws frames of the session that the thread has built, then leaves tidily."""
+    session = make_session(5.0)
+    told = []
+
+    def build(scenario, tell):
+        tell(0.5, "half")
+        told.append(scenario)
+        return Opened(session, PromptDesk([]))
+
+    monkeypatch.setattr(app, "open_session", build)
+    pygame.display.quit()
+    assert app.open_window(SCENARIO, frames=3) == 0
+    assert told == [SCENARIO]
+    assert not pygame.display.get_init()
+
+
+def test_loading_fault_is_raised_in_the_window_thread(monkeypatch):
+    """A bad data file found while loading reaches the caller, which prints one line."""
+
+    def build(*_):
+        raise ValueError("bad filter")
+
+    monkeypatch.setattr(app, "open_session", build)
+    with pytest.raises(ValueError, match="bad filter"):
+        app.open_window(SCENARIO, frames=1)
+
+
+def test_closing_while_loading_leaves_at_once(make_session, monkeypatch):
+    """Who closes the window during loading need not wait."""
+    gate = []
+
+    def build(*_):
+        while not gate:
+            time.sleep(0.01)
+        return Opened(make_session(), PromptDesk([]))
+
+    monkeypatch.setattr(app, "open_session", build)
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    assert app.load_behind_bar(SCENARIO) is None
+    gate.append(True)
+
+
+def test_posted_events_reach_the_screen(make_session):
+    """Through SDL's queue: Space runs, then closing ends the loop."""
+    screen = Screen(make_session(5.0))
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_SPACE, unicode=" ", mod=0))
+    app.run_loop(screen, frames=2)
+    assert screen.session.playing
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    app.run_loop(screen, frames=50)
+    assert screen.quit
+
+
+def test_loading_bar_text_fits():
+    """The first thing a class sees."""
+    canvas = app.draw_bar(pygame.Surface((1280, 720)), "Cold start on a screw-on filter", 0.4, "Building")
+    assert all(t.fits for t in canvas.texts)
+
+
+def test_without_a_display_it_says_so(monkeypatch):
+    """An SDL driver that cannot start is told as no display."""
+    pygame.display.quit()
+    monkeypatch.setenv("SDL_VIDEODRIVER", "nosuchdriver")
+    with pytest.raises(app.NoDisplay):
+        app.open_display("x")
+
+
+def test_the_original_pygame_is_refused(monkeypatch):
+    """pygame and pygame-ce share a folder; the wrong one is named with the repair."""
+    monkeypatch.delattr(pygame, "IS_CE")
+    with pytest.raises(app.WrongPygameError, match="pip install pygame-ce"):
+        app.open_display("x")
+
+
+def test_oils_offered_are_of_the_scenarios_kind():
+    """An engine oil is not swapped for a hydraulic fluid by one arrow key."""
+    titles = opening.fluid_titles("sae-50-mineral")
+    assert "sae-50-mineral" in titles
+    assert "sae-30-mineral" in titles
+    assert not any(name.startswith(("mil", "iso", "turbine")) for name in titles)
+    assert opening.fluid_titles("iso-vg-32").keys() >= {"iso-vg-32", "iso-vg-46"}
+
+
+WINDOW = """
+import sys
+from sim.screens import app
+from tests.screens import standin
+from sim.screens.session import Facts, Session
+from sim.screens.screen import Screen
+app.open_display("trial")
+session = Session(Facts("Trial", end_s=900.0), standin.Engine(), standin.Section(), standin.Carriers())
+screen = Screen(session)
+print("ready", flush=True)
+app.run_loop(screen, frames=240)
+print("theme", screen.desk.theme, "time", session.snapshot.t_s, flush=True)
+"""
+
+
+def _typed_into(window, env):
+    """Wait for the window, type T and Space into it, and return what it says at the end."""
+    try:
+        while "ready" not in (line := window.stdout.readline()):
+            assert line, "the window did not open"
+        time.sleep(1.0)
+        for key in ("t", "space"):
+            subprocess.run(["xdotool", "key", key], env=env, check=True)
+            time.sleep(0.5)
+        window.wait(timeout=60)
+        return window.stdout.read()
+    finally:
+        window.kill()
+
+
+@pytest.mark.skipif(
+    not (shutil.which("Xvfb") and shutil.which("xdotool")),
+    reason="needs Xvfb and xdotool for a real X window",
+)
+def test_real_window_takes_real_keys():
+    """Under a virtual X display real key strokes change the theme, and run the model."""
+    read, write = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x720x24"],
+        pass_fds=[write],
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(write)
+    try:
+        display = f":{os.read(read, 16).decode().strip()}"
+        env = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"} | {"DISPLAY": display}
+        env["PYTHONPATH"] = os.pathsep.join(p for p in sys.path if p)
+        command = [sys.executable, "-c", WINDOW]
+        with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, text=True) as window:
+            told = _typed_into(window, env)
+    finally:
+        os.close(read)
+        server.terminate()
+        server.wait(timeout=10)
+    assert "theme light" in told
+    assert float(told.split("time")[1]) > 0.3
