@@ -193,7 +193,7 @@ def test_papers_of_equal_difficulty(name: str) -> None:
         if isinstance(form, (ask.ChoiceForm, ask.SingleChoice)):
             keys = {true_choice(form.choices, run).id for run in (log, shipped_run(name))}
             assert len(keys) == 1, prompt.id
-        assert mark(prompt, right_answer(prompt, log), log).share == 1.0 or isinstance(form, ask.EntryForm)
+        assert mark(prompt, right_answer(prompt, log), log).share == 1.0
 
 
 def _another(base: Scenario) -> Scenario:

@@ -279,6 +279,14 @@ def test_forbidden_words_are_a_gate() -> None:
     )
 
 
+def test_the_example_carries_the_numbers_of_the_run() -> None:
+    """`{dp}` in the good entry is the 140 kPa of this run; it is told where the entry was not complete."""
+    item = prompt("log-entry", **ENTRY, example="New filter, {dp}, no leaks, licensed.")
+    said = mark(item, "new filter", HandLog())
+    assert "A good entry: New filter, 140 kPa, no leaks, licensed." in said.reason
+    assert mark(item, "New filter, 140 kPa, no leaks, licensed.", HandLog()).share == 1.0
+
+
 def test_a_person_may_mark_an_entry() -> None:
     """A person's mark replaces the machine's, which stays in the reason; other prompts cannot."""
     item = prompt("log-entry", marks=4, **ENTRY)
