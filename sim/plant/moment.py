@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.network import ElementHole
 from sim.plant import layout as at
 from sim.plant.bypass import BypassValve
 from sim.plant.filterflow import PathFlows, split_flow
+from sim.plant.holeflow import split_three
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.records import ValveForces
-from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
-from sim.plant.throttle import hole_m3s
+from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, seal_m3s, slip_m3s, swept_m3s
+from sim.plant.throttle import hole_coefficients, hole_m3s
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +36,7 @@ class Parts:
         calm_n_s_m: extra drag on the bypass valve, N s/m, while its chatter is averaged out.
         can_m3: oil held by the dirty side when full, m3.
         capture: (C,) share of the contaminant caught in one pass.
+        hole: an opening past the medium, or None.
     """
 
     params: Params
@@ -40,6 +48,7 @@ class Parts:
     calm_n_s_m: float
     can_m3: float
     capture: tuple[float, ...]
+    hole: ElementHole | None = None
 
 
 @dataclass(slots=True)
@@ -61,6 +70,7 @@ class Moment:
     flows: PathFlows
     throat_m2: float
     sump_m3: float
+    leak: float = 0.0
 
     @property
     def jet_m_s(self) -> float:
@@ -75,13 +85,27 @@ class Moment:
     @property
     def through(self) -> float:
         """Whole flow through the filter, m3/s."""
-        return self.flows.element_m3s + self.flows.valve_m3s
+        return self.flows.element_m3s + self.unfiltered
+
+    @property
+    def unfiltered(self) -> float:
+        """Flow past the medium, through the valve and through a hole, m3/s."""
+        return self.flows.valve_m3s + self.flows.hole_m3s
+
+    @property
+    def segment_m3s(self) -> Floats:
+        """Flow through each segment, dirty to clean, (K,), m3/s."""
+        flows = self.paths.share @ np.array([self.flows.element_m3s, self.flows.valve_m3s])
+        hole = self.paths.hole
+        return flows if hole is None else flows + hole.share * self.flows.hole_m3s
 
     @property
     def push_n(self) -> float:
         """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
         on_e, on_v = self.paths.push
-        return self.mu_filter * (on_e * self.flows.element_m3s + on_v * self.flows.valve_m3s)
+        on_h = self.paths.hole.push if self.paths.hole else 0.0
+        flows = self.flows
+        return self.mu_filter * (on_e * flows.element_m3s + on_v * flows.valve_m3s + on_h * flows.hole_m3s)
 
     @property
     def dp_pa(self) -> float:
@@ -129,6 +153,7 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
         sump_m3=sump_m3,
+        leak=seal_m3s(p, can_pa, mu, rho),
     )
 
 
@@ -136,7 +161,10 @@ def _filter_flows(
     parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
     throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
-    return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+    if parts.hole is None:
+        return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+    opening = hole_coefficients(parts.hole.area_m2, parts.hole.cd, mu, rho)
+    return split_three(dp, paths, mu, parts.inertia_m4 * rho, throat, opening)
 
 
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:

@@ -37,9 +37,9 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float, dirt_kg_s: tuple[fl
         *heat.rates(parts, v, m, rpm, air_c),
         *(let - c for let, c in zip(dirt_kg_s, caught, strict=True)),
         m.pump,
-        m.regulator + m.bearings + m.jets + m.relief,
+        m.regulator + m.bearings + m.jets + m.relief + m.leak,
         m.flows.element_m3s,
-        m.flows.valve_m3s,
+        m.unfiltered,
         m.swept * m.can_pa,
         heat.throttling_w(parts, m),
         *dirt_kg_s,
@@ -50,7 +50,7 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float, dirt_kg_s: tuple[fl
 def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
     """Rates of the oil in can and gallery, m3/s; a moving valve sweeps oil from one side to the other."""
     swept = parts.valve.seat_m2 * v[at.SPEED] if parts.valve else 0.0
-    can = m.pump - m.relief - m.through - swept
+    can = m.pump - m.relief - m.leak - m.through - swept
     gallery = m.through + swept - m.bearings - m.jets
     return (can - m.regulator, gallery) if parts.before else (can, gallery - m.regulator)
 
@@ -74,11 +74,8 @@ def _caught(parts: Parts, v: list[float], m: Moment) -> list[float]:
 
 def _deposits(m: Moment, caught: list[float]) -> list[float]:
     """Contaminant caught by each segment, class by class, kg/s: shared as the flow is."""
-    share = m.paths.share
     if not any(caught):
-        return [0.0] * (len(share) * len(caught))
-    q = m.flows.element_m3s
-    part = share[:, 0] + share[:, 1] * (m.flows.valve_m3s / q)
-    inward = np.maximum(part, 0.0)
+        return [0.0] * (len(m.paths.share) * len(caught))
+    inward = np.maximum(m.segment_m3s, 0.0)
     inward /= inward.sum()
     return [c * w for c in caught for w in inward.tolist()]

@@ -189,6 +189,7 @@ class Rig:
             calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
             can_m3=network.dirty_volume_m3,
             capture=tuple(1.0 - 1.0 / beta for beta in state.controls.plant.dirt.beta),
+            hole=network.hole,
         )
 
     def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:
@@ -348,6 +349,8 @@ def _start_vector(setup: RigSetup) -> Floats:
     y = np.zeros(at.size(classes, network.segments))
     y[at.CAN] = (setup.can_fill - 1.0) * network.dirty_volume_m3
     y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
+    y[at.LIFT] = network.valve.jam_lift_m if network.valve else 0.0
+    y[at.REG] = p.reg_jam_m
     y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
     y[at.SUSPENDED : at.SUSPENDED + classes] = np.array(setup.plant.dirt.start_mg) * 1e-6
     y[at.deposit(classes) :] = _shared_dirt(setup, network, classes)
