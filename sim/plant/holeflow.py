@@ -14,7 +14,8 @@ from sim.plant.network_flow import TwoPaths
 from sim.plant.throttle import flow_m3s
 
 Floats = NDArray[np.float64]
-_CLOSE = 1e-13  # residual relative to the differential pressure
+_CLOSE = 1e-12  # residual relative to the differential pressure
+_ROUND = 1e-12  # rounding of the dissipation, relative
 _MAX_STEPS, _MAX_CUTS = 60, 30
 
 
@@ -86,7 +87,7 @@ def _down(q: Floats, step: Floats, dp: float, linear: Floats, square: Floats, in
     here = _energy(q, dp, linear, square, inertia)
     for _ in range(_MAX_CUTS):
         tried = q - step
-        if _energy(tried, dp, linear, square, inertia) <= here:
+        if _energy(tried, dp, linear, square, inertia) <= here + _ROUND * abs(here):
             return np.asarray(tried)
         step = 0.5 * step
     return np.asarray(q - step)
