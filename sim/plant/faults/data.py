@@ -51,15 +51,19 @@ class Disagreement(Record):
 
     Attributes:
         column: of the table.
-        layouts: in which it does.
+        where: filter and layout, e.g. "can-after"; a filter or a layout alone stands for all of it.
         model: sign the model gives.
         why: one sentence.
     """
 
     column: str
-    layouts: tuple[Layout, ...]
-    model: str
+    where: tuple[str, ...]
+    model: Literal["+", "0", "-"]
     why: str
+
+    def holds(self, kind: str, layout: str) -> bool:
+        """Whether it speaks of a filter in a layout."""
+        return any(word in (kind, layout, f"{kind}-{layout}") for word in self.where)
 
 
 class Fault(Record):
