@@ -11,13 +11,13 @@ from collections.abc import Callable, Sequence
 from typing import TextIO
 
 import sim
-from sim.commands import bench, check, figure, run, schema, shot, window
+from sim.commands import bench, case, check, figure, run, schema, shot, window
 from sim.commands.arguments import Parser
 from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, shot, figure, schema, bench)
+VERBS = (window, run, check, shot, figure, schema, case, bench)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

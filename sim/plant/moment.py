@@ -97,7 +97,7 @@ class Moment:
         """Flow through each segment, dirty to clean, (K,), m3/s."""
         flows = self.paths.share @ np.array([self.flows.element_m3s, self.flows.valve_m3s])
         hole = self.paths.hole
-        return flows if hole is None else flows + hole.share * self.flows.hole_m3s
+        return np.asarray(flows if hole is None else flows + hole.share * self.flows.hole_m3s)
 
     @property
     def push_n(self) -> float:

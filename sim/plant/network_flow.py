@@ -85,8 +85,12 @@ class Condenser:
         if found is None:
             if len(self._cache) > 64:
                 self._cache.clear()
-            found = self._cache[lift_m] = _condense(*self._between(lift_m), self._beside)
+            found = self._cache[lift_m] = self._condensed(lift_m)
         return found
+
+    def _condensed(self, lift_m: float) -> TwoPaths:
+        own, cross, ports, push = self._between(lift_m)
+        return _condense(own, cross, ports, push, self._beside)
 
     def _between(self, lift_m: float) -> tuple[Floats, ...]:
         """Linear in lift between the knots, as `FilterNetwork.clean_at`."""
@@ -109,7 +113,9 @@ def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:
 
 def _with_hole(own: Floats, cross: Floats, ports: Floats, beside: int) -> tuple[Floats, Floats, Floats]:
     """Chambers with a third path, whose flow uses the ports of one segment but not its medium."""
-    into = np.array([[1.0, 0.0, 1.0], [0.0, 1.0, 0.0]])  # (qe, qv, qh) as flows of the two paths to inlet, valve
+    into = np.array(
+        [[1.0, 0.0, 1.0], [0.0, 1.0, 0.0]]
+    )  # (qe, qv, qh) as flows of the two paths to inlet, valve
     only = np.array([0.0, 0.0, 1.0])
     wide = cross @ into
     mixed = np.outer(only, wide[beside])

@@ -1,7 +1,7 @@
-"""Observables of every fault at several severities, worked out once for a filter and kept in the user's cache.
+"""Observables of every fault at several severities, worked out once and kept in the user's cache.
 
-The cache is a plain array file without objects; it is keyed by data, code and version, and a damaged or foreign
-file is worked out anew.
+The cache is a plain array file without objects; it is keyed by data, code and version. A damaged or
+foreign file is worked out anew.
 """
 
 from __future__ import annotations
@@ -110,7 +110,11 @@ def _key() -> str:
     """Digest of all that the observables depend on."""
     digest = hashlib.sha256(f"{FORMAT} {sim.__version__} {SEVERITIES}".encode())
     package = Path(sim.__file__).parent
-    files = [*asset("faults").glob("*.yaml"), asset("fluids", f"{FLUID}.yaml"), asset("plants", f"{PLANT}.yaml")]
+    files = [
+        *asset("faults").glob("*.yaml"),
+        asset("fluids", f"{FLUID}.yaml"),
+        asset("plants", f"{PLANT}.yaml"),
+    ]
     files += [asset("filters", f"{name}.yaml") for name in FILTERS.values()]
     files += [p for part in ("physics", "filters", "plant") for p in (package / part).rglob("*.py")]
     for path in sorted(files, key=lambda p: p.as_posix()):
@@ -120,7 +124,7 @@ def _key() -> str:
 
 def _read(path: Path, kind: str, layout: Place) -> Atlas | None:
     try:
-        with np.load(path, allow_pickle=False) as kept:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
             codes, names = tuple(kept["codes"].tolist()), tuple(kept["names"].tolist())
             found = Atlas(kind, layout, codes, names, kept["values"], kept["healthy"])
     except Exception:  # whatever is wrong with a cache file, the answer is to work it out anew

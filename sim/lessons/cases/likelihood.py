@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,8 @@ from sim.lessons.cases.menu import Reading
 Floats = NDArray[np.float64]
 FINE = 25
 """Severities of the belief grid; between two of the model's own the observables are interpolated."""
+
+ROOT_2PI = (2.0 * np.pi) ** 0.5
 
 Result = tuple[float, ...]
 """One number for each reading: a value in its unit, or 1 and 0 for yes and no."""
@@ -37,6 +40,11 @@ class Sheet:
         """Places and spread of some cells of the (F, S) grid, (C, R) each."""
         r = len(self.reads)
         return self.places.reshape(-1, r)[cells], self.spread.reshape(-1, r)[cells]
+
+    @cached_property
+    def widths(self) -> tuple[float, ...]:
+        """Width of each reading's scale in use."""
+        return tuple(_width(self.places[:, :, k], self.spread[:, :, k]) for k in range(len(self.reads)))
 
 
 def sheet(atlas: Atlas, reads: Sequence[Reading], errors: float = 1.0) -> Sheet:
@@ -88,22 +96,39 @@ def log_likelihood(made: Sheet, result: Result) -> Floats:
     """Natural logarithm of the likelihood of a result, (F, S); constants left out."""
     total = np.zeros(made.places.shape[:2])
     for k, (reading, got) in enumerate(zip(made.reads, result, strict=True)):
-        total += log_chance(reading, got, made.places[:, :, k], made.spread[:, :, k])
+        total += log_chance(reading, got, made.places[:, :, k], made.spread[:, :, k], made.widths[k])
     return total
 
 
-def log_chance(reading: Reading, got: float, places: Floats, spread: Floats) -> Floats:
+def log_chance(reading: Reading, got: float, places: Floats, spread: Floats, width: float) -> Floats:
     """The same for one reading."""
     if reading.scale == "yes-no":
         return np.asarray(np.log(places if got > 0.5 else 1.0 - places))
-    at = reading.place(got)
-    return np.asarray(-0.5 * ((at - places) / spread) ** 2 - np.log(spread))
+    return with_stray(reading, (reading.place(got) - places) / spread, spread, width)
+
+
+def with_stray(reading: Reading, errors: Floats, spread: Floats, width: float) -> Floats:
+    """Logarithm of a Gaussian density, mixed with that of a reading that may be anything over a width.
+
+    Args:
+        reading: tells how often readings are simply wrong.
+        errors: distance in standard errors.
+        spread: standard error on the scale.
+        width: of the scale in use.
+    """
+    good = np.log((1.0 - reading.stray) / (ROOT_2PI * spread)) - 0.5 * errors**2
+    return np.asarray(np.logaddexp(good, np.log(reading.stray / width)))
+
+
+def _width(places: Floats, spread: Floats) -> float:
+    return float(np.ptp(places) + 2.0 * ROOT_2PI * spread.max())
 
 
 def divergence(made: Sheet, truth: Sequence[float], errors: float = 1.0) -> Floats:
-    """What a test's result says on average against every fault and severity, in favour of the truth, nats (F, S).
+    """What a result says on average against every fault and severity, for the truth, nats (F, S).
 
-    Gaussian readings: half the squared distance in standard errors; yes-no: Kullback-Leibler divergence.
+    Gaussian readings: half the squared distance in standard errors, at most what a stray reading leaves;
+    yes-no: Kullback-Leibler divergence.
 
     Args:
         made: sheet of the test.
@@ -117,5 +142,5 @@ def divergence(made: Sheet, truth: Sequence[float], errors: float = 1.0) -> Floa
             total += place * np.log(place / other) + (1 - place) * np.log((1 - place) / (1 - other))
         else:
             wide = np.maximum(made.spread[:, :, k], reading.deviation(errors))
-            total += 0.5 * ((place - other) / wide) ** 2
+            total += np.minimum(0.5 * ((place - other) / wide) ** 2, -np.log(reading.stray))
     return total

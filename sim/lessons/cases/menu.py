@@ -1,4 +1,4 @@
-"""Tests that can be ordered, as data: what they read, how well, what they cost and what they ask of the rig."""
+"""Tests that can be ordered, as data: what they read, how well, their cost and what they ask of the rig."""
 
 from __future__ import annotations
 
@@ -34,6 +34,7 @@ class Reading(Record):
         resolution: step of the dial, unit; 0 = none.
         floor: what is least seen on a log scale, unit.
         base: chance of a yes without the cause.
+        stray: chance of a reading that is simply wrong: misread, misnoted.
     """
 
     what: str
@@ -44,6 +45,7 @@ class Reading(Record):
     resolution: Annotated[float, Field(ge=0)] = 0.0
     floor: Annotated[float, Field(gt=0)] = LEAST
     base: Annotated[float, Field(ge=0, lt=1)] = 0.0
+    stray: Annotated[float, Field(gt=0, lt=1)] = 1e-3
 
     def place(self, value: float) -> float:
         """A true value on the scale: itself, its logarithm, or the chance of a yes."""
@@ -73,7 +75,7 @@ class Test(Record):
         risk: what can hurt.
         needs: state of the rig it asks for.
         filters: kinds of filter it is possible on.
-        destroys: the part cannot be flown afterwards.
+        destroys: tests that are no longer possible after it.
         swaps: it changes a part.
         reads: what it gives.
     """
@@ -86,7 +88,7 @@ class Test(Record):
     risk: str
     needs: Needs
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
-    destroys: bool = False
+    destroys: tuple[str, ...] = ()
     swaps: bool = False
     reads: Annotated[tuple[Reading, ...], Field(min_length=1)]
 
@@ -102,6 +104,8 @@ class Menu(Record):
         words = [test.test for test in self.tests]
         if len(set(words)) < len(words):
             raise ValueError("a test stands twice")
+        if any(word not in words for test in self.tests for word in test.destroys):
+            raise ValueError("destroys: expected words of other tests")
         return self
 
 

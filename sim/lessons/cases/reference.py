@@ -1,4 +1,4 @@
-"""The reference path of a case: belief, next best test, until one fault is sure or no test is worth its minutes."""
+"""The reference path: belief, next best test, until one fault is sure or no test is worth its minutes."""
 
 from __future__ import annotations
 
@@ -49,7 +49,8 @@ def reference_path(hidden: Hidden, level: int) -> ReferencePath:
     """Play a case without knowing its fault: only the complaint and the results ordered are looked at."""
     tests = field(hidden.kind, hidden.layout, level, hidden.runnable)
     belief = updated(tests.prior, tests.complaint, hidden.complaint)
-    first, steps, cost = fault_belief(tests, belief), [], 0.0
+    first, cost = fault_belief(tests, belief), 0.0
+    steps: list[Step] = []
     beliefs = first
     while max(beliefs.values()) < SURE:
         found = best_test(tests, belief, [step.test for step in steps], hidden.seed)

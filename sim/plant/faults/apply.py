@@ -88,7 +88,7 @@ def _hole(network: FilterNetwork, area_mm2: float, place: float) -> FilterNetwor
 
 
 def _inlet(network: FilterNetwork, factor: float) -> FilterNetwork:
-    """Inlet holes covered: less area in their inertial loss (the creeping loss of a covered hole is left out)."""
+    """Inlet holes covered: less area in their inertial loss; their creeping loss is left out."""
     losses = tuple(
         replace(loss, area_m2=loss.area_m2 * factor) if loss.where == "inlet" else loss
         for loss in network.losses

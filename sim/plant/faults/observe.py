@@ -19,8 +19,8 @@ from sim.plant.oil import oil_table
 from sim.plant.params import AIR_PA
 from sim.plant.setup import RigSetup
 from sim.plant.supply import slip_m3s, swept_m3s
-from sim.plant.throttle import gap_coefficients, hole_m3s
 from sim.plant.throttle import flow_m3s as gap_m3s
+from sim.plant.throttle import gap_coefficients, hole_m3s
 
 COLD, MILD, IDLE, CRUISE = "cold", "mild", "idle", "cruise"
 POINTS: Mapping[str, tuple[float, float]] = {
@@ -43,9 +43,10 @@ GRAIN_KG_M3, UM, MM = 2650.0, 1e-6, 1e-3
 
 Values = dict[str, float]
 FOUND = (
-    "part_wrong", "filter_touched", "oil_changed", "parts_left_over", "fuel_smell", "water", "metal", "grit",
-    "core_dent", "ring_missing", "two_rings", "ring_hurt", "ring_cut", "crushed", "turns_by_hand", "stack_turns",
-)  # fmt: skip
+    *("part_wrong", "filter_touched", "oil_changed", "parts_left_over", "fuel_smell", "water", "metal"),
+    *("grit", "core_dent", "ring_missing", "two_rings", "ring_hurt", "ring_cut", "crushed"),
+    *("turns_by_hand", "stack_turns"),
+)
 """What parts and papers can show (`Fault.found`)."""
 
 
@@ -201,7 +202,9 @@ def _element(case: Subject) -> Values:
 
 def _widest(net: FilterNetwork, sound: FilterNetwork) -> float:
     """Widest gap over its proper width: the cube root of the conductance (plane Poiseuille flow)."""
-    return float((np.median(net.segment_r / sound.segment_r) / (net.segment_r / sound.segment_r).min()) ** (1 / 3))
+    return float(
+        (np.median(net.segment_r / sound.segment_r) / (net.segment_r / sound.segment_r).min()) ** (1 / 3)
+    )
 
 
 def _inlet_m2(net: FilterNetwork) -> float:

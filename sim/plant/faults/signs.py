@@ -46,7 +46,9 @@ def signs(values: Mapping[str, float], sound: Mapping[str, float]) -> dict[str, 
         "dH": moved("dp_cruise_kpa", DP_SHARE, DP_KPA),
         "IND": _either(popped("indicator_hot"), popped("indicator_cold")),
         "Qe": moved("engine_idle_lpm", FLOW_SHARE),
-        "PC": _either(moved("count_ratio", COUNT_SHARE), _coded(values["count_after_ml"], sound["count_after_ml"])),
+        "PC": _either(
+            moved("count_ratio", COUNT_SHARE), _coded(values["count_after_ml"], sound["count_after_ml"])
+        ),
         "Leak": _sign(max(values["leak_cold_ml_min"], values["leak_cruise_ml_min"]), LEAK_ML_MIN),
     }
 

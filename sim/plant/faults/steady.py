@@ -94,7 +94,8 @@ class Bench:
         if self.valve is None:
             return [0.0]
         spec = self.valve.spec
-        return np.linspace(spec.jam_lift_m, max(spec.max_lift_m, spec.jam_lift_m), _LIFT_STEPS + 1).tolist()
+        top = max(spec.max_lift_m, spec.jam_lift_m)
+        return list(np.linspace(spec.jam_lift_m, top, _LIFT_STEPS + 1).tolist())
 
     @cached_property
     def _paths(self) -> dict[float, TwoPaths]:
@@ -149,7 +150,7 @@ class Bench:
         return lifts[low] + (lifts[high] - lifts[low]) * up / (up - down)
 
     def through_m3s(self, dp_pa: float) -> float:
-        """Whole flow of the filter at a differential pressure, m3/s; between two lifts of the table linear."""
+        """Whole flow of the filter at a differential pressure, m3/s."""
         flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
@@ -242,4 +243,6 @@ class Bench:
         fill = self.fill_s(gallery_fill, can_fill)
         if settled.gauge_pa <= p.green_pa or fill >= NEVER_S:
             return NEVER_S
-        return float(min(fill + p.gauge_lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S))
+        return float(
+            min(fill + p.gauge_lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S)
+        )

@@ -1,4 +1,4 @@
-"""Flow past a hole in the element: the condensed three-path form against the whole network solved with scipy."""
+"""Flow past a hole in the element: the condensed form against the whole network solved with scipy."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def test_a_pinhole_changes_nothing() -> None:
     """A hole of a square micrometre: the two-path answer to a millionth."""
     net = holed(area_mm2=1e-6)
     sound = replace(net, hole=None)
-    paths, throat, three = flows_of(net, 1e-3, 5e4)
+    _paths, throat, three = flows_of(net, 1e-3, 5e4)
     two = split_flow(5e4, Condenser(sound, net.segment_r).at(1e-3), MU, minor_coefficient(net) * RHO, throat)
     assert [three.element_m3s, three.valve_m3s] == pytest.approx([two.element_m3s, two.valve_m3s], rel=1e-6)
 

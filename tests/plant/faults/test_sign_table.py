@@ -75,7 +75,7 @@ def written(kind: str, layout: str) -> dict[tuple[str, str], str]:
 
 @pytest.mark.parametrize(("kind", "layout"), PLACES)
 def test_signs_agree_or_the_data_says_why(kind: str, layout: str) -> None:
-    """Every disagreement with the table is written down with the model's sign, and none is written in vain."""
+    """Every disagreement with the table is written down with its sign, and none is written in vain."""
     assert disagreements(kind, layout) == written(kind, layout)
 
 
@@ -95,7 +95,7 @@ def test_marks_are_read(mark: str, layout: str, signs_allowed: str) -> None:
 
 
 def test_two_mirror_patterns() -> None:
-    """A weak regulator shows cold and at cruise, a worn bearing at hot idle only: the table's mirror patterns."""
+    """A weak regulator shows cold and at cruise, a worn bearing at hot idle only: mirror patterns."""
     found = model("can", "after")
     assert [found["F23b"][c] for c in ("Pc", "Pi", "Pr")] == ["-", "0", "-"]
     assert [found["F25"][c] for c in ("Pc", "Pi", "Pr")] == ["0", "-", "0"]

@@ -15,7 +15,12 @@ from sim.plant.rig import Rig
 from sim.plant.setup import RigSetup
 from tests.plant.faults.rigs import rig
 
-MIXED = [("can", "after", "F08"), ("can", "before", "F20"), ("can", "after", "F06"), ("cartridge", "after", "F02")]
+MIXED = [
+    ("can", "after", "F08"),
+    ("can", "before", "F20"),
+    ("can", "after", "F06"),
+    ("cartridge", "after", "F02"),
+]
 
 
 def settled_rig(setup: RigSetup, rpm: float, oil_c: float) -> Rig:
