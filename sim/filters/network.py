@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.filters.capture import DirtSide, plain_medium
+
 Floats = NDArray[np.float64]
 
 
@@ -112,6 +114,7 @@ class FilterNetwork:
             per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
             the solved clean chamber. Empty where there is no valve or no such part.
         hole: an opening past the medium, or None in a sound element.
+        dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
     """
 
     dirty: Floats
@@ -126,6 +129,12 @@ class FilterNetwork:
     rating_um: float
     valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     hole: ElementHole | None = None
+    dirt: DirtSide | None = None
+
+    @property
+    def dirt_side(self) -> DirtSide:
+        """How it deals with dirt."""
+        return self.dirt or plain_medium(self.rating_um)
 
     @property
     def segments(self) -> int:

@@ -58,6 +58,11 @@ class TwoPaths:
     hole: HolePath | None = None
 
 
+def blocked_to_finite(segment_r: Floats) -> Floats:
+    """Resistances with a very large number in place of infinity: the algebra stays finite, (K,), 1/m3."""
+    return np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
+
+
 class Condenser:
     """Condenses one network with one set of segment resistances; remembers the last few lifts."""
 
@@ -65,7 +70,7 @@ class Condenser:
 
     def __init__(self, network: FilterNetwork, segment_r: Floats) -> None:
         self.network = network
-        self.segment_r = np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
+        self.segment_r = blocked_to_finite(segment_r)
         self._lifts: list[float] = network.clean_lifts_m.tolist()
         own, cross, ports = _split(network.dirty)
         medium = np.diag(self.segment_r)
@@ -144,15 +149,3 @@ def _condense(own: Floats, cross: Floats, ports: Floats, push: Floats, beside: i
         hole = HolePath(r[0][2] + d[2], r[1][2], r[2][2], share[:, 2], push_h)
     on_valve = (pushes[0], pushes[1] + float(push[-1]))
     return TwoPaths(r[0][0] + d[0], r[0][1] + d[1], r[1][1], share[:, :2], on_valve, hole)
-
-
-def deposited_r(network: FilterNetwork, deposit_kg: Floats, alpha_m_kg: Floats) -> Floats:
-    """Segment resistances with their deposit, (K,), 1/m3: `r + sum_c alpha_c m_ck / A_k^2` (cake law).
-
-    Args:
-        network: the filter.
-        deposit_kg: (C, K) mass by size class and segment, kg.
-        alpha_m_kg: (C,) specific resistance of the deposit, m/kg.
-    """
-    cake = alpha_m_kg @ np.maximum(deposit_kg, 0.0)
-    return np.asarray(network.segment_r + cake / network.segment_area_m2**2)

@@ -88,17 +88,17 @@ class KeyRun:
 
     def cards(self) -> list[Card]:
         """The scenario's prompts, ready to show."""
-        from sim.lessons.prompts import asked
+        from sim.lessons.prompts import asked, needs_run
 
         cards = []
         for prompt in self.scenario.prompts:
-            a = asked(prompt, self.scenario)
+            a = asked(prompt, self.scenario, self.log() if needs_run(prompt) else None)
             cards.append(
                 Card(
                     a.id,
                     a.when,
                     a.text,
-                    a.form,
+                    "choice" if a.form == "number-choice" else a.form,  # both show lines to choose from
                     partial(self.mark, prompt),
                     a.choices,
                     a.unit,

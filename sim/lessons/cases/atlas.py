@@ -18,7 +18,7 @@ import numpy as np
 import platformdirs
 from numpy.typing import NDArray
 
-import sim
+from sim import __version__
 from sim.filters.build import build
 from sim.filters.data import FilterData
 from sim.lessons.catalogue import load_filter, load_fluid, load_plant
@@ -108,8 +108,8 @@ def _folder() -> Path:
 @cache
 def _key() -> str:
     """Digest of all that the observables depend on."""
-    digest = hashlib.sha256(f"{FORMAT} {sim.__version__} {SEVERITIES}".encode())
-    package = Path(sim.__file__).parent
+    digest = hashlib.sha256(f"{FORMAT} {__version__} {SEVERITIES}".encode())
+    package = Path(__file__).parents[2]
     files = [
         *asset("faults").glob("*.yaml"),
         asset("fluids", f"{FLUID}.yaml"),

@@ -78,8 +78,21 @@ def _resistance(network: FilterNetwork, factor: float) -> FilterNetwork:
 def _wide_gap(network: FilterNetwork, factor: float) -> FilterNetwork:
     """One gap of the stack wider by a factor: its resistance falls with the cube (plane Poiseuille flow)."""
     r = np.array(network.segment_r)
-    r[len(r) // 2] /= factor**3
-    return replace(network, segment_r=r)
+    opening = np.broadcast_to(network.dirt_side.catcher.opening_m, r.shape).copy()
+    wide = len(r) // 2
+    r[wide] /= factor**3
+    opening[wide] *= factor
+    return _catching(replace(network, segment_r=r), opening_m=opening)
+
+
+def _catching(network: FilterNetwork, **change: object) -> FilterNetwork:
+    """Another element as a catcher of dirt."""
+    side = network.dirt_side
+    return replace(network, dirt=replace(side, catcher=replace(side.catcher, **change)))  # type: ignore[arg-type]
+
+
+def _pores(network: FilterNetwork, factor: float) -> FilterNetwork:
+    return _catching(network, opening_m=network.dirt_side.catcher.opening_m * factor)
 
 
 def _hole(network: FilterNetwork, area_mm2: float, place: float) -> FilterNetwork:
@@ -103,6 +116,8 @@ _ELEMENT: dict[str, Callable[[FilterNetwork, float], FilterNetwork]] = {
     "end_gap_mm2": lambda network, area: _hole(network, area, 1.0),
     "foot_gap_mm2": lambda network, area: _hole(network, area, 0.0),
     "inlet_area": _inlet,
+    "pores": _pores,
+    "beta": lambda network, beta: _catching(network, beta=beta),
 }
 
 

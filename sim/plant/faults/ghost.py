@@ -7,9 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.plant import layout as at
 from sim.plant.esdirk import Memory
-from sim.plant.network_flow import deposited_r
 from sim.plant.rig import FIRST_STEP_S, Rig, State
 from sim.plant.setup import RigSetup
 from sim.plant.trace import Trace
@@ -45,14 +43,12 @@ def mended(state: State, sound: RigSetup) -> Rig:
         ValueError: the two rigs do not have the same parts.
     """
     rig = Rig(sound)
-    if rig.state.y.shape != state.y.shape:
+    if rig.state.dirt.held.shape != state.dirt.held.shape:
         raise ValueError("the two rigs differ in more than a fault")
-    dirt = sound.plant.dirt
-    held = state.y[at.deposit(rig.classes) :].reshape(rig.classes, -1)
     rig.state = replace(
         state,
         controls=replace(state.controls, plant=sound.plant, fluid=sound.fluid),
-        segment_r=deposited_r(sound.network, held, np.array(dirt.alpha_m_kg)),
+        segment_r=rig.element.resistance(state.dirt.held),
         memory=Memory(FIRST_STEP_S),
     )
     return rig

@@ -10,8 +10,12 @@ from dataclasses import dataclass, replace
 from math import pi, sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim.filters.network import FilterNetwork, ValveSpec
+from sim.plant.contaminant.actions import kept_share
+from sim.plant.contaminant.classes import EDGES_UM, counts_per_ml
+from sim.plant.contaminant.state import faults_of, feed_kg_s
 from sim.plant.faults.apply import apply
 from sim.plant.faults.data import Fault
 from sim.plant.faults.steady import Bench, Settled
@@ -38,10 +42,13 @@ LPM, KPA, ML_MIN = 6e4, 1e-3, 6e7
 BENCH_OIL_C, BENCH_SHARE, BENCH_PUMP_PA = 20.0, 0.5, 4e5
 WETTING_N_M, PORE_RATIO = 0.021, 3.0
 """Surface tension of 2-propanol at 20 degC (handbook, MEMORY); largest pore over rating (invented)."""
-GRAIN_KG_M3, UM, MM = 2650.0, 1e-6, 1e-3
-"""Density of quartz, the mineral of test dust (handbook, MEMORY)."""
+UM, MM = 1e-6, 1e-3
+LEAST_M3S = 1e-9
+TURNS = 3.0
+"""Turns of the scraper in its test."""
 
 Values = dict[str, float]
+Floats = NDArray[np.float64]
 FOUND = (
     *("part_wrong", "filter_touched", "oil_changed", "parts_left_over", "fuel_smell", "water", "metal"),
     *("grit", "core_dent", "ring_missing", "two_rings", "ring_hurt", "ring_cut", "crushed"),
@@ -74,11 +81,12 @@ def observe(case: Subject) -> Values:
         **_running(settled),
         **_filling(case.setup, points[COLD], settled[COLD]),
         **_indicator(case.setup, settled),
-        **_counts(case.setup, settled[CRUISE]),
+        **_counts(points[CRUISE], settled[CRUISE]),
+        **_turned(points[CRUISE]),
         **_swapped(case),
         **_oil_and_pump(case.setup),
         **_valve(case),
-        **_element(case),
+        **_element(case, points[CRUISE].segment_r),
         **_regulator(case),
         **{name: case.found.get(name, 0.0) for name in FOUND},
     }
@@ -120,19 +128,31 @@ def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
     }
 
 
-def _counts(setup: RigSetup, cruise: Settled) -> Values:
-    """Particles of the rated size before and after the filter once the oil has settled, 1/mL.
+def _counts(bench: Bench, cruise: Settled) -> Values:
+    """Particles above the counting size next below the rating before and after the filter once the oil has settled, 1/mL.
 
     What is let in is what is caught: `source = flow x concentration x caught share`.
     """
-    dirt, rating = setup.plant.dirt, setup.network.rating_um
-    k = int(np.argmin([abs(size - rating) for size in dirt.size_um]))
-    passed = cruise.unfiltered_share + (1.0 - cruise.unfiltered_share) / dirt.beta[k]
+    edge = max(size for size in EDGES_UM if size <= bench.setup.network.rating_um)
     flow = cruise.element_m3s + cruise.unfiltered_m3s
-    grain_kg = GRAIN_KG_M3 * pi / 6 * (dirt.size_um[k] * UM) ** 3
-    per_s = dirt.source_mg_h[k] * 1e-6 / 3600.0 / grain_kg
-    before = per_s / max(flow * (1.0 - passed), 1e-9) * 1e-6
-    return {"count_before_ml": before, "count_after_ml": before * passed, "count_ratio": passed}
+    caught = bench.element.caught(bench.held) @ np.maximum(cruise.segment_m3s, 0.0)
+    feed = feed_kg_s(bench.setup.plant.dirt, bench.rpm / bench.p.reference_rpm)
+    before = feed / np.maximum(caught, LEAST_M3S)
+    counts = [counts_per_ml(mass, edge) for mass in (before, before * (1.0 - caught / flow))]
+    ratio = counts[1] / counts[0] if counts[0] > 0.0 else 1.0
+    return {"count_before_ml": counts[0], "count_after_ml": counts[1], "count_ratio": ratio}
+
+
+def _turned(bench: Bench) -> Values:
+    """Drop after some turns of the scraper over that before, and how unevenly it has combed."""
+    side, network = bench.setup.network.dirt_side, bench.setup.network
+    if side.scraper is None:
+        return {"turned_ratio": 1.0, "bands_ratio": 1.0}
+    keep = kept_share(network.segments, TURNS, side.scraper, faults_of(bench.setup.plant.scraper))
+    after = Bench(bench.setup, *reversed(POINTS[CRUISE]), held=bench.held * keep)
+    r = after.segment_r / network.segment_r
+    ratio = after.settled().dp_pa / max(bench.settled().dp_pa, 1.0)
+    return {"turned_ratio": ratio, "bands_ratio": float(r.max() / r.min())}
 
 
 def _swapped(case: Subject) -> Values:
@@ -181,7 +201,7 @@ def _bench_leak_m3s(sound: RigSetup, valve: ValveSpec, dp_pa: float) -> float:
     return gap_m3s(dp_pa, *gap_coefficients(area, pi * valve.seat_d_m, valve.cd, mu, rho))
 
 
-def _element(case: Subject) -> Values:
+def _element(case: Subject, segment_r: Floats) -> Values:
     """Element in hand: bubble pressure and where the bubbles rise, cake, the lip of the anti-drain valve."""
     net, sound = case.setup.network, case.sound.network
     pore_m = PORE_RATIO * net.rating_um * UM
@@ -193,7 +213,7 @@ def _element(case: Subject) -> Values:
         "bubble_kpa": 4 * WETTING_N_M / pore_m * KPA,
         "hole_at_end": place,
         "hole_at_foot": float(net.hole is not None and net.hole.segment == 0),
-        "cake_ratio": float(np.median(net.segment_r / sound.segment_r)),
+        "cake_ratio": float(np.median(segment_r / sound.segment_r)),
         "widest_gap_ratio": _widest(net, sound),
         "inlet_open_share": _inlet_m2(net) / max(_inlet_m2(sound), 1e-12),
         "lip_leak": 1.0 - case.setup.can_fill,

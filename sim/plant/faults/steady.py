@@ -11,18 +11,23 @@ from functools import cached_property
 from math import log
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from sim.plant.bypass import BypassValve
+from sim.plant.contaminant.element import Element
+from sim.plant.contaminant.state import start_stocks
 from sim.plant.filterflow import PathFlows, minor_coefficient, split_flow
 from sim.plant.holeflow import split_three
-from sim.plant.network_flow import Condenser, TwoPaths, deposited_r
+from sim.plant.moment import jets_open
+from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
 from sim.plant.setup import RigSetup
 from sim.plant.supply import regulator_m3s, regulator_rest_m, relief_m3s, seal_m3s, slip_m3s, swept_m3s
 from sim.plant.throttle import hole_coefficients, hole_m3s
 
+Floats = NDArray[np.float64]
 HIGHEST_PA = 4e6  # above every pressure the pump's relief allows
 CLOSE_PA = 2.0
 _LIFT_STEPS = 32
@@ -39,7 +44,7 @@ class Settled:
     pump_m3s: float
     element_m3s: float
     unfiltered_m3s: float
-    coarse_m3s: float
+    segment_m3s: Floats
     engine_m3s: float
     regulator_m3s: float
     leak_m3s: float
@@ -52,9 +57,9 @@ class Settled:
 
     @property
     def unfiltered_share(self) -> float:
-        """Share of the filter's flow that has not been through sound medium, 0..1."""
+        """Share of the filter's flow that has not been through the medium, 0..1."""
         whole = self.element_m3s + self.unfiltered_m3s
-        return (self.unfiltered_m3s + self.coarse_m3s) / whole if whole > 0.0 else 0.0
+        return self.unfiltered_m3s / whole if whole > 0.0 else 0.0
 
 
 class Bench:
@@ -64,10 +69,11 @@ class Bench:
         setup: the rig; its start state matters only for the filling time and the deposit.
         rpm: shaft speed, rev/min.
         oil_c: oil everywhere, degC.
+        held: (C, K) dirt on the segments, kg; None = what the setup starts with.
     """
 
-    def __init__(self, setup: RigSetup, rpm: float, oil_c: float) -> None:
-        self.setup, self.rpm = setup, rpm
+    def __init__(self, setup: RigSetup, rpm: float, oil_c: float, held: Floats | None = None) -> None:
+        self.setup, self.rpm, self._held = setup, rpm, held
         self.p: Params = si_params(setup.plant)
         oil = oil_table(setup.fluid)
         self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
@@ -77,13 +83,22 @@ class Bench:
         self.inertia = minor_coefficient(net) * self.rho
 
     @cached_property
-    def segment_r(self) -> np.ndarray:
+    def segment_r(self) -> Floats:
         """(K,) segment resistances with the deposit, 1/m3."""
-        net, dirt = self.setup.network, self.setup.plant.dirt
-        classes = len(dirt.size_um)
-        area = net.segment_area_m2 / net.segment_area_m2.sum()
-        held = np.tile(self.setup.dirt_kg / classes * area, (classes, 1))
-        return deposited_r(net, held, np.array(dirt.alpha_m_kg))
+        return self.element.resistance(self.held)
+
+    @cached_property
+    def element(self) -> Element:
+        """Laws of the element."""
+        return Element(self.setup.network, self.setup.network.dirt_side.catcher)
+
+    @cached_property
+    def held(self) -> Floats:
+        """(C, K) dirt that the segments hold, kg."""
+        if self._held is not None:
+            return self._held
+        setup = self.setup
+        return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg).held
 
     @cached_property
     def _condenser(self) -> Condenser:
@@ -169,9 +184,8 @@ class Bench:
     def engine_m3s(self, gallery_pa: float) -> float:
         """Oil that bearings and jets take, m3/s."""
         p = self.p
-        return p.bearing_m3 * gallery_pa / self.mu + hole_m3s(
-            gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho
-        )
+        jets = jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
+        return p.bearing_m3 * gallery_pa / self.mu + jets
 
     def _drained_m3s(self, gallery_pa: float) -> float:
         drained = self.engine_m3s(gallery_pa)
@@ -212,19 +226,12 @@ class Bench:
             pump_m3s=swept - slip_m3s(p, swept, after + dp, self.mu),
             element_m3s=flow.element_m3s,
             unfiltered_m3s=flow.valve_m3s + flow.hole_m3s,
-            coarse_m3s=self._coarse_m3s(paths, flow),
+            segment_m3s=_segments(paths, flow),
             engine_m3s=self.engine_m3s(after),
             regulator_m3s=self._spilled_m3s(after + dp if self.before else after),
             leak_m3s=seal_m3s(p, after + dp, self.mu, self.rho),
             lift_m=lift,
         )
-
-    def _coarse_m3s(self, paths: TwoPaths, flow: PathFlows) -> float:
-        """Flow that a segment passes beyond its neighbours: through openings wider than theirs, m3/s."""
-        r = self.segment_r
-        excess = np.maximum(1.0 - r / np.median(r), 0.0)
-        shares = paths.share @ np.array([flow.element_m3s, flow.valve_m3s])
-        return float(excess @ np.maximum(shares, 0.0))
 
     def fill_s(self, gallery_fill: float, can_fill: float) -> float:
         """Time until the gallery is full, s: the can first, then the gallery against its own head."""
@@ -246,3 +253,9 @@ class Bench:
         return float(
             min(fill + p.gauge_lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S)
         )
+
+
+def _segments(paths: TwoPaths, flow: PathFlows) -> Floats:
+    """Flow through each segment, dirty to clean, (K,), m3/s."""
+    flows = paths.share @ np.array([flow.element_m3s, flow.valve_m3s])
+    return np.asarray(flows if paths.hole is None else flows + paths.hole.share * flow.hole_m3s)
