@@ -54,7 +54,10 @@ def open_window(scenario: Scenario, frames: int | None = None) -> int:
         opened = load_behind_bar(scenario)
         if opened is not None:
             _quieten_collector()
-            run_loop(Screen(opened.session, Desk(lesson=True), opened.prompts), frames)
+            try:
+                run_loop(Screen(opened.session, Desk(lesson=True), opened.prompts), frames)
+            finally:
+                opened.close()
     finally:
         pygame.display.quit()
     return 0

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sim.plant.records import Event, Snapshot
 from sim.screens.contract import EngineStoppedError
-from sim.screens.prompts import Answer, Card, PromptDesk, Result
+from sim.screens.keyrun import KeyRun
+from sim.screens.prompts import Card, PromptDesk
 from sim.screens.session import Facts, Session
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
     from sim.lessons.schema import Scenario
-    from sim.plant.runlog import RunLog
     from sim.plant.setup import RigSetup
     from sim.screens import contract
 
@@ -65,56 +65,30 @@ class RecordedRig:
         self._recorder.set(key, load_fluid(value) if key == "fluid" else value)
 
 
-class KeyRun:
-    """The run as the scenario file says, from which every key is read; worked out once."""
+def cards(run: KeyRun) -> list[Card]:
+    """The scenario's prompts, ready to show, marked against a run."""
+    from sim.lessons.prompts import asked
 
-    def __init__(self, scenario: Scenario, setup: RigSetup) -> None:
-        self.scenario, self.setup = scenario, setup
-        self._log: RunLog | None = None
-
-    def log(self, progress: Callable[[float, float], bool] | None = None) -> RunLog:
-        """The finished run."""
-        if self._log is None:
-            from sim.plant.runner import run
-
-            self._log = run(self.setup, progress=progress)
-        return self._log
-
-    def mark(self, prompt: Any, answer: Answer) -> Result:
-        """Mark an answer against the run."""
-        from sim.lessons.prompts import mark
-
-        return mark(prompt, answer, self.log())
-
-    def cards(self) -> list[Card]:
-        """The scenario's prompts, ready to show."""
-        from sim.lessons.prompts import asked
-
-        cards = []
-        for prompt in self.scenario.prompts:
-            a = asked(prompt, self.scenario)
-            cards.append(
-                Card(
-                    a.id,
-                    a.when,
-                    a.text,
-                    a.form,
-                    partial(self.mark, prompt),
-                    a.choices,
-                    a.unit,
-                    a.units,
-                    a.edges_s,
-                )
-            )
-        return cards
+    found = []
+    for prompt in run.scenario.prompts:
+        a = asked(prompt, run.scenario)
+        mark = partial(run.mark, prompt)
+        found.append(Card(a.id, a.when, a.text, a.form, mark, a.choices, a.unit, a.units, a.edges_s))
+    return found
 
 
 @dataclass(frozen=True)
 class Opened:
-    """A session and its prompts."""
+    """A session, its prompts, and the run that their keys are read from."""
 
     session: Session
     prompts: PromptDesk
+    keys: KeyRun | None = None
+
+    def close(self) -> None:
+        """Stop what still goes on beside the window."""
+        if self.keys is not None:
+            self.keys.stop()
 
 
 def _silent(share: float, what: str) -> None:
@@ -123,12 +97,14 @@ def _silent(share: float, what: str) -> None:
 
 
 def open_session(scenario: Scenario, progress: Progress | None = None, keys: bool = True) -> Opened:
-    """Build everything a window needs; takes a few seconds.
+    """Build everything a window needs; takes about a second.
+
+    The run that the keys are read from is worked out in a process of its own, beside the window.
 
     Args:
         scenario: what to show.
         progress: called with a share 0..1 and what is being done.
-        keys: work out the run of the keys now where the scenario has prompts.
+        keys: begin on the keys where the scenario has prompts.
 
     Raises:
         BadInput: a data file it names is missing or bad.
@@ -139,7 +115,7 @@ def open_session(scenario: Scenario, progress: Progress | None = None, keys: boo
     from sim.lessons.assemble import rig_setup, section
 
     solved = section(scenario)
-    tell(0.45, "Building the rig")
+    tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     session = Session(
@@ -147,10 +123,9 @@ def open_session(scenario: Scenario, progress: Progress | None = None, keys: boo
     )
     run = KeyRun(scenario, setup)
     if scenario.prompts and keys:
-        what = "Working out the answers"
-        run.log(lambda t_s, end_s: tell(0.5 + 0.5 * t_s / end_s, what) is None)
+        run.begin()
     tell(1.0, "Ready")
-    return Opened(session, PromptDesk(run.cards()))
+    return Opened(session, PromptDesk(cards(run)), run)
 
 
 def facts_of(scenario: Scenario, solved: Section) -> Facts:

@@ -15,6 +15,7 @@ from typing import Protocol
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
 from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Answer = str | Sequence[bool]
@@ -82,6 +83,7 @@ class Given:
     locked: bool = False
     result: Result | None = None
     trouble: str = ""
+    notice: str = ""
 
 
 class PromptDesk:
@@ -133,13 +135,27 @@ class PromptDesk:
         return True
 
     def reveal(self) -> None:
-        """Mark the locked answer shown. An answer that cannot be read is opened again, with the reason."""
-        if not self.now.locked or self.now.result is not None:
+        """Mark the locked answer shown. An answer that cannot be read is opened again, with the reason.
+
+        Where the key is still being worked out, `notice` says so and `update` tries again.
+        """
+        now = self.now
+        if not now.locked or now.result is not None:
             return
+        now.notice = now.trouble = ""
         try:
-            self.now.result = self.card.mark(self._as_given())
+            now.result = self.card.mark(self._as_given())
+        except AnswersAwaitedError as notice:
+            now.notice = str(notice)
+        except AnswersMissingError as trouble:
+            now.trouble = str(trouble)
         except ValueError as trouble:
-            self.now.locked, self.now.trouble = False, str(trouble)
+            now.locked, now.trouble = False, str(trouble)
+
+    def update(self) -> None:
+        """Mark the answer shown as soon as its key is there."""
+        if self.now.notice:
+            self.reveal()
 
     def _as_given(self) -> Answer:
         """The answer as it is marked: a number carries its unit where another one was chosen."""
@@ -312,6 +328,8 @@ class PromptPanel:
             _draw_result(canvas, box, now.result)
         elif now.trouble:
             canvas.text(now.trouble, box, valign="top", wrap=True, colour="warn", bold=True)
+        elif now.notice:
+            canvas.text(now.notice, box, valign="top", wrap=True, colour="accent", bold=True)
         elif now.locked:
             text = "Locked. Run it and watch; it is marked when the run is over."
             canvas.text(text, box, valign="top", wrap=True, colour="soft")

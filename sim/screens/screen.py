@@ -187,6 +187,8 @@ class Screen:
         was = self.session.playing
         self.session.update(wall_s)
         over = was and self.session.finished
+        if self.prompts is not None:
+            self.prompts.update()
         if over and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
             self._prompt(True)

@@ -365,3 +365,33 @@ def test_closing_the_window_ends_the_loop(make_screen):
     screen = make_screen(1.0)
     screen.handle(pygame.event.Event(pygame.QUIT))
     assert screen.quit
+
+
+def test_marking_waits_with_a_notice(make_screen, press):
+    """While the keys are still being worked out a small notice stands where the mark will be; then the mark."""
+    from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
+
+    said = [
+        AnswersMissingError("The answers could not be worked out."),
+        AnswersAwaitedError("Working out: 40 %."),
+    ]
+
+    def mark(_):
+        if said:
+            raise said.pop()
+        return Marked(1.0, "b", "The run shows it.")
+
+    choices = (("a", "Shut."), ("b", "Open."))
+    screen = make_screen(900.0, PromptDesk([Card("p", "after", "What?", "choice", mark, choices)]))
+    screen.prompts.open_first("after")
+    screen.desk.prompt = True
+    drawn(screen)
+    screen.handle(press(pygame.K_2, "2"))
+    screen.panel.form.focus_on("lock")
+    screen.handle(press(pygame.K_RETURN))
+    assert any("40 %" in text for text in drawn(screen))
+    screen.update(0.01)
+    assert any("could not be worked out" in text for text in drawn(screen))
+    screen.panel.form.focus_on("reveal")
+    screen.handle(press(pygame.K_RETURN))
+    assert any("Right" in text for text in drawn(screen))
