@@ -150,7 +150,9 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
     angles = np.radians(np.arange(20, 75, 5))
     sector = ((angles - frame.turned_rad) % TURN / frame.ring.step_rad).astype(int) % frame.ring.sectors
     best = int(np.argmax(thick[sector]))
-    arm = min((_arm_angle(face, frame, k) for k in range(face.extra.separator.arms)), key=lambda a: abs(a + 0.9))
+    arm = min(
+        (_arm_angle(face, frame, k) for k in range(face.extra.separator.arms)), key=lambda a: abs(a + 0.9)
+    )
     places = [
         ("scraper blade, fixed", 0.8 * face.ro_m + 0.2 * face.tip_m, 0.0),
         ("blade post", scraper.post_at_mm * 1e-3, 0.0),
@@ -162,9 +164,7 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
     if thick[sector[best]] > THIN_M:
         places.append(("dirt cake", face.ro_m + float(thick[sector[best]]) / 2, float(angles[best])))
     at_m = np.array([[r * np.cos(a), r * np.sin(a)] for _, r, a in places])
-    return [
-        (name, tuple(p)) for (name, _, _), p in zip(places, at.points(at_m).tolist(), strict=True)
-    ]
+    return [(name, tuple(p)) for (name, _, _), p in zip(places, at.points(at_m).tolist(), strict=True)]
 
 
 def _arm_angle(face: DiscFace, frame: DiscFrame, k: int) -> float:
@@ -213,9 +213,7 @@ def _pixels(canvas: Canvas, at: DiscView, frame: DiscFrame, scale: PressureScale
     i = np.clip(np.searchsorted(ring.r_edges_m, r) - 1, 0, len(ring.r_edges_m) - 2)
     table = paint.ramp_colours(theme, _filled(frame), scale)
     out = table[k, i]
-    hollow, bowl = (
-        paint.ramp_colours(theme, np.array(p), scale) for p in (frame.inner_pa, frame.outer_pa)
-    )
+    hollow, bowl = (paint.ramp_colours(theme, np.array(p), scale) for p in (frame.inner_pa, frame.outer_pa))
     ri, ro = ring.r_edges_m[[0, -1]]
     px = np.float32(at.px_m)
     inside = np.clip((r - ri) * px + 0.5, 0, 1)

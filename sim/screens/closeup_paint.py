@@ -142,9 +142,7 @@ def rate_for(speed_m_s: float, px_m: float, scale: float) -> float:
     return next((r for r in RATES if r <= wanted), RATES[-1])
 
 
-def draw_marks(
-    canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: Array, kind: Array
-) -> int:
+def draw_marks(canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: Array, kind: Array) -> int:
     """Draw marks of moving oil as the window does: by kind, direction and drawn speed; returns how many.
 
     Args:
@@ -226,12 +224,12 @@ def _label(
 ) -> labels.Label:
     place = pygame.Rect(box.x, round(centre - h / 2), box.w, h)
     start = box.x - canvas.dp(5)
-    return labels.Label(
-        named[0], place, 1, ((start, centre), (start - canvas.dp(16), centre), named[1])
-    )
+    return labels.Label(named[0], place, 1, ((start, centre), (start - canvas.dp(16), centre), named[1]))
 
 
-def draw_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, unit: Unit, words: Sequence[str]) -> None:
+def draw_key(
+    canvas: Canvas, box: pygame.Rect, scale: PressureScale, unit: Unit, words: Sequence[str]
+) -> None:
     """Pressure colours, the two kinds of oil and what else is to be said, from the top down."""
     line = canvas.measure("Ag")[1]
     y = box.bottom

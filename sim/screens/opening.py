@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
+from sim.loading import BadInput
 from sim.plant.records import Event, Snapshot
 from sim.screens.contract import EngineStoppedError
 from sim.screens.keyrun import KeyRun
+from sim.screens.leftoff import LeftOff
 from sim.screens.prompts import Card, PromptDesk
 from sim.screens.session import Facts, Session
+from sim.screens.stage import hurry
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
@@ -20,6 +24,7 @@ if TYPE_CHECKING:
     from sim.screens import contract
 
 CARRIERS = 1100
+SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
 Progress = Callable[[float, str], None]
 
 
@@ -96,7 +101,13 @@ def _silent(share: float, what: str) -> None:
     del share, what
 
 
-def open_session(scenario: Scenario, progress: Progress | None = None, keys: bool = True) -> Opened:
+def open_session(
+    scenario: Scenario,
+    progress: Progress | None = None,
+    keys: bool = True,
+    exam: bool = False,
+    left: LeftOff | None = None,
+) -> Opened:
     """Build everything a window needs; takes about a second.
 
     The run that the keys are read from is worked out in a process of its own, beside the window.
@@ -105,6 +116,8 @@ def open_session(scenario: Scenario, progress: Progress | None = None, keys: boo
         scenario: what to show.
         progress: called with a share 0..1 and what is being done.
         keys: begin on the keys where the scenario has prompts.
+        exam: marks are kept back until every question is answered.
+        left: go on from there.
 
     Raises:
         BadInput: a data file it names is missing or bad.
@@ -121,11 +134,24 @@ def open_session(scenario: Scenario, progress: Progress | None = None, keys: boo
     session = Session(
         facts_of(scenario, solved), RecordedRig(setup), cast("contract.Section", solved), carriers
     )
+    if left is not None:
+        _go_on(session, left, tell)
     run = KeyRun(scenario, setup)
     if scenario.prompts and keys:
         run.begin()
     tell(1.0, "Ready")
-    return Opened(session, PromptDesk(cards(run)), run)
+    return Opened(session, PromptDesk(cards(run), exam), run)
+
+
+def _go_on(session: Session, left: LeftOff, tell: Progress) -> None:
+    """Back to the moment left, with the controls moved as they were; as far as they still can be."""
+    end = max(left.t_s, 1e-9)
+    changes = [(c.t_s, c.key, c.value) for c in left.changes]
+    with contextlib.suppress(ValueError, BadInput):
+        session.repeat(
+            min(left.t_s, session.facts.end_s), changes, lambda t: tell(t / end, "Going back to it")
+        )
+    hurry(session.carriers, session.section.frame(session.snapshot), SETTLE)
 
 
 def facts_of(scenario: Scenario, solved: Section) -> Facts:

@@ -87,10 +87,15 @@ class Given:
 
 
 class PromptDesk:
-    """The cards of a lesson and the answers given."""
+    """The cards of a lesson and the answers given.
 
-    def __init__(self, cards: Sequence[Card]) -> None:
-        self.cards = list(cards)
+    Args:
+        cards: the questions.
+        exam: marks are kept back until every question is answered.
+    """
+
+    def __init__(self, cards: Sequence[Card], exam: bool = False) -> None:
+        self.cards, self.exam = list(cards), exam
         self.given = {c.id: Given("", c.unit, [False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
         self.at = 0
 
@@ -103,6 +108,19 @@ class PromptDesk:
     def now(self) -> Given:
         """What was done with the card shown."""
         return self.given[self.card.id]
+
+    @property
+    def kept_back(self) -> bool:
+        """True in an exam while a question is still open."""
+        return self.exam and any(not given.locked for given in self.given.values())
+
+    def total(self) -> tuple[float, float] | None:
+        """Marks earned and full marks, once every answer is marked."""
+        results = [given.result for given in self.given.values()]
+        known = [r for r in results if r is not None]
+        if len(known) < len(results):
+            return None
+        return sum(r.marks for r in known), sum(r.out_of for r in known)
 
     def waiting(self) -> bool:
         """True where a prediction is still to be locked before the run may start."""
@@ -140,7 +158,7 @@ class PromptDesk:
         Where the key is still being worked out, `notice` says so and `update` tries again.
         """
         now = self.now
-        if not now.locked or now.result is not None:
+        if not now.locked or now.result is not None or self.kept_back:
             return
         now.notice = now.trouble = ""
         try:
@@ -285,6 +303,8 @@ class PromptPanel:
         if not desk.lock():
             return
         if self.done():
+            if desk.kept_back:
+                desk.open_first("after")
             desk.reveal()
         elif not desk.open_first("before"):
             self.close()
@@ -309,6 +329,9 @@ class PromptPanel:
         inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
         head = "Predict first" if card.when == "before" else "Read the run"
         count = f"{desk.at + 1} of {len(desk.cards)}"
+        total = desk.total()
+        if total is not None and total[1]:
+            head = f"{total[0]:g} of {total[1]:g} marks"
         title = pygame.Rect(inner.x, inner.y, inner.w - canvas.tp(90), canvas.tp(40))
         canvas.text(head, title, role="title", bold=True, colour="accent")
         number = pygame.Rect(title.right, title.y, inner.right - title.right, title.h)

@@ -30,9 +30,22 @@ BACK_S = 5.0
 
 
 class Screen:
-    """Everything drawn for one session. `prompts` may be empty."""
+    """Everything drawn for one session.
 
-    def __init__(self, session: Session, desk: Desk | None = None, prompts: PromptDesk | None = None) -> None:
+    Args:
+        session: what is shown.
+        desk: choices of the view.
+        prompts: may be empty.
+        predict: predictions come first, and nothing runs before they are locked.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        desk: Desk | None = None,
+        prompts: PromptDesk | None = None,
+        predict: bool = True,
+    ) -> None:
         self.session = session
         self.desk = desk or Desk()
         facts = session.facts
@@ -43,13 +56,13 @@ class Screen:
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
             self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self._prompt, False))
-            self.desk.prompt = self.prompts.open_first("before")
+            self.desk.prompt = self.prompts.open_first("before") and predict
+        self.predict = predict
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = False
-        self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = False
         self._built: tuple[object, ...] = ()
 
     def _prompt(self, shown: bool) -> None:
@@ -94,11 +107,15 @@ class Screen:
 
     def _run(self) -> None:
         """Run or pause; a prediction still open comes first."""
-        if not self.session.playing and self.prompts is not None and self.prompts.waiting():
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
             self.prompts.open_first("before")
             self._prompt(True)
             return
         self.session.toggle()
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
 
     def _toggle(self, name: str) -> None:
         setattr(self.desk, name, not getattr(self.desk, name))
@@ -179,6 +196,8 @@ class Screen:
         self.session.change("regulator", "after" if before else "before")
 
     def _close(self) -> None:
+        """Close what is open; with nothing open, leave for the first screen."""
+        self.leave = not self.desk.drawer and self.desk.slot == "trace"
         self.desk.drawer = False
         self.desk.slot = "trace"
 
@@ -189,7 +208,7 @@ class Screen:
         over = was and self.session.finished
         if self.prompts is not None:
             self.prompts.update()
-        if over and self.prompts is not None and self.panel is not None:
+        if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
             self._prompt(True)
 
@@ -272,7 +291,7 @@ class Screen:
             canvas.text(text, layout["caption"], colour="warn", wrap=True)
             return
         if not events:
-            text = "Space: run.  ?: all keys."
+            text = "Space: run.  ?: all keys.  Esc: first screen."
             canvas.text(text, layout["caption"], colour="soft", wrap=True)
             return
         units, e = self.desk.units, events[-1]

@@ -71,6 +71,7 @@ class Session:
         self.trace.add(self.snapshot)
         self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
         self._owed_s = 0.0
+        self.changes: list[tuple[float, str, Any]] = []
 
     @property
     def speed(self) -> float:
@@ -109,10 +110,12 @@ class Session:
         self._owed_s, self.trouble = 0.0, ""
         self.trace.cut(moment)
         self._look()
+        self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
         self.engine.set(key, value)
+        self.changes.append((self.snapshot.t_s, key, value))
         self.snapshot = self.engine.snapshot()
 
     def update(self, wall_s: float) -> None:
@@ -136,9 +139,19 @@ class Session:
         if self.finished:
             self.playing = False
 
-    def run_to(self, t_s: float) -> None:
-        """Step to a moment without a limit on wall time (for pictures)."""
+    def repeat(
+        self, t_s: float, changes: Sequence[tuple[float, str, Any]], tell: Callable[[float], None]
+    ) -> None:
+        """Go from the start to a moment, moving the controls as they were moved (to carry on a sitting)."""
+        for at_s, key, value in changes:
+            self.run_to(min(at_s, t_s), tell)
+            self.change(key, value)
+        self.run_to(t_s, tell)
+
+    def run_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+        """Step to a moment without a limit on wall time (for pictures); `tell` gets the model time."""
         while self.snapshot.t_s < t_s - 1e-9:
+            tell(self.snapshot.t_s)
             before = self.snapshot.t_s
             self._advance(min(SLICE_S, t_s - before))
             if self.snapshot.t_s <= before:

@@ -116,7 +116,7 @@ def keys(work):
 
 
 def test_marking_waits_for_the_run():
-    """Until the run is there marking says how far it is; then the run is handed on, the same one each time."""
+    """Until the run is there marking says how far it is; then it hands on the run, always the same."""
     run = keys(labour.double_text)
     with pytest.raises(AnswersAwaitedError, match="Working out"):
         run.log()
