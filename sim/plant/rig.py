@@ -29,6 +29,9 @@ Floats = NDArray[np.float64]
 
 FIRST_STEP_S = 1e-4
 SHORTEST_STEP_S = 1e-11
+EVENT_STEP_S = 0.01  # a longer step that crosses an event mark is made again, shorter
+ATTENTION = 10.0  # times more exact while the bypass valve is about to crack, so that the moment is right
+NEARLY_SHUT, NEAR_CRACKING = 0.05, 0.7  # share of the full lift, of the cracking pressure
 CUT = 0.25  # after Newton has failed with a fresh Jacobian
 PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
 LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
@@ -234,6 +237,8 @@ class Rig:
         h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
         self._renew_cake(slope, h)
         y, h, memory = self._accepted(slope, h)
+        while h > EVENT_STEP_S and not state.calm and self._meets_a_mark(state.t_s + h, y):
+            y, h, memory = self._accepted(slope, max(0.25 * h, EVENT_STEP_S))
         t_s = t_stop if h == left else state.t_s + h
         self._finish(t_s, y, memory)
 
@@ -245,13 +250,14 @@ class Rig:
             return self._rates(parts, t_s, y)
 
         tangent, fresh = state.memory.tangent, False
+        weight = self.weight * ATTENTION if self._about_to_crack() else self.weight
         wanted, shortest = state.memory.step_s, min(SHORTEST_STEP_S, h)
         while h >= shortest:
             if tangent is None:
                 tangent, fresh = self._tangent(f, h), True
             tangent = tangent.for_step(h)
             try:
-                tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, self.weight)
+                tried = esdirk.attempt(f, state.t_s, state.y, slope, tangent, weight)
             except esdirk.NewtonFailedError:
                 h, tangent = (CUT * h, tangent) if fresh else (h, None)
                 wanted = h
@@ -263,6 +269,14 @@ class Rig:
             h *= min(max(0.9 * tried.error ** (-1 / 3), 0.1), 0.7)
             wanted = h
         raise RigFailedError(f"no step could be made at t = {state.t_s:.6f} s")
+
+    def _about_to_crack(self) -> bool:
+        """True while the valve is all but shut under a pressure near its cracking pressure."""
+        valve = self.setup.network.valve
+        if valve is None or self.state.calm:
+            return False
+        look = look_of(self.parts(), self.state.t_s, self.state.y)
+        return look.lift < NEARLY_SHUT and look.dp_pa > NEAR_CRACKING * valve.cracking_pa
 
     def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:
         """Fresh Jacobians on both sides of the guide friction's corner."""
@@ -301,16 +315,25 @@ class Rig:
 
     def _finish(self, t_s: float, y: Floats, memory: esdirk.Memory) -> None:
         """Book the step and look for events."""
-        state, parts = self.state, self.parts()
-        before = look_of(parts, state.t_s, state.y)
-        after = look_of(parts, t_s, y)
-        p = parts.params
-        trip = (p.indicator_pa, p.indicator_lockout_c) if p.indicator_fitted else None
-        watch, events = watched(state.watch, before, after, p.green_pa, trip)
+        state = self.state
+        watch, events = self._watched(t_s, y)
         y.setflags(write=False)
         self.state = replace(
             state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory
         )
+
+    def _watched(self, t_s: float, y: Floats) -> tuple[Watch, list[Event]]:
+        """Sides of the marks and events after a step that ends at a state."""
+        state, parts = self.state, self.parts()
+        p = parts.params
+        trip = (p.indicator_pa, p.indicator_lockout_c) if p.indicator_fitted else None
+        before, after = look_of(parts, state.t_s, state.y), look_of(parts, t_s, y)
+        return watched(state.watch, before, after, p.green_pa, trip)
+
+    def _meets_a_mark(self, t_s: float, y: Floats) -> bool:
+        """True where a step crosses a mark, so that a shorter one would tell better when."""
+        watch, events = self._watched(t_s, y)
+        return bool(events) or (watch.shut_since is not None and self.state.watch.shut_since is None)
 
 
 def _next_memory(tried: esdirk.Attempt, h: float, proposed: float, tangent: esdirk.Tangent) -> esdirk.Memory:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from sim.lessons.review import sm2
 from sim.lessons.review.due import Card
 from sim.lessons.review.sm2 import Progress
 from sim.lessons.store.store import Store
@@ -32,6 +33,29 @@ def keep_card(store: Store, person: int, stored: StoredCard) -> None:
     with store.writing() as db:
         query = "INSERT OR REPLACE INTO cards VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
         db.execute(query, (*values, stored.reviewed.isoformat()))
+
+
+def review(store: Store, person: int, item: str, topic: str, grade: int, today: date) -> StoredCard:
+    """Store what a review does to an item, new or known.
+
+    A second review on one day changes no wait, only whether the item stays on today's list: doing a lesson
+    twice in an evening does not make it known for a week.
+
+    Args:
+        store: where the cards are.
+        person: whose item.
+        item: id of the prompt.
+        topic: filter family or the like.
+        grade: 0..5, for instance from `sm2.grade_of`.
+        today: day of the review.
+    """
+    old = next((card for card in cards_of(store, person) if card.item == item), None)
+    if old and old.reviewed == today:
+        new = StoredCard(item, topic, sm2.repeated_today(old.progress, grade), today)
+    else:
+        new = StoredCard(item, topic, sm2.reviewed(old.progress if old else Progress(), grade), today)
+    keep_card(store, person, new)
+    return new
 
 
 def cards_of(store: Store, person: int) -> list[StoredCard]:

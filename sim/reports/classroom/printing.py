@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -49,6 +49,10 @@ def people_csv(report: ClassReport) -> str:
     )
 
 
+def _picture(title: str, labels: Sequence[str], values: Sequence[float], top: float) -> Html:
+    return element("figure", bars(title, labels, values, top), element("figcaption", title))
+
+
 def _plain(value: object) -> object:
     return f"{value:.4f}" if isinstance(value, float) else value
 
@@ -62,7 +66,7 @@ def _people(report: ClassReport) -> Iterable[Html]:
     percent = 100.0 * report.table.totals
     counts = np.bincount(np.minimum(percent / 10.0 + 1e-9, 9).astype(int), minlength=len(BANDS))
     yield element("h2", "Scores")
-    yield bars("People by score, %", BANDS, counts.tolist(), max(1, int(counts.max())))
+    yield _picture("People by score, %", BANDS, counts.tolist(), max(1, int(counts.max())))
     rows = zip(report.table.people, percent, report.passed, strict=True)
     cells = [(who, number(share, 1), "reached" if ok else "not yet") for who, share, ok in rows]
     yield table(("nickname", "score, %", f"pass mark {report.pass_share:.0%}"), cells)
@@ -85,7 +89,7 @@ def _items(report: ClassReport) -> Iterable[Html]:
     yield element("h2", "Questions")
     facilities = [round(100.0 * row.facility) for row in report.items]
     numbers = [str(i) for i in range(1, len(facilities) + 1)]
-    yield bars("Mean score of each question, %", numbers, facilities, 100.0)
+    yield _picture("Mean score of each question, %", numbers, facilities, 100.0)
     yield table(ITEM_HEAD, [_item(i, row) for i, row in enumerate(report.items, 1)])
     yield element("p", READING)
 

@@ -10,12 +10,15 @@ from pathlib import Path
 
 import pytest
 
+from sim.lessons.review.due import Scored, due_day
 from sim.lessons.review.sm2 import Progress
+from sim.lessons.rules.confidence import Said
 from sim.lessons.sealing import open_paper, seal
-from sim.lessons.store.cards import StoredCard, cards_of, keep_card
+from sim.lessons.store.cards import StoredCard, cards_of, keep_card, review
 from sim.lessons.store.erasing import delete_person
 from sim.lessons.store.exchange import import_results, load_results, results_of, results_text
 from sim.lessons.store.exporting import answers_csv, write_csv
+from sim.lessons.store.history import said, scored
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.rows import Given, Marked, Sitting
 from sim.lessons.store.store import Store
@@ -114,6 +117,37 @@ def test_cards(store: Store) -> None:
         keep_card(store, wen, card)
     assert cards_of(store, wen) == [card]
     assert card.card.wait_days == 6
+
+
+def test_review_of_an_item(store: Store) -> None:
+    """A row of reviews on the days they are due: waits 1, 6, 15 days, then 1 after a miss (SM-2, by hand)."""
+    wen, day, waits = store.person("Wen"), date(2031, 3, 1), []
+    for grade in (4, 4, 4, 2):
+        card = review(store, wen, "p1", "can", grade, day)
+        waits.append(card.progress.wait_days)
+        day = due_day(card.card)
+    assert waits == [1, 6, 15, 1]
+    assert (day, card.progress.again_today) == (date(2031, 3, 23), True)
+    done = review(store, wen, "p1", "can", 5, day)
+    assert (done.progress.again_today, done.progress.wait_days, done.progress.factor) == (False, 1, 2.5)
+    assert review(store, wen, "p1", "can", 5, day).progress.wait_days == 1
+    assert review(store, wen, "p1", "can", 4, date(2031, 3, 24)).progress.wait_days == 6
+
+
+def test_unsettled_item_of_yesterday(store: Store) -> None:
+    """An item left unsettled yesterday is reviewed today like any other."""
+    wen = store.person("Wen")
+    review(store, wen, "p1", "can", 3, date(2031, 3, 1))
+    assert review(store, wen, "p1", "can", 4, date(2031, 3, 2)).progress.wait_days == 6
+
+
+def test_history(store: Store, marked_exam: Sitting) -> None:
+    """Marked answers come back with their codes and confidence; unmarked ones and other people's do not."""
+    other = store.begin(store.person("Priya"), "lesson", "cold-start")
+    store.mark(store.answer(other, Given("p", "x")), Marked(1.0, 1.0, "x", codes=("7.2",)))
+    assert scored(store, marked_exam.person) == [Scored(("16.3",), 1.0), Scored((), 0.0)]
+    assert said(store, marked_exam.person) == [Said(2, True), Said(2, False)]
+    assert said(store, other.person) == []
 
 
 @pytest.mark.parametrize("bad", ["=1+1", "+cmd", "-x", "@SUM(A1)", "\t=1", "  =1", "＝1", "=-3.2"])
