@@ -351,7 +351,9 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, frame: DiscFrame) -> None:
     thick = np.roll(_thickness(frame), -int(frame.blade_rad / frame.ring.step_rad))[::-1] * 1e3
     top = nice_ceiling(max(float(thick.max()), 0.1))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
-    canvas.text("dirt cake round the rim, mm; on the left what the blade combed last", title, colour="soft")
+    words = "dirt cake round the rim, mm; on the left what the blade combed last"
+    short = canvas.measure(words)[0] > title.w
+    canvas.text("dirt cake round the rim, mm" if short else words, title, colour="soft", shorten=short)
     wide = canvas.measure("000")[0]
     plot = pygame.Rect(box.x + wide + 2 * pad, title.bottom + pad // 2, box.w - wide - 3 * pad, 0)
     plot.h = box.bottom - 2 * pad - plot.y

@@ -21,6 +21,7 @@ class Desk:
     names: bool = True
     slot: str = "trace"
     drawer: bool = False
+    closer: bool = False
     prompt: bool = False
     help: bool = False
     lesson: bool = False

@@ -88,6 +88,7 @@ def _view(desk: Desk) -> list[Widget]:
         setattr(desk, key, value)
 
     return [
+        Toggle("closer", "Closer look", lambda: desk.closer, partial(put, "closer")),
         Toggle("names", "Part names", lambda: desk.names, partial(put, "names")),
         Choice(
             "units",

@@ -15,6 +15,7 @@ KEYS = (
     ("C", "controls: air, oil, rpm"),
     ("R", "regulator before/after"),
     ("L", "part names on or off"),
+    ("Z", "closer look: pleats, discs"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("P", "questions"),

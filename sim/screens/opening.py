@@ -158,16 +158,17 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
     """What the window says about the lesson and offers to change."""
     from sim.lessons.catalogue import load_filter
 
-    valve = solved.network.valve
+    valve, data = solved.network.valve, load_filter(scenario.filter)
     return Facts(
         title=scenario.title,
         about=scenario.about,
         safety=scenario.safety,
-        filter_title=load_filter(scenario.filter).title,
+        filter_title=data.title,
         end_s=scenario.end_s,
         cracking_pa=valve.cracking_pa if valve else None,
         max_lift_m=valve.max_lift_m if valve else 0.0,
         fluids=fluid_titles(scenario.fluid),
+        filter_data=data,
     )
 
 

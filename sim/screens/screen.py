@@ -9,6 +9,7 @@ import pygame
 
 from sim.screens import gauges
 from sim.screens.canvas import Canvas
+from sim.screens.closer import Closer
 from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
@@ -52,6 +53,7 @@ class Screen:
         self.stage = Stage(session.section, session.snapshot, facts.max_lift_m)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
+        self.closer = Closer(facts.filter_data)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
@@ -180,6 +182,7 @@ class Screen:
             "e": partial(desk.show, "events"),
             "c": partial(self._toggle, "drawer"),
             "r": self._swap_regulator,
+            "z": partial(self._toggle, "closer"),
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
             "i": partial(self._toggle, "lesson"),
@@ -197,8 +200,9 @@ class Screen:
 
     def _close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
-        self.leave = not self.desk.drawer and self.desk.slot == "trace"
-        self.desk.drawer = False
+        desk = self.desk
+        self.leave = not (desk.drawer or desk.closer) and desk.slot == "trace"
+        desk.drawer = desk.closer = False
         self.desk.slot = "trace"
 
     def update(self, wall_s: float) -> None:
@@ -208,6 +212,8 @@ class Screen:
         over = was and self.session.finished
         if self.prompts is not None:
             self.prompts.update()
+        if self.desk.closer:
+            self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
             self._prompt(True)
@@ -229,10 +235,13 @@ class Screen:
             self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
-        self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
+        if desk.closer:
+            self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
+        else:
+            self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        else:
+        elif not desk.closer:
             draw_key(canvas, layout["key"], scale, desk.units, self.stage.rate)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)

@@ -35,6 +35,7 @@ class Facts:
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
         air_c: lowest and highest air temperature offered, degC.
+        filter_data: sizes of the filter, for the closer look; None where there is none.
     """
 
     title: str
@@ -47,6 +48,7 @@ class Facts:
     fluids: dict[str, str] = field(default_factory=dict)
     rpm_max: float = 3000.0
     air_c: tuple[float, float] = (-40.0, 45.0)
+    filter_data: Any = None
 
 
 class Session:
