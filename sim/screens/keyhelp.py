@@ -16,6 +16,7 @@ KEYS = (
     ("R", "regulator before/after"),
     ("L", "part names on or off"),
     ("Z", "closer look: pleats, discs"),
+    ("D", "drop debris in"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("P", "questions"),

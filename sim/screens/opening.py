@@ -13,6 +13,7 @@ from sim.plant.records import Event, Snapshot
 from sim.screens.contract import EngineStoppedError
 from sim.screens.keyrun import KeyRun
 from sim.screens.leftoff import LeftOff
+from sim.screens.loose import Loose
 from sim.screens.prompts import Card, PromptDesk
 from sim.screens.session import Facts, Session
 from sim.screens.stage import hurry
@@ -132,7 +133,11 @@ def open_session(
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     session = Session(
-        facts_of(scenario, solved), RecordedRig(setup), cast("contract.Section", solved), carriers
+        facts_of(scenario, solved),
+        RecordedRig(setup),
+        cast("contract.Section", solved),
+        carriers,
+        loose=Loose(solved, scenario.seed),
     )
     if left is not None:
         _go_on(session, left, tell)

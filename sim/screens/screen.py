@@ -8,6 +8,7 @@ from functools import partial
 import pygame
 
 from sim.screens import gauges
+from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
 from sim.screens.closer import Closer
 from sim.screens.contract import Frame
@@ -73,7 +74,14 @@ class Screen:
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         layout = arrange(size, self.desk.text_scale, self.desk.drawer)
-        key = (size, self.desk.text_scale, self.desk.drawer, self.desk.slot, self.desk.units_index)
+        key = (
+            size,
+            self.desk.text_scale,
+            self.desk.drawer,
+            self.desk.slot,
+            self.desk.units_index,
+            self.desk.page,
+        )
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -183,6 +191,7 @@ class Screen:
             "c": partial(self._toggle, "drawer"),
             "r": self._swap_regulator,
             "z": partial(self._toggle, "closer"),
+            "d": self._drop,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
             "i": partial(self._toggle, "lesson"),
@@ -197,6 +206,9 @@ class Screen:
     def _swap_regulator(self) -> None:
         before = self.session.snapshot.regulator_before
         self.session.change("regulator", "after" if before else "before")
+
+    def _drop(self) -> None:
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
 
     def _close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
@@ -235,14 +247,15 @@ class Screen:
             self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
+        session.drawn_rate = self.stage.rate
         if desk.closer:
             self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
         else:
-            self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
+            self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names, session.loose)
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
         elif not desk.closer:
-            draw_key(canvas, layout["key"], scale, desk.units, self.stage.rate)
+            self._draw_key(canvas, layout["key"].copy(), scale)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
         self._draw_caption(canvas, layout)
@@ -253,6 +266,12 @@ class Screen:
             facts = session.facts
             draw_lesson(canvas, facts.title, facts.about, facts.safety)
         return canvas
+
+    def _draw_key(self, canvas: Canvas, box: pygame.Rect, scale: PressureScale) -> None:
+        """The key, over the legend of debris where there is any."""
+        if legend_rows(self.session.loose):
+            box.h -= draw_legend(canvas, box, self.session.loose) + canvas.dp(16)
+        draw_key(canvas, box, scale, self.desk.units, self.stage.rate)
 
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
         session = self.session

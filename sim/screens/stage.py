@@ -10,11 +10,13 @@ import pygame
 from sim.plant.records import Snapshot
 from sim.screens import labels
 from sim.screens.arrows import PortPlace, arrow, ports
+from sim.screens.bodydraw import draw_bodies
 from sim.screens.canvas import Canvas
 from sim.screens.contract import Carriers, Frame, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
+from sim.screens.loose import Loose
 from sim.screens.quantities import Unit
 from sim.screens.streaks import rate_for
 from sim.screens.view import View, fit
@@ -121,11 +123,15 @@ class Stage:
         scale: PressureScale,
         carriers: Carriers | None,
         names: bool,
+        loose: Loose | None = None,
     ) -> None:
-        """Draw the section, the arrows at its ports and, where `names` is set, the part names."""
+        """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names."""
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate)
+        held = loose.lift_m() if loose is not None else 0.0
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held)
+        if loose is not None:
+            draw_bodies(canvas, loose.bodies(), cut.view)
         self._draw_ports(canvas, cut, snapshot)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m) if names else []
         labels.draw(self.placed, canvas)
