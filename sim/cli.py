@@ -11,13 +11,13 @@ from collections.abc import Callable, Sequence
 from typing import TextIO
 
 import sim
-from sim.commands import bench, check, figure, run, schema, shot, window
+from sim.commands import bench, check, classroom, exam, figure, results, run, schema, shot, study, window
 from sim.commands.arguments import Parser
 from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, shot, figure, schema, bench)
+VERBS = (window, run, check, shot, figure, schema, study, exam, classroom, results, bench)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

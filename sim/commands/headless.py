@@ -12,6 +12,7 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from sim.lessons.schema import Scenario
+from sim.loading import BadInput
 
 if TYPE_CHECKING:
     from sim.plant.runlog import RunLog
@@ -33,6 +34,23 @@ def run_scenario(scenario: Scenario, for_s: float | None, watch: Watch) -> RunLo
     from sim.plant.runner import run
 
     return run(rig_setup(scenario), for_s=for_s, progress=watch)
+
+
+def run_to_end(scenario: Scenario) -> RunLog:
+    """Run to the end of the scenario; the keys of its questions need the whole run.
+
+    Raises:
+        BadInput: a data file is missing or bad, or the model cannot go on.
+        KeyboardInterrupt: stopped from the keyboard.
+    """
+    progress = Progress(scenario.scenario)
+    with keyboard_stops(progress):
+        log = run_scenario(scenario, None, progress)
+    if progress.asked_to_stop:
+        raise KeyboardInterrupt
+    if log.ended != "completed":
+        raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
+    return log
 
 
 class Progress:

@@ -311,19 +311,25 @@ def _pleat(
 
 @figure(
     "pleat-optimum",
-    THICKNESS,
-    PERMEABILITY,
-    positive("length_mm", "mm"),
-    MU,
-    positive("face_m_s", "m/s"),
+    positive("medium_mm", "mm", default=0.5),
+    positive("permeability_m2", "m2", default=1e-11),
+    positive("length_mm", "mm", default=20.0),
+    positive("mu_pa_s", "Pa.s", default=0.05),
+    positive("face_m_s", "m/s", default=0.01),
     unit="mm, -, Pa",
-    method="channel width of least drop at a face velocity, pleats per 100 mm = 0.1/(2 (s + t)), drop there",
+    method="channel width of least drop at a face velocity, pleats per 100 mm = 0.1/(2 (s + t)), drop there; "
+    "`trend_per_100mm` for a permeability ten times larger, as given, ten times smaller",
     source="minimum of the pleat closed form; trend as Chen, Pui & Liu 1995",
 )
 def _optimum(
-    thickness_mm: float, k_m2: float, length_mm: float, mu_pa_s: float, face_m_s: float
+    medium_mm: float, permeability_m2: float, length_mm: float, mu_pa_s: float, face_m_s: float
 ) -> dict[str, Any]:
-    best = pleats.optimum(1e-3 * thickness_mm, k_m2, 1e-3 * length_mm, mu_pa_s, face_m_s)
+    medium, length = 1e-3 * medium_mm, 1e-3 * length_mm
+    looser, best, tighter = (
+        pleats.optimum(medium, factor * permeability_m2, length, mu_pa_s, face_m_s)
+        for factor in (10.0, 1.0, 0.1)
+    )
     spacing_mm, per_100_mm = 1e3 * best.spacing_m, 0.1 * best.pleats_per_m
     words = {"spacing_mm": spacing_mm, "pleats_per_100mm": per_100_mm, "dp_pa": best.dp_pa}
-    return {"values": list(words.values()), **words}
+    trend = [0.1 * found.pleats_per_m for found in (looser, best, tighter)]
+    return {"values": list(words.values()), **words, "trend_per_100mm": trend}

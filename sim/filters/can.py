@@ -19,7 +19,7 @@ from functools import partial
 import numpy as np
 
 from sim.filters.can_parts import can_parts
-from sim.filters.common import pleated_network, valve_spec
+from sim.filters.common import medium_dirt, pleated_network, valve_spec
 from sim.filters.data import CanData
 from sim.filters.network import FilterNetwork, MinorLoss
 from sim.filters.passages import Seat
@@ -54,7 +54,8 @@ def _network(data: CanData, layout: AxialLayout, dirty: Basis, clean: list[Basis
         MinorLoss("hub", data.losses.outlet_k, float(np.pi * (base.hub_radius_mm * MM) ** 2), "outlet"),
     )
     push = valve_push(layout, clean, valve.poppet_mm / 2 * MM, valve.poppet_thick_mm * MM)
-    return pleated_network(data.element, valve_spec(valve), layout, (dirty, clean), losses, push)
+    dirt = medium_dirt(data.element, data.capture, data.antidrain)
+    return pleated_network(data.element, valve_spec(valve), layout, (dirty, clean), losses, push, dirt)
 
 
 def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:

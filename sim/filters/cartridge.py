@@ -10,7 +10,7 @@ import numpy as np
 
 from sim.filters import housing
 from sim.filters.cartridge_parts import cartridge_parts
-from sim.filters.common import pleated_network, valve_spec
+from sim.filters.common import medium_dirt, pleated_network, valve_spec
 from sim.filters.data import CartridgeData
 from sim.filters.patches import edges_through, merged_marks
 from sim.filters.section import AxialLayout, Section, solve_chambers
@@ -26,7 +26,8 @@ def build(data: CartridgeData, *, fineness: float = 1.0) -> Section:
     layout = cartridge_layout(data, fineness)
     solved = solve_chambers(layout)
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
-    net = pleated_network(data.element, valve_spec(data.valve), layout, solved, losses, np.zeros((0, 0)))
+    dirt, none = medium_dirt(data.element, data.capture), np.zeros((0, 0))
+    net = pleated_network(data.element, valve_spec(data.valve), layout, solved, losses, none, dirt)
     return Section(layout, net, *solved, cartridge_parts(data))
 
 

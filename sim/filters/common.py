@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from sim.filters.data import PSI_PA, ElementData, ValveData
+from sim.filters.capture import Antidrain, Catcher, DirtSide, plain_medium
+from sim.filters.data import PSI_PA, AntidrainData, CaptureData, ElementData, ValveData
 from sim.filters.network import FilterNetwork, MinorLoss, ValveSpec
 from sim.filters.section import PER_TURN, AxialLayout
 from sim.physics.basis import Basis
 from sim.physics.grid import Floats
+from sim.physics.media import davies
 from sim.physics.pleats import pair_drop_pa
 
 MM = 1e-3
@@ -40,6 +44,35 @@ def pleat_resistances(element: ElementData) -> Floats:
     return np.full(element.segments, whole * element.segments)
 
 
+def fibre_m(capture: CaptureData, permeability_m2: float) -> float:
+    """Fibre diameter that gives the medium its permeability at its solid fraction (Davies), m."""
+    return float(2.0 * np.sqrt(permeability_m2 / davies(capture.solid_fraction)))
+
+
+def medium_dirt(
+    element: ElementData, capture: CaptureData | None, antidrain: AntidrainData | None = None
+) -> DirtSide:
+    """How a pleated element deals with dirt, and the can with standing still."""
+    back = None
+    if antidrain is not None and antidrain.fitted:
+        back = Antidrain(antidrain.crack_kpa * 1e3, antidrain.leak_mm3 * MM**3)
+    if capture is None:
+        return replace(plain_medium(element.rating_um, element.beta_at_rating), antidrain=back)
+    rating = element.rating_um * 1e-6
+    catcher = Catcher(
+        opening_m=np.array([capture.pore_over_rating * rating]),
+        spread=capture.spread,
+        fibre_m=fibre_m(capture, element.permeability_m2),
+        rating_m=rating,
+        beta=element.beta_at_rating,
+        porosity=capture.cake_porosity,
+        solid_kg_m3=capture.solid_kg_m3,
+        block_kg_m2=capture.block_g_m2 * 1e-3,
+        first_grain=capture.first_grain,
+    )
+    return DirtSide(catcher, antidrain=back)
+
+
 def pleated_network(
     element: ElementData,
     valve: ValveSpec | None,
@@ -47,10 +80,12 @@ def pleated_network(
     solved: Solved,
     losses: tuple[MinorLoss, ...],
     push: Floats,
+    dirt: DirtSide,
 ) -> FilterNetwork:
     """Network of a filter with a pleated element."""
     area = np.full(element.segments, element.area_m2 / element.segments)
-    return network(layout, solved, (area, pleat_resistances(element)), valve, losses, push, element.rating_um)
+    segments = (area, pleat_resistances(element))
+    return network(layout, solved, segments, valve, losses, push, element.rating_um, dirt)
 
 
 def network(
@@ -61,6 +96,7 @@ def network(
     losses: tuple[MinorLoss, ...],
     push: Floats,
     rating_um: float,
+    dirt: DirtSide | None = None,
 ) -> FilterNetwork:
     """Network from solved chambers and the (area m2, resistance 1/m3) of each segment."""
     dirty, clean = solved
@@ -77,6 +113,7 @@ def network(
         clean_volume_m3=_volume(clean[0]),
         rating_um=rating_um,
         valve_push=push,
+        dirt=dirt,
     )
 
 

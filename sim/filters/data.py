@@ -42,6 +42,8 @@ class AntidrainData(_Frozen):
     lip_radius_mm: float = Field(gt=3, le=200)
     lip_gap_mm: float = Field(gt=0.2, le=10)
     thickness_mm: float = Field(gt=0.2, le=5)
+    crack_kpa: float = Field(default=1.0, ge=0, le=50)  # lifts the lip
+    leak_mm3: float = Field(default=0.0, ge=0, le=1)  # at rest: q = leak dp/mu
 
 
 class ElementData(_Frozen):
@@ -107,6 +109,33 @@ class ValveData(_Frozen):
     leak_area_mm2: float = Field(ge=0, le=200)
 
 
+class _Sourced(_Frozen):
+    source: str
+    status: Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE", "INVENTED"]
+
+
+class CaptureData(_Sourced):
+    """How a pleated medium catches and clogs; size and filtration ratio are those of the element."""
+
+    solid_fraction: float = Field(gt=0.01, le=0.4)  # with the permeability it gives the fibre
+    pore_over_rating: float = Field(gt=1, le=20)  # pores that sieve, over the rated size
+    spread: float = Field(ge=0, le=2)  # standard deviation of ln(size) in sieving
+    cake_porosity: float = Field(gt=0.1, lt=0.9)
+    solid_kg_m3: float = Field(gt=500, le=20000)
+    block_g_m2: float = Field(gt=0, le=1000)  # deposit that covers the pores to 63 %
+    first_grain: float = Field(ge=0, le=100)  # resistance of a pore's first covering over the clean one
+
+
+class RimData(_Sourced):
+    """How dirt lodges at the rim of the gaps: a ring of deposit that bridges each gap."""
+
+    ring_mm: float = Field(gt=0.02, le=5)  # width of that ring
+    spread: float = Field(ge=0, le=2)
+    cake_porosity: float = Field(gt=0.1, lt=0.9)
+    solid_kg_m3: float = Field(gt=500, le=20000)
+    block_g_m2: float = Field(gt=0, le=1000)  # deposit that covers the ring to 63 %
+
+
 class LossData(_Frozen):
     """Inertial loss coefficients, dimensionless."""
 
@@ -127,6 +156,7 @@ class CanData(_Frozen):
     base: BaseData
     antidrain: AntidrainData
     element: ElementData
+    capture: CaptureData | None = None
     valve: ValveData
     losses: LossData
 
@@ -181,6 +211,7 @@ class CartridgeData(_Frozen):
     spigot_mm: float = Field(gt=0.5, le=30)
     support_mm: float = Field(gt=0.5, le=20)
     element: ElementData
+    capture: CaptureData | None = None
     passage: PassageData
     valve: ValveData
     losses: LossData
@@ -207,6 +238,7 @@ class StackData(_Frozen):
     inner_radius_mm: float = Field(gt=2, le=140)
     open_fraction: float = Field(gt=0.1, le=1)
     beta_at_gap: float = Field(gt=1, le=1e6)
+    rim: RimData
 
     @property
     def pitch_m(self) -> float:
@@ -226,6 +258,9 @@ class ScraperData(_Frozen):
     post_at_mm: float = Field(gt=3, le=180)
     blade_width_deg: float = Field(gt=0.5, le=60)
     cleared_per_turn: float = Field(gt=0, le=1)
+    loose_share: float = Field(ge=0, le=1)  # of what is scraped: single grains that float; the rest sinks
+    stir_l_min: float = Field(gt=0, le=10000)  # flow above which settled sludge is stirred up
+    stir_s: float = Field(gt=0, le=1e6)  # time in which twice that flow stirs up 63 % of it
     shaft_radius_mm: float = Field(gt=0.5, le=40)
     handle_mm: float = Field(gt=5, le=300)
 

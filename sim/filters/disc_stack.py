@@ -9,8 +9,10 @@ off, and it falls into the bowl. Every gap is one element segment with the law o
 from __future__ import annotations
 
 import numpy as np
+from scipy.special import ndtri
 
 from sim.filters import housing
+from sim.filters.capture import Catcher, DirtSide, Scraper
 from sim.filters.common import network, valve_spec
 from sim.filters.data import DiscStackData, StackData
 from sim.filters.disc_parts import disc_parts
@@ -32,7 +34,8 @@ def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
     segments = (gap_areas(data.stack), gap_resistances(data.stack))
     valve = valve_spec(data.valve)
-    net = network(layout, solved, segments, valve, losses, np.zeros((0, 0)), data.stack.gap_um)
+    none = np.zeros((0, 0))
+    net = network(layout, solved, segments, valve, losses, none, data.stack.gap_um, stack_dirt(data))
     return Section(layout, net, *solved, disc_parts(data))
 
 
@@ -44,9 +47,39 @@ def gap_resistances(stack: StackData) -> Floats:
 
 
 def gap_areas(stack: StackData) -> Floats:
-    """(gaps,) edge area of each gap on the dirty side, where dirt lodges, m2."""
-    one = 2 * np.pi * stack.outer_radius_mm * MM * stack.gap_um * 1e-6 * stack.open_fraction
+    """(gaps,) area of the ring of deposit that bridges each gap on the dirty side, m2."""
+    one = 2 * np.pi * stack.outer_radius_mm * MM * stack.rim.ring_mm * MM * stack.open_fraction
     return np.full(stack.gaps, one)
+
+
+def stack_dirt(data: DiscStackData) -> DirtSide:
+    """How the gaps catch dirt and the blades take it off."""
+    stack, rim, blades = data.stack, data.stack.rim, data.scraper
+    gap = stack.gap_um * 1e-6
+    catcher = Catcher(
+        opening_m=np.array([gap * sieve_shift(stack.beta_at_gap, rim.spread)]),
+        spread=rim.spread,
+        fibre_m=None,
+        rating_m=gap,
+        beta=stack.beta_at_gap,
+        porosity=rim.cake_porosity,
+        solid_kg_m3=rim.solid_kg_m3,
+        block_kg_m2=rim.block_g_m2 * 1e-3,
+        first_grain=0.0,
+    )
+    scraper = Scraper(
+        cleared_per_turn=blades.cleared_per_turn,
+        loose_share=blades.loose_share,
+        sink_m=(stack.top_m + stack.bottom_mm * MM) / 2,
+        stir_m3s=blades.stir_l_min * 1e-3 / 60,
+        stir_s=blades.stir_s,
+    )
+    return DirtSide(catcher, scraper)
+
+
+def sieve_shift(beta: float, spread: float) -> float:
+    """Opening that sieves half, over the gap, so that grains of the gap's own size have the ratio beta."""
+    return float(np.exp(-spread * ndtri(1.0 - 1.0 / beta)))
 
 
 def gap_bands(stack: StackData) -> tuple[tuple[float, float], ...]:

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.filters.capture import DirtSide, plain_medium
+
 Floats = NDArray[np.float64]
 
 
@@ -94,6 +96,7 @@ class FilterNetwork:
         valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
             per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
             the solved clean chamber. Empty where there is no valve or no such part.
+        dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
     """
 
     dirty: Floats
@@ -107,6 +110,12 @@ class FilterNetwork:
     clean_volume_m3: float
     rating_um: float
     valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    dirt: DirtSide | None = None
+
+    @property
+    def dirt_side(self) -> DirtSide:
+        """How it deals with dirt."""
+        return self.dirt or plain_medium(self.rating_um)
 
     @property
     def segments(self) -> int:

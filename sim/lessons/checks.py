@@ -9,7 +9,9 @@ from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, names
+from sim.lessons.form_checks import form_fits, parts_fit
 from sim.lessons.schema import Scenario
+from sim.lessons.syllabus import codes
 from sim.lessons.vocabulary import EVENTS, columns, has_column
 from sim.lessons.wording import holes, values
 from sim.loading import nearest
@@ -20,6 +22,9 @@ from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_key, unit_of_word
 
 PREDICT_SHARE = 0.1
 """Largest share of all marks that predictions may carry: an honest wrong one costs little (PRACTICE)."""
+
+
+NumberLike = ask.Numeric | ask.NumberForm | ask.NumberChoiceForm | ask.EntryNumber
 
 
 def same_name(stem: str) -> Callable[[Scenario], Iterator[Finding]]:
@@ -52,6 +57,25 @@ def _plant_number(i: int, key: str) -> Iterator[Finding]:
         yield ("timeline", i, "key"), f"the rig has no number '{key}'", nearest(key, known)
 
 
+def codes_known(scenario: Scenario) -> Iterator[Finding]:
+    """Check that the syllabus has every code the lesson and its prompts name."""
+    here: list[tuple[Path, str]] = [(("codes", i), code) for i, code in enumerate(scenario.codes)]
+    for i, prompt in enumerate(scenario.prompts):
+        here += [(("prompts", i, "codes", k), code) for k, code in enumerate(prompt.codes)]
+    known = codes() if here else ()
+    for path, code in here:
+        if code not in known:
+            yield path, f"no such code in assets/syllabus.yaml: '{code}'", nearest(code, known)
+
+
+def vary_fits(scenario: Scenario) -> Iterator[Finding]:
+    """Check that what varies from paper to paper is a key of this scenario."""
+    known = dict(values(scenario.model_dump()))
+    for i, line in enumerate(scenario.vary):
+        if line.key not in known and not line.key.startswith("timeline."):
+            yield ("vary", i, "key"), f"no key of this scenario: '{line.key}'", nearest(line.key, known)
+
+
 def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
     """Check that the timeline lies within the run and that no ramp of a control is cut by the next."""
     busy: dict[str, float] = {}
@@ -73,12 +97,13 @@ def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
             yield (*here, "id"), f"duplicate id '{prompt.id}'", None
         seen.add(prompt.id)
         yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
+        yield from parts_fit(prompt, here, scenario.filter)
     yield from _predictions_weigh_little(scenario)
 
 
 def _predictions_weigh_little(scenario: Scenario) -> Iterator[Finding]:
     total = sum(p.marks for p in scenario.prompts)
-    predicted = [(i, p) for i, p in enumerate(scenario.prompts) if isinstance(p, ask.Predict) and p.marks]
+    predicted = [(i, p) for i, p in enumerate(scenario.prompts) if isinstance(p, ask.PREDICTIONS) and p.marks]
     if predicted and sum(p.marks for _, p in predicted) > PREDICT_SHARE * total * (1 + 1e-12):
         text = f"expected predictions to carry at most a tenth of all {total:g} marks"
         yield ("prompts", predicted[0][0], "marks"), text, None
@@ -107,12 +132,13 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         for hole in holes(getattr(piece, name, "")):
             if hole not in known:
                 yield (*here, name), f"{{{hole}}} is no key of this scenario", nearest(hole, known)
-    if isinstance(piece, (ask.Numeric, ask.NumberForm)):
+    if isinstance(piece, NumberLike):
         yield from _unit_fits(piece, here)
     if isinstance(piece, (ask.ChoiceForm, ask.SingleChoice)):
         yield from _choices_fit(piece.choices, here)
     if isinstance(piece, ask.StripForm) and list(piece.edges_s) != sorted(set(piece.edges_s)):
         yield (*here, "edges_s"), "expected rising times", None
+    yield from form_fits(piece, here)
 
 
 def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
@@ -138,7 +164,7 @@ def _choices_fit(choices: tuple[ask.Choice, ...], here: Path) -> Iterator[Findin
             yield (*here, "choices", i, "id"), f"duplicate id '{name}'", None
 
 
-def _unit_fits(piece: ask.Numeric | ask.NumberForm, here: Path) -> Iterator[Finding]:
+def _unit_fits(piece: NumberLike, here: Path) -> Iterator[Finding]:
     unit, own = unit_of_word(piece.unit), unit_of(piece.quantity)
     if own is None:
         return
@@ -152,6 +178,8 @@ def unit_of(quantity: ask.Quantity) -> Unit | None:
     """Unit in which a quantity is read, or None for a bare number."""
     if isinstance(quantity, ask.Unfiltered):
         return BY_SUFFIX["l"]
+    if isinstance(quantity, ask.Push):
+        return BY_SUFFIX["n"]
     if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
         return BY_SUFFIX["s"]
     return unit_of_key(quantity.trace)

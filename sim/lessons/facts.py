@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import singledispatch
 from itertools import pairwise
 
@@ -51,9 +52,35 @@ def _(fact: ask.Between, log: RunLog) -> bool:
     return bool(low <= value <= high)
 
 
+@holds.register
+def _(fact: ask.Compare, log: RunLog) -> bool:
+    ours, than = read(fact.quantity, log), read(fact.than, log)
+    if ours.value is None or than.value is None:
+        return False
+    there = than.unit.to(ours.unit, than.value) if than.unit and ours.unit else than.value
+    gap = ours.value - fact.times * there
+    return bool((gap if fact.side == "above" else -gap) > fact.by)
+
+
+@holds.register
+def _(fact: ask.Given, log: RunLog) -> bool:  # noqa: ARG001 - the trade says it, whatever the run does
+    return fact.holds
+
+
+def all_hold(facts: Iterable[ask.Fact], log: RunLog) -> bool:
+    """Whether every fact of a list is true of a run."""
+    return all(holds(fact, log) for fact in facts)
+
+
+def from_trade(facts: Iterable[ask.Fact]) -> bool:
+    """Whether a key comes from the trade alone, not from the run."""
+    listed = list(facts)
+    return bool(listed) and all(isinstance(fact, ask.Given) for fact in listed)
+
+
 def true_choice(choices: tuple[ask.Choice, ...], log: RunLog) -> ask.Choice:
     """The choice that the run bears out: the first whose facts hold, else the last."""
-    return next((c for c in choices[:-1] if all(holds(f, log) for f in c.true_when)), choices[-1])
+    return next((c for c in choices[:-1] if all_hold(c.true_when, log)), choices[-1])
 
 
 def open_share(form: ask.StripForm, log: RunLog) -> tuple[float, ...]:

@@ -24,6 +24,8 @@ class Result:
         rights: what was right.
         wrongs: what was wrong.
         slip: name of a recognised slip, or None.
+        gates: safety faults of the answer; they count apart from the score.
+        by_hand: a person may put another mark in its place.
     """
 
     share: float
@@ -34,6 +36,8 @@ class Result:
     rights: tuple[str, ...] = ()
     wrongs: tuple[str, ...] = ()
     slip: str | None = None
+    gates: tuple[str, ...] = ()
+    by_hand: bool = False
 
 
 @dataclass(frozen=True)

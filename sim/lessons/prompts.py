@@ -3,25 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import singledispatch
 from typing import Literal
 
 from sim.lessons import prompt_schema as ask
-from sim.lessons.facts import open_share, true_choice
+from sim.lessons.facts import from_trade, open_share, true_choice
+from sim.lessons.kinds.answers import Point
+from sim.lessons.kinds.curve import curve_result
+from sim.lessons.kinds.entry import entry_result
+from sim.lessons.kinds.order import order_result
+from sim.lessons.kinds.point import letters, point_result
+from sim.lessons.kinds.several import several_result
+from sim.lessons.kinds.slips import lines, number_choice_result
 from sim.lessons.marking import Band, Result, Truth, never_result, number_result, quantity_text
 from sim.lessons.numbers import Typed, typed
+from sim.lessons.partnames import all_parts, part_names
 from sim.lessons.quantities import look_alikes, read
 from sim.lessons.runlog import RunLog
 from sim.lessons.schema import Scenario
+from sim.lessons.shuffling import shuffled
 from sim.lessons.wording import fill
-from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_word
+from sim.loading.unitwords import BY_SUFFIX, Unit, unit_of_key, unit_of_word
 
 NEVER = "never"
 """What a learner answers where the event asked for does not come."""
 
-Answer = str | Sequence[bool]
-"""Id of a choice, a typed number (or `never`), or open/shut for each window of time."""
+Answer = str | Sequence[bool] | Sequence[str] | Sequence[Point]
+"""Id of a choice or part, a typed number (or `never`), an entry in words; open/shut for each window of time;
+ids of the ticked options, or of the steps in order; points (time s, value) of a curve."""
+
+FormName = Literal[
+    "choice", "number", "valve-strip", "number-choice", "several", "point", "order", "curve", "entry"
+]
+
+
+@dataclass(frozen=True)
+class Axes:
+    """Empty axes for a curve.
+
+    Attributes:
+        from_s, to_s: ends of the time axis, s.
+        bottom, top: ends of the value axis, in `unit`.
+        unit: sign of the unit, or "".
+        trace: the column asked for, to lay the run over the drawing.
+    """
+
+    from_s: float
+    to_s: float
+    bottom: float
+    top: float
+    unit: str
+    trace: str
 
 
 @dataclass(frozen=True)
@@ -32,43 +65,95 @@ class Asked:
         id: of the prompt.
         when: "before" the run is shown, or "after" it.
         text: the question, with the scenario's own values in it.
-        form: "choice", "number" or "valve-strip".
-        choices: (id, text) for a choice.
+        form: how it is answered.
+        choices: (id, text) for a choice, for several answers, and for steps (already mixed up).
         unit: sign of the unit in which a number is asked, or "".
         units: signs of the units the learner may choose instead.
         edges_s: borders of the windows of a valve strip, s.
         marks: full marks.
+        parts: (letter, key, trade name) of every part, for pointing from the keyboard.
+        axes: of a curve, or None.
+        most_letters: longest entry, 0 for other forms.
     """
 
     id: str
     when: Literal["before", "after"]
     text: str
-    form: Literal["choice", "number", "valve-strip"]
+    form: FormName
     choices: tuple[tuple[str, str], ...] = ()
     unit: str = ""
     units: tuple[str, ...] = ()
     edges_s: tuple[float, ...] = ()
     marks: float = 0.0
+    parts: tuple[tuple[str, str, str], ...] = ()
+    axes: Axes | None = None
+    most_letters: int = 0
 
 
-def asked(prompt: ask.Prompt, scenario: Scenario) -> Asked:
-    """A prompt with the scenario's own values in its text."""
+def needs_run(prompt: ask.Prompt) -> bool:
+    """Whether a prompt can be put only when its run is known: the numbers to choose from come from it."""
+    return isinstance(_form(prompt), ask.NumberChoiceForm)
+
+
+def asked(prompt: ask.Prompt, scenario: Scenario, log: RunLog | None = None) -> Asked:
+    """A prompt with the scenario's own values in its text.
+
+    Args:
+        prompt: of that scenario.
+        scenario: as it will be run.
+        log: its run; only prompts that `needs_run` look at it.
+
+    Raises:
+        ValueError: the prompt needs the run and none is given.
+    """
     form = _form(prompt)
-    when: Literal["before", "after"] = "before" if isinstance(prompt, ask.Predict) else "after"
     unit = unit_of_word(form.unit) if isinstance(form, ask.NumberForm) else None
-    return Asked(
+    shown = Asked(
         prompt.id,
-        when,
+        "before" if isinstance(prompt, ask.PREDICTIONS) else "after",
         fill(prompt.ask, scenario),
         form.form,
-        tuple((c.id, fill(c.text, scenario)) for c in form.choices)
-        if isinstance(form, ask.ChoiceForm)
-        else (),
-        unit.sign if unit else "",
-        tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
-        form.edges_s if isinstance(form, ask.StripForm) else (),
-        prompt.marks,
+        unit=unit.sign if unit else "",
+        units=tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
+        marks=prompt.marks,
     )
+    return _dressed(form, shown, scenario, log)
+
+
+def _dressed(form: ask.Form, shown: Asked, scenario: Scenario, log: RunLog | None) -> Asked:
+    """What each form shows beside the question."""
+    if isinstance(form, ask.StripForm):
+        return replace(shown, edges_s=form.edges_s)
+    if isinstance(form, ask.PointForm):
+        names = part_names(scenario.filter)
+        given = letters(names)
+        return replace(shown, parts=tuple((given[key], key, name) for key, name in names.items()))
+    if isinstance(form, ask.CurveForm):
+        unit = unit_of_key(form.trace)
+        sign = unit.sign if unit else ""
+        return replace(
+            shown, axes=Axes(form.from_s, form.to_s, form.bottom, form.top, sign, form.trace), unit=sign
+        )
+    if isinstance(form, ask.EntryForm):
+        return replace(shown, most_letters=form.most_letters)
+    return replace(shown, choices=_choices(form, shown.id, scenario, log))
+
+
+def _choices(
+    form: ask.Form, name: str, scenario: Scenario, log: RunLog | None
+) -> tuple[tuple[str, str], ...]:
+    if isinstance(form, ask.NumberChoiceForm):
+        if log is None:
+            raise ValueError("the numbers to choose from come from the run")
+        return tuple((line.id, line.text) for line in lines(form, log))
+    if isinstance(form, ask.OrderForm):
+        return shuffled([(s.id, fill(s.text, scenario)) for s in form.steps], scenario.seed, name)
+    listed: tuple[ask.Choice | ask.Option, ...] = ()
+    if isinstance(form, ask.ChoiceForm):
+        listed = form.choices
+    elif isinstance(form, ask.SeveralForm):
+        listed = form.options
+    return tuple((line.id, fill(line.text, scenario)) for line in listed)
 
 
 def mark(prompt: ask.Prompt, answer: Answer, log: RunLog) -> Result:
@@ -86,15 +171,17 @@ def mark(prompt: ask.Prompt, answer: Answer, log: RunLog) -> Result:
     """
     result = _mark(_form(prompt), answer, log, prompt.marks)
     why = f" {prompt.why}" if prompt.why else ""
-    return Result(**(vars(result) | {"reason": result.reason + why}))
+    return replace(result, reason=result.reason + why)
 
 
-def _form(prompt: ask.Prompt) -> ask.ChoiceForm | ask.NumberForm | ask.StripForm:
-    """Every prompt seen as one of the three forms of answer."""
+def _form(prompt: ask.Prompt) -> ask.Form:
+    """Every prompt seen as one of the forms of answer."""
     if isinstance(prompt, ask.Predict):
         return prompt.answer
     if isinstance(prompt, ask.SingleChoice):
         return ask.ChoiceForm(form="choice", choices=prompt.choices)
+    if not isinstance(prompt, ask.Numeric):
+        return prompt
     return ask.NumberForm(
         form="number",
         quantity=prompt.quantity,
@@ -117,7 +204,8 @@ def _(form: ask.ChoiceForm, answer: Answer, log: RunLog, out_of: float) -> Resul
     key = true_choice(form.choices, log)
     if chosen is key:
         return Result(1.0, out_of, out_of, key.text, _sentences("Right.", key.because), (key.text,))
-    reason = _sentences("The run shows something else:", key.text, chosen.because)
+    head = "Not right. The answer is:" if from_trade(key.true_when) else "The run shows something else:"
+    reason = _sentences(head, key.text, chosen.because)
     return Result(0.0, 0.0, out_of, key.text, reason, (), (chosen.text,))
 
 
@@ -153,6 +241,18 @@ def _(form: ask.StripForm, answer: Answer, log: RunLog, out_of: float) -> Result
     bad = tuple(n for n, r in zip(named, right, strict=True) if not r)
     reason = f"{len(good)} of {len(named)} windows right; the run shows: {', '.join(named)}."
     return Result(share, share * out_of, out_of, ", ".join(named), reason, good, bad)
+
+
+@_mark.register
+def _(form: ask.PointForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+    return point_result(form, answer, log, out_of, all_parts())
+
+
+_mark.register(ask.SeveralForm, several_result)
+_mark.register(ask.NumberChoiceForm, number_choice_result)
+_mark.register(ask.OrderForm, order_result)
+_mark.register(ask.CurveForm, curve_result)
+_mark.register(ask.EntryForm, entry_result)
 
 
 def _window(form: ask.StripForm, i: int) -> str:

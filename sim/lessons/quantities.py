@@ -98,6 +98,16 @@ def _(quantity: ask.TimeBetween, log: RunLog) -> Reading:
     return Reading(later[0].t_s - first.t_s, BY_SUFFIX["s"], later[0].t_s)
 
 
+@read.register
+def _(quantity: ask.Push, log: RunLog) -> Reading:
+    pressure = read(quantity.pressure, log)
+    if pressure.value is None or pressure.unit is None:
+        return Reading(None, BY_SUFFIX["n"], pressure.at_s, pressure.missing)
+    bore_m = BY_SUFFIX["mm"].to(BY_SUFFIX["m"], quantity.bore_mm)
+    pa = pressure.unit.to(BY_SUFFIX["pa"], pressure.value)
+    return Reading(pa * np.pi * bore_m**2 / 4.0, BY_SUFFIX["n"], pressure.at_s)
+
+
 def _event(log: RunLog, word: str, which: str) -> Event | None:
     found = events_of(log, word)
     return (found[0] if which == "first" else found[-1]) if found else None

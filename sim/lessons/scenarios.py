@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sim.lessons.catalogue import scenario_path
-from sim.lessons.checks import parts_exist, prompts_fit, same_name, timeline_fits
+from sim.lessons.checks import codes_known, parts_exist, prompts_fit, same_name, timeline_fits, vary_fits
 from sim.lessons.schema import Scenario
-from sim.loading import load
+from sim.loading import Check, load
 
 
 def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
@@ -21,5 +21,9 @@ def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
         BadInput: with one line for each problem.
     """
     path = scenario_path(word)
-    checks = (same_name(path.stem), parts_exist, timeline_fits, prompts_fit)
-    return load(path, Scenario, overrides=overrides, checks=checks)
+    return load(path, Scenario, overrides=overrides, checks=all_checks(path.stem))
+
+
+def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
+    """Every check over a whole scenario whose file has this stem."""
+    return same_name(stem), parts_exist, codes_known, timeline_fits, vary_fits, prompts_fit

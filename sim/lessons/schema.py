@@ -86,7 +86,45 @@ class SetPlant(Change):
     to: Number
 
 
-Line = Annotated[SetRpm | SetAir | SetRegulator | SetFluid | SetPlant, Field(discriminator="set")]
+class TurnScraper(Change):
+    """The handle of a stacked-disc filter is turned: full turns, or part of one."""
+
+    set: Literal["scraper_turns"]
+    to: Annotated[float, Field(gt=0, le=100)]
+
+
+class DrainBowl(Change):
+    """The bowl is drained: this share of the sludge goes out (1 = all of it)."""
+
+    set: Literal["drain_bowl"]
+    to: Fraction = 1.0
+
+
+class AddDirt(Change):
+    """Dust of the rig's kind gets into the oil at once, g: a dirty funnel, an open line."""
+
+    set: Literal["add_dirt_g"]
+    to: Annotated[float, Field(gt=0, le=500)]
+
+
+class ResetIndicator(Change):
+    """The button of the differential-pressure indicator is pushed in."""
+
+    set: Literal["indicator_reset"]
+    to: Literal[1] = 1
+
+
+Line = Annotated[
+    SetRpm | SetAir | SetRegulator | SetFluid | SetPlant | TurnScraper | DrainBowl | AddDirt | ResetIndicator,
+    Field(discriminator="set"),
+]
+
+
+class Vary(Part):
+    """One key of the file and the values it may take in papers of equal difficulty."""
+
+    key: str = Field(pattern=r"^[a-z0-9_]+(\.[a-z0-9_]+)*$", examples=["air_c", "timeline.0.to"])
+    among: tuple[Number | Id, ...] = Field(min_length=2, max_length=20)
 
 
 class Scenario(Part):
@@ -97,6 +135,9 @@ class Scenario(Part):
     about: Prose
     world: Literal["invented"] = "invented"
     safety: Prose = Field(default="", description="Where the real work can hurt; shown with the scenario")
+    objective: Prose = Field(default="", description="What the learner can do afterwards, one sentence")
+    codes: tuple[Id, ...] = Field(default=(), max_length=20, description="Ids of assets/syllabus.yaml")
+    minutes: int | None = Field(default=None, ge=1, le=240, description="Time a class needs for the lesson")
     level: int = Field(default=1, ge=1, le=3)
     seed: int = Field(default=0, ge=0, le=2**31 - 1)
     filter: Id = Field(description="Name of a file in assets/filters")
@@ -106,4 +147,5 @@ class Scenario(Part):
     start: Start = Start()
     timeline: tuple[Line, ...] = Field(default=(), max_length=500)
     end_s: float = Field(gt=0, le=3.6e7)
+    vary: tuple[Vary, ...] = Field(default=(), max_length=8)
     prompts: tuple[Prompt, ...] = Field(default=(), max_length=50)

@@ -11,6 +11,10 @@ EVENTS = (
     "gallery-full",
     "pressure-green",
     "indicator-pops",
+    "indicator-reset",
+    "scraper-turned",
+    "bowl-drained",
+    "dirt-added",
 )
 
 TRACE = {
@@ -33,6 +37,8 @@ TRACE = {
     "gallery_fill": "1",
     "unfiltered": "L",
     "deposit": "mg",
+    "suspended": "mg",
+    "sludge": "mg",
     "indicator": "1",
 }
 """Columns of the trace and their units."""

@@ -16,8 +16,8 @@ LIMITS = {"rpm": (0.0, 10_000.0), "air_c": (-60.0, 150.0)}
 _FIXED = {
     "sump.volume_l",
     "gallery.volume_l",
-    "dirt.size_um",
     "dirt.start_mg",
+    "dirt.start",
 }  # changing these would break the books
 
 

@@ -6,6 +6,11 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from sim.plant.contaminant.classes import CLASSES, DustName
+
+WEAR_PCT = (20.0, 20.0, 30.0, 15.0, 10.0, 4.0, 1.0, 0.0)
+"""Sizes of wear by mass in the classes of `contaminant.classes`: mostly fine; common practice, no source."""
+
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Fraction = Annotated[float, Field(ge=0, le=1)]
@@ -53,9 +58,11 @@ class GalleryData(Block):
     volume_l: Positive
     trapped_air: Fraction  # share of the volume that never vents, at 1 bar
     head_kpa: Positive  # back pressure of the full height of oil while it fills
+    hold_kpa: NotNegative = 0.0  # capillary pressure with which the clearances hold oil against draining
     bearing_mm3: NotNegative  # laminar clearances: q = bearing p / mu(bearing)
     jet_area_mm2: NotNegative
     jet_cd: Positive
+    jet_check_kpa: NotNegative = 0.0  # pressure that opens the ball checks of the jets
 
 
 class HousingData(Block):
@@ -64,6 +71,8 @@ class HousingData(Block):
     bulk_mpa: Positive  # effective bulk modulus of oil, can and hose
     head_kpa: Positive  # back pressure of the full height of oil while it fills
     metal_j_k: NotNegative
+    drop_kpa: NotNegative = 0.0  # head of the filter above the oil of the sump: what drains it at rest
+    antidrain_leak_mm3: NotNegative | None = None  # instead of the filter's own: q = leak dp/mu
 
 
 class SumpData(Block):
@@ -114,20 +123,31 @@ class IndicatorData(Block):
 
 
 class DirtData(Block):
-    """Contaminant by size class."""
+    """Contaminant: what is in the oil, what comes in, and of what sizes."""
 
-    size_um: tuple[Positive, ...]
-    start_mg: tuple[NotNegative, ...]  # in the sump at the start
-    source_mg_h: tuple[NotNegative, ...]
-    beta: tuple[Annotated[float, Field(ge=1)], ...]
-    alpha_m_kg: tuple[NotNegative, ...]  # specific resistance of the deposit
+    start_mg: NotNegative = 0.0  # in the oil at the start
+    start: DustName = "a2"  # its sizes: a test dust
+    wear_mg_h: NotNegative = 0.0  # made by wear at the reference speed, in proportion to the speed
+    wear_pct: tuple[NotNegative, ...] = WEAR_PCT  # share of its mass in each size class
+    dust_mg_h: NotNegative = 0.0  # let in from outside at the reference speed, in proportion to the speed
+    dust: DustName = "a3"  # its sizes: a test dust
 
     @model_validator(mode="after")
-    def _one_number_per_class(self) -> DirtData:
-        lists = (self.start_mg, self.source_mg_h, self.beta, self.alpha_m_kg)
-        if not self.size_um or any(len(values) != len(self.size_um) for values in lists):
-            raise ValueError("expected one number for each size class in every list")
+    def _whole(self) -> DirtData:
+        if len(self.wear_pct) != CLASSES or abs(sum(self.wear_pct) - 100.0) > 1e-6:
+            raise ValueError(f"wear_pct: expected {CLASSES} shares, one for each size class, that sum to 100")
         return self
+
+
+class ScraperData(Block):
+    """Condition of the scraper's blades and drive, where the filter has them."""
+
+    bite: Fraction = 1.0  # share of its clearing that a worn blade still does
+    drive: Fraction = 1.0  # share of the handle's turn that reaches the stack
+    missed: Fraction = 0.0  # share of the gaps that bent blades do not comb
+
+
+HEALTHY_SCRAPER = ScraperData(source="healthy", status="PRACTICE")
 
 
 class PlantData(BaseModel):
@@ -148,3 +168,4 @@ class PlantData(BaseModel):
     gauge: GaugeData
     indicator: IndicatorData
     dirt: DirtData
+    scraper: ScraperData = HEALTHY_SCRAPER

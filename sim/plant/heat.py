@@ -24,7 +24,7 @@ def throttling_w(parts: Parts, m: Moment) -> float:
     """Heat of all pressure drops in the oil circuit, W; never negative."""
     spill = m.can_pa if parts.before else m.gallery_pa
     return (
-        m.can_pa * (m.slip + m.relief)
+        m.can_pa * (m.slip + m.relief + m.drain_back)
         + m.dp_pa * m.through
         + spill * m.regulator
         + m.gallery_pa * (m.bearings + m.jets)
@@ -83,7 +83,7 @@ def _sump_w(parts: Parts, y: list[float], m: Moment, air_c: float, heat_m3: floa
     return (
         heat_m3 * oil_w
         + spill_w
-        + m.can_pa * (m.slip + m.relief)
+        + m.can_pa * (m.slip + m.relief + m.drain_back)
         + m.gallery_pa * m.jets
         + p.block_sump * (block - sump)
         - (p.sump_air + cooler) * (sump - air_c)

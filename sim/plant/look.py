@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.plant import layout as at
+from sim.plant.contaminant.carrying import flow_of
+from sim.plant.contaminant.readings import counter_readings
 from sim.plant.marks import Look
 from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment, valve_forces
 from sim.plant.records import Snapshot
@@ -39,8 +41,6 @@ def snapshot_of(rig: Rig) -> Snapshot:
     v = state.y.tolist()
     rpm = state.controls.rpm.at(state.t_s)
     m = moment(parts, v, rpm)
-    totals = at.pumped(rig.classes)
-    deposit = state.y[at.deposit(rig.classes) :].reshape(rig.classes, -1)
     return Snapshot(
         t_s=state.t_s,
         rpm=rpm,
@@ -65,13 +65,13 @@ def snapshot_of(rig: Rig) -> Snapshot:
         lift_m=max(v[at.LIFT], 0.0),
         valve=valve_forces(parts.valve, v, m) if parts.valve else None,
         gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
-        unfiltered_m3=v[totals + 3],
-        filtered_m3=v[totals + 2],
-        deposit_kg=deposit.sum(axis=0),
+        unfiltered_m3=v[at.UNFILTERED],
+        filtered_m3=v[at.FILTERED],
+        deposit_kg=state.dirt.held.sum(axis=0),
         regulator_lift_m=v[at.REG],
         regulator_before=parts.before,
         indicator=state.watch.popped,
-        readings=_readings(parts, v, m),
+        readings=_readings(parts, v, m) | dirt_readings(rig, m),
     )
 
 
@@ -85,8 +85,20 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "can_fill": min(max(1.0 + v[at.CAN] / parts.can_m3, 0.0), 1.0),
         "sump_m3": m.sump_m3,
         "valve_drop_pa": m.flows.valve_drop_pa,
-        "suspended_kg": sum(v[at.SUSPENDED : at.SUSPENDED + len(parts.capture)]),
+        "drain_back_m3s": m.drain_back,
     }
+
+
+def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
+    """Masses of the contaminant and counts before and behind the filter."""
+    dirt, parts = rig.state.dirt, rig.parts()
+    flow = flow_of(parts, m, m.flows.element_m3s, m.flows.valve_m3s)
+    masses = {
+        "suspended_kg": float(dirt.suspended.sum()),
+        "sludge_kg": float((dirt.sludge + dirt.loose).sum()),
+        "drained_kg": float(dirt.drained.sum()),
+    }
+    return masses | counter_readings(dirt, flow, rig.element.caught(dirt.held))
 
 
 def _wanted(parts: Parts, m: Moment) -> float:
@@ -96,26 +108,23 @@ def _wanted(parts: Parts, m: Moment) -> float:
 
 def ledger_of(rig: Rig) -> Ledger:
     """The books of the run so far."""
-    c, y, y0 = rig.classes, rig.state.y, rig.start_y
-    pumped, returned = (float(x) for x in y[at.pumped(c) : at.pumped(c) + 2])
+    y, y0, dirt, first = rig.state.y, rig.start_y, rig.state.dirt, rig.start_dirt
+    pumped, returned = float(y[at.PUMPED]), float(y[at.RETURNED])
     held = float(y[at.CAN] - y0[at.CAN] + y[at.GALLERY] - y0[at.GALLERY])
-    start = y0[at.SUSPENDED : at.SUSPENDED + c] + _held(rig, y0)
-    let_in = np.array(y[at.dirt_in(c) : at.dirt_in(c) + c])
-    inside, floating = _held(rig, y), np.array(y[at.SUSPENDED : at.SUSPENDED + c])
-    gap = float(np.abs(start + let_in - inside - floating).sum())
+    gap = np.abs(first.total + dirt.let_in - dirt.total)
     scale = max(pumped, rig.parts().params.sump_m3)
+    whole = first.total + dirt.let_in
     return Ledger(
         pumped_m3=pumped,
         returned_m3=returned,
         held_change_m3=held,
         volume_error_rel=abs(pumped - returned - held) / scale,
-        dirt_start_kg=start,
-        dirt_in_kg=let_in,
-        dirt_held_kg=inside,
-        dirt_suspended_kg=floating,
-        mass_error_rel=gap / max(float((start + let_in).sum()), 1e-12),
+        dirt_start_kg=first.total,
+        dirt_in_kg=dirt.let_in,
+        dirt_held_kg=dirt.held.sum(axis=1),
+        dirt_suspended_kg=dirt.suspended,
+        dirt_scraped_kg=dirt.loose + dirt.sludge,
+        dirt_drained_kg=dirt.drained,
+        dirt_passed_kg=dirt.through + dirt.past,
+        mass_error_rel=float(np.max(gap / np.maximum(whole, 1e-15))),
     )
-
-
-def _held(rig: Rig, y: Floats) -> Floats:
-    return np.asarray(y[at.deposit(rig.classes) :].reshape(rig.classes, -1).sum(axis=1))

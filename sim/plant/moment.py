@@ -6,13 +6,17 @@ from dataclasses import dataclass
 
 from sim.plant import layout as at
 from sim.plant.bypass import BypassValve
-from sim.plant.filterflow import PathFlows, split_flow
+from sim.plant.filterflow import PathFlows, smooth_positive, smooth_step, split_flow
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.records import ValveForces
 from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
 from sim.plant.throttle import hole_m3s
+
+HOLD_ROUND = 0.01  # share of the gallery over which capillarity sets in as its oil recedes
+DRAIN_FADE = 0.5  # rev/s of the pump by which nothing runs back any more
+DRAIN_TAIL = 0.02  # filled share at which the last oil in the can drains at half the rate: it clings
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,8 @@ class Parts:
         before: True where the regulator sits before the filter.
         calm_n_s_m: extra drag on the bypass valve, N s/m, while its chatter is averaged out.
         can_m3: oil held by the dirty side when full, m3.
-        capture: (C,) share of the contaminant caught in one pass.
+        drain_m3: what holds the oil back when the pump stands: anti-drain leak and pump clearances in a row,
+            `q = drain dp/mu`, m3.
     """
 
     params: Params
@@ -39,7 +44,7 @@ class Parts:
     before: bool
     calm_n_s_m: float
     can_m3: float
-    capture: tuple[float, ...]
+    drain_m3: float
 
 
 @dataclass(slots=True)
@@ -54,6 +59,7 @@ class Moment:
     swept: float
     slip: float
     relief: float
+    drain_back: float
     regulator: float
     bearings: float
     jets: float
@@ -122,14 +128,40 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         swept=swept,
         slip=slip_m3s(p, swept, can_pa, mu_sump),
         relief=relief_m3s(p, can_pa),
+        drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
-        bearings=p.bearing_m3 * push / oil.mu_pa_s(y[at.T_BEARING]),
-        jets=hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / oil.mu_pa_s(y[at.T_BEARING]),
+        jets=_jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
         sump_m3=sump_m3,
     )
+
+
+def _bearing_push(p: Params, over_m3: float, push: float) -> float:
+    """Pressure that moves oil through the bearings, Pa: capillarity holds back a gallery short of oil."""
+    if over_m3 >= 0.0 or p.hold_pa == 0.0:
+        return push
+    return smooth_positive(push - p.hold_pa * smooth_step(-over_m3 / (HOLD_ROUND * p.gallery_m3)), 1.0)
+
+
+def _jets_open(p: Params, push: float) -> float:
+    """How far the checks of the jets stand open, 0..1: shut below their pressure, open half as much above."""
+    if p.jet_check_pa == 0.0:
+        return 1.0
+    return smooth_step(2.0 * (push / p.jet_check_pa - 1.0))
+
+
+def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: float) -> float:
+    """Oil that runs back from the filter to the sump, m3/s; a turning pump ends it, an empty can too."""
+    p = parts.params
+    if parts.drain_m3 == 0.0 or swept >= DRAIN_FADE * p.sweep_m3_rev:
+        return 0.0
+    fill = max(1.0 + over_m3 / parts.can_m3, 0.0)
+    still = smooth_step(1.0 - swept / (DRAIN_FADE * p.sweep_m3_rev))
+    head = (max(can_pa, 0.0) + p.drop_pa) * fill / (fill + DRAIN_TAIL)
+    return parts.drain_m3 * head / mu * still
 
 
 def _filter_flows(

@@ -39,6 +39,11 @@ class TwoPaths:
     push: tuple[float, float] = (0.0, 0.0)
 
 
+def blocked_to_finite(segment_r: Floats) -> Floats:
+    """Resistances with a very large number in place of infinity: the algebra stays finite, (K,), 1/m3."""
+    return np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
+
+
 class Condenser:
     """Condenses one network with one set of segment resistances; remembers the last few lifts."""
 
@@ -46,7 +51,7 @@ class Condenser:
 
     def __init__(self, network: FilterNetwork, segment_r: Floats) -> None:
         self.network = network
-        self.segment_r = np.minimum(np.nan_to_num(segment_r, nan=BLOCKED_R, posinf=BLOCKED_R), BLOCKED_R)
+        self.segment_r = blocked_to_finite(segment_r)
         self._lifts: list[float] = network.clean_lifts_m.tolist()
         own, cross, ports = _split(network.dirty)
         own = own + np.diag(self.segment_r)
@@ -98,15 +103,3 @@ def _condense(own: Floats, cross: Floats, ports: Floats, push: Floats) -> TwoPat
     d_e, d_v = drive.tolist()
     push_e, push_v = (push[1:-1] @ share).tolist()
     return TwoPaths(r[0][0] + d_e, r[0][1] + d_v, r[1][1], share, (push_e, push_v + float(push[-1])))
-
-
-def deposited_r(network: FilterNetwork, deposit_kg: Floats, alpha_m_kg: Floats) -> Floats:
-    """Segment resistances with their deposit, (K,), 1/m3: `r + sum_c alpha_c m_ck / A_k^2` (cake law).
-
-    Args:
-        network: the filter.
-        deposit_kg: (C, K) mass by size class and segment, kg.
-        alpha_m_kg: (C,) specific resistance of the deposit, m/kg.
-    """
-    cake = alpha_m_kg @ np.maximum(deposit_kg, 0.0)
-    return np.asarray(network.segment_r + cake / network.segment_area_m2**2)

@@ -34,12 +34,15 @@ class Params:
     gallery_m3: float
     gallery_trapped_m3: float
     gallery_head_pa: float
+    hold_pa: float
     bearing_m3: float
     jet_m2: float
     jet_cd: float
+    jet_check_pa: float
     can_bulk_pa: float
     can_head_pa: float
     can_metal_j_k: float
+    drop_pa: float
     sump_m3: float
     unport_m3: float
     engine_w: float
@@ -119,11 +122,14 @@ def _passages(data: PlantData) -> dict[str, float]:
         "gallery_m3": volume,
         "gallery_trapped_m3": volume * gallery.trapped_air,
         "gallery_head_pa": gallery.head_kpa * _KPA,
+        "hold_pa": gallery.hold_kpa * _KPA,
         "bearing_m3": gallery.bearing_mm3 * _MM3,
         "jet_m2": gallery.jet_area_mm2 * _MM**2,
         "jet_cd": gallery.jet_cd,
+        "jet_check_pa": gallery.jet_check_kpa * _KPA,
         "can_bulk_pa": housing.bulk_mpa * 1e6,
         "can_head_pa": housing.head_kpa * _KPA,
+        "drop_pa": housing.drop_kpa * _KPA,
         "can_metal_j_k": housing.metal_j_k,
         "sump_m3": sump.volume_l * _L,
         "unport_m3": sump.unport_l * _L,

@@ -8,16 +8,20 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.network import FilterNetwork
 from sim.plant import esdirk
 from sim.plant import layout as at
 from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
+from sim.plant.contaminant import actions
+from sim.plant.contaminant.carrying import drain_m3, flow_now, mean_flow
+from sim.plant.contaminant.element import Element
+from sim.plant.contaminant.state import Ahead, faults_of, feed_kg_s, look_ahead, start_stocks
+from sim.plant.contaminant.stocks import Stocks, advance
 from sim.plant.controls import Controls, Track
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.look import ledger_of, look_of, snapshot_of
 from sim.plant.marks import Watch, watched
 from sim.plant.moment import Parts
-from sim.plant.network_flow import Condenser, deposited_r
+from sim.plant.network_flow import Condenser
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
 from sim.plant.rates import rates
@@ -38,8 +42,7 @@ LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
 CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
-CAKE_STEP = 0.05  # growth of any segment's resistance allowed in one step
-CAKE_RENEW = 1e-6  # change of resistance that makes the condensed filter be renewed
+ACTIONS = frozenset(actions.LIMITS)
 
 
 class RigFailedError(RuntimeError):
@@ -59,6 +62,7 @@ class State:
         events: so far.
         segment_r: (K,) resistance of the segments with the deposit of the last step, 1/m3.
         memory: of the integrator.
+        dirt: where the contaminant is.
         calm: True while a chattering valve is averaged out (time lapse).
     """
 
@@ -70,6 +74,7 @@ class State:
     events: tuple[Event, ...]
     segment_r: Floats
     memory: esdirk.Memory
+    dirt: Stocks
     calm: bool = False
 
 
@@ -86,7 +91,7 @@ class Rig:
 
     def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
         self.setup = setup
-        self.classes = len(setup.plant.dirt.size_um)
+        self.element = Element(setup.network, setup.network.dirt_side.catcher)
         self.timeline = tuple(sorted(setup.timeline, key=lambda ramp: ramp.at_s))
         self.weight = 1.0 / (accuracy * _tolerances(setup))
         self._bump = 1e-4 / self.weight * accuracy
@@ -94,8 +99,12 @@ class Rig:
         self._parts: Parts | None = None
         self._parts_for: tuple[Controls, Floats, bool] | None = None
         self.state = self._first_state(setup)
+        self.start_dirt = self.state.dirt
         for ramp in self.timeline:
-            self.state.controls.changed(ramp.key, ramp.to, 0.0, ramp.over_s)
+            if ramp.key in ACTIONS:
+                actions.checked(ramp.key, ramp.to, setup.network.dirt_side)
+            else:
+                self.state.controls.changed(ramp.key, ramp.to, 0.0, ramp.over_s)
 
     def _first_state(self, setup: RigSetup) -> State:
         controls = Controls(
@@ -107,8 +116,9 @@ class Rig:
         )
         memory = esdirk.Memory(FIRST_STEP_S)
         y = self.start_y
-        r = deposited_r(setup.network, self._deposit(y), np.array(setup.plant.dirt.alpha_m_kg))
-        return State(0.0, y, controls, 0, Watch(), (), r, memory)
+        dirt = start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg)
+        r = self.element.resistance(dirt.held)
+        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt)
 
     @property
     def t_s(self) -> float:
@@ -191,24 +201,34 @@ class Rig:
             before=state.controls.before,
             calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
             can_m3=network.dirty_volume_m3,
-            capture=tuple(1.0 - 1.0 / beta for beta in state.controls.plant.dirt.beta),
+            drain_m3=drain_m3(state.controls.plant, network.dirt_side),
         )
 
     def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:
         controls = self.state.controls
         rpm = controls.rpm.at(t_s)
-        share = rpm / parts.params.reference_rpm
-        dirt = tuple(rate * share * 1e-6 / 3600.0 for rate in controls.plant.dirt.source_mg_h)
-        return rates(parts, y, rpm, controls.air_c.at(t_s), dirt)
-
-    def _deposit(self, y: Floats) -> Floats:
-        return y[at.deposit(self.classes) :].reshape(self.classes, -1)
+        return rates(parts, y, rpm, controls.air_c.at(t_s))
 
     def _control(self, key: str, value: object, over_s: float) -> None:
         state = self.state
-        controls = state.controls.changed(key, value, state.t_s, over_s)
         memory = esdirk.Memory(min(state.memory.step_s, FIRST_STEP_S))
+        if key in ACTIONS:
+            self.state = replace(self._acted(key, value), memory=memory)
+            return
+        controls = state.controls.changed(key, value, state.t_s, over_s)
         self.state = replace(state, controls=controls, memory=memory)
+
+    def _acted(self, key: str, value: object) -> State:
+        """The state after something done by hand; see `contaminant.actions`."""
+        state, side, plant = self.state, self.setup.network.dirt_side, self.state.controls.plant
+        amount = actions.checked(key, value, side)
+        look = look_of(self.parts(), state.t_s, state.y)
+        event = Event(state.t_s, actions.WORDS[key], look.dp_pa, look.oil_c)
+        state = replace(state, events=(*state.events, event))
+        if key == "indicator_reset":
+            return replace(state, watch=replace(state.watch, popped=False))
+        dirt = actions.acted(state.dirt, key, amount, side, faults_of(plant.scraper), plant.dirt.dust)
+        return replace(state, dirt=dirt, segment_r=self.element.resistance(dirt.held))
 
     def _apply_timeline(self) -> None:
         while self.state.done < len(self.timeline):
@@ -230,12 +250,15 @@ class Rig:
         """One accepted step of the integrator, ending at `t_stop` at the latest."""
         state = self.state
         left = t_stop - state.t_s
+        ahead = self._dirt_ahead(min(state.memory.step_s, left))
+        wanted = state.memory.step_s if ahead.step_s >= left else ahead.step_s
+        h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
         slope = state.memory.slope
+        if ahead.segment_r is not state.segment_r:
+            state = self.state = replace(state, segment_r=ahead.segment_r)
+            slope = None
         if slope is None:
             slope = self._rates(self.parts(), state.t_s, state.y)
-        wanted = min(state.memory.step_s, self._cake_limit(slope))
-        h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
-        self._renew_cake(slope, h)
         y, h, memory = self._accepted(slope, h)
         while h > EVENT_STEP_S and not state.calm and self._meets_a_mark(state.t_s + h, y):
             y, h, memory = self._accepted(slope, max(0.25 * h, EVENT_STEP_S))
@@ -290,37 +313,35 @@ class Rig:
             sides.append(side)
         return esdirk.Tangent.of(at.SPEED, (sides[0], sides[1]), h)
 
-    def _cake_limit(self, slope: Floats) -> float:
-        """Step in which no segment's resistance grows by more than `CAKE_STEP`, s."""
-        growth = self._deposit(slope)
-        if not growth.any():
-            return np.inf
-        network = self.setup.network
-        alpha = np.array(self.state.controls.plant.dirt.alpha_m_kg)
-        rise = alpha @ growth / network.segment_area_m2**2
-        return float(CAKE_STEP / max((rise / self.state.segment_r).max(), 1e-30))
-
-    def _renew_cake(self, slope: Floats, h: float) -> None:
-        """Take over the deposit expected in the middle of the step into the condensed filter."""
-        growth = self._deposit(slope)
-        if not growth.any():
-            return
-        alpha = np.array(self.state.controls.plant.dirt.alpha_m_kg)
-        r = deposited_r(self.setup.network, self._deposit(self.state.y) + 0.5 * h * growth, alpha)
-        old = self.state.segment_r
-        with np.errstate(invalid="ignore"):
-            moved = np.abs(r - old) > CAKE_RENEW * old
-        if moved.any():
-            self.state = replace(self.state, segment_r=r)
-
     def _finish(self, t_s: float, y: Floats, memory: esdirk.Memory) -> None:
         """Book the step and look for events."""
         state = self.state
         watch, events = self._watched(t_s, y)
+        dirt = self._moved_dirt(t_s, y)
         y.setflags(write=False)
         self.state = replace(
-            state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory
+            state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory, dirt=dirt
         )
+
+    def _feed(self, t_s: float) -> Floats:
+        plant = self.state.controls.plant
+        return feed_kg_s(plant.dirt, self.state.controls.rpm.at(t_s) / plant.heat.reference_rpm)
+
+    def _dirt_ahead(self, wanted_s: float) -> Ahead:
+        """How far the next step may go before the deposit changes too much."""
+        state = self.state
+        flow = flow_now(self.parts(), state.y, state.controls.rpm.at(state.t_s))
+        feed = self._feed(state.t_s)
+        return look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
+
+    def _moved_dirt(self, t_s: float, y: Floats) -> Stocks:
+        """Where the contaminant is after a step that ends at a state."""
+        state = self.state
+        h = t_s - state.t_s
+        flow = mean_flow(self.parts(), state.y, y, h)
+        caught = self.element.caught(state.dirt.held)
+        scraper = self.setup.network.dirt_side.scraper
+        return advance(state.dirt, flow, caught, self._feed(0.5 * (t_s + state.t_s)), h, scraper)
 
     def _watched(self, t_s: float, y: Floats) -> tuple[Watch, list[Event]]:
         """Sides of the marks and events after a step that ends at a state."""
@@ -357,28 +378,16 @@ def _tolerances(setup: RigSetup) -> Floats:
     pressure_pa, warm_k = 200.0, 5e-3
     can = network.dirty_volume_m3 / p.can_bulk_pa * pressure_pa
     gallery = p.gallery_m3 / p.can_bulk_pa * pressure_pa
-    dirt = max(sum(setup.plant.dirt.start_mg), 1.0) * 1e-6 * 1e-3
     return np.array(
-        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
-        + [warm_k] * 5
-        + [dirt] * len(setup.plant.dirt.size_um)
+        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa] + [warm_k] * 5
     )
 
 
 def _start_vector(setup: RigSetup) -> Floats:
-    classes, network = len(setup.plant.dirt.size_um), setup.network
     p = si_params(setup.plant)
-    y = np.zeros(at.size(classes, network.segments))
-    y[at.CAN] = (setup.can_fill - 1.0) * network.dirty_volume_m3
+    y = np.zeros(at.SIZE)
+    y[at.CAN] = (setup.can_fill - 1.0) * setup.network.dirty_volume_m3
     y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
     y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
-    y[at.SUSPENDED : at.SUSPENDED + classes] = np.array(setup.plant.dirt.start_mg) * 1e-6
-    y[at.deposit(classes) :] = _shared_dirt(setup, network, classes)
     y.setflags(write=False)
     return y
-
-
-def _shared_dirt(setup: RigSetup, network: FilterNetwork, classes: int) -> Floats:
-    """Dirt held at the start, shared by filtering area, class by class."""
-    area = network.segment_area_m2 / network.segment_area_m2.sum()
-    return np.tile(setup.dirt_kg / classes * area, classes)

@@ -24,7 +24,10 @@ class Ledger:
         volume_error_rel: |pumped - returned - held| over the oil in the rig, dimensionless.
         dirt_start_kg, dirt_in_kg: (C,) contaminant present at the start, and let in since, kg.
         dirt_held_kg, dirt_suspended_kg: (C,) held by the element, and still in the oil, kg.
-        mass_error_rel: |start + in - held - suspended| over start + in, dimensionless.
+        dirt_scraped_kg, dirt_drained_kg: (C,) scraped off and still in the bowl; taken out by its drain, kg.
+        dirt_passed_kg: (C,) that went through or past the element, all passes counted, kg.
+        mass_error_rel: largest of all classes' |start + in - held - suspended - scraped - drained| over
+            start + in, dimensionless.
     """
 
     pumped_m3: float
@@ -35,6 +38,9 @@ class Ledger:
     dirt_in_kg: Floats
     dirt_held_kg: Floats
     dirt_suspended_kg: Floats
+    dirt_scraped_kg: Floats
+    dirt_drained_kg: Floats
+    dirt_passed_kg: Floats
     mass_error_rel: float
 
 

@@ -33,6 +33,8 @@ COLUMNS: tuple[tuple[str, str, Callable[[Snapshot], float]], ...] = (
     ("gallery_fill", "1", lambda s: s.gallery_fill),
     ("unfiltered", "L", lambda s: s.unfiltered_m3 * _L),
     ("deposit", "mg", lambda s: float(s.deposit_kg.sum()) * _MG),
+    ("suspended", "mg", lambda s: s.readings.get("suspended_kg", 0.0) * _MG),
+    ("sludge", "mg", lambda s: s.readings.get("sludge_kg", 0.0) * _MG),
     ("indicator", "1", lambda s: float(s.indicator)),
 )
 UNITS = {name: unit for name, unit, _ in COLUMNS}

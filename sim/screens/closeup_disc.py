@@ -24,7 +24,9 @@ ABOUT = "Seen along the shaft; the upper disc is left out."
 MARGIN_M = 1.0e-3  # oil of the bowl shown beyond what stands in it
 HUB_M = 1.8e-3  # ring of the separator round the shaft
 LAYER = 2  # supersampling of the metal
+STRIP_DP = 150.0
 ARC = 40  # points of a circle's arc
+CAKE_M = 8e-3  # the thickest cake drawn
 THIN_M = 5e-5  # cake thinner than this gets no name
 
 
@@ -35,7 +37,12 @@ class DiscView:
     x: float
     y: float
     px_m: float
-    area: pygame.Rect
+    box: tuple[int, int, int, int]
+
+    @property
+    def area(self) -> pygame.Rect:
+        """Where it is drawn."""
+        return pygame.Rect(self.box)
 
     def points(self, xy_m: Array) -> Array:
         """(n, 2) pixels of (n, 2) places, m, y upwards."""
@@ -45,16 +52,16 @@ class DiscView:
 def view(face: DiscFace, area: pygame.Rect) -> DiscView:
     """Room for the rim with a thick cake all round and for the blade's post on the right."""
     post = (face.data.scraper.post_at_mm + face.data.scraper.post_radius_mm) * 1e-3 + MARGIN_M
-    round_m = face.ro_m + 3 * MARGIN_M
+    round_m = face.ro_m + 2 * MARGIN_M
     px_m = min(area.h / (2 * round_m), area.w / (round_m + max(round_m, post)))
     spare = area.w - px_m * (round_m + max(round_m, post))
-    return DiscView(area.x + spare / 2 + round_m * px_m, area.centery, px_m, area)
+    return DiscView(area.x + spare / 2 + round_m * px_m, area.centery, px_m, (area.x, area.y, area.w, area.h))
 
 
 def drawn_rate(face: DiscFace, frame: DiscFrame, rect: pygame.Rect, surface: pygame.Surface) -> float:
     """How much slower than life the oil should be let drift in a rectangle (step carriers by dt x this)."""
     canvas = Canvas(surface, load_theme("dark"))
-    return _rate(canvas, frame, view(face, paint.boxes(canvas, rect).picture))
+    return _rate(canvas, frame, view(face, paint.boxes(canvas, rect, STRIP_DP).picture))
 
 
 def _rate(canvas: Canvas, frame: DiscFrame, at: DiscView) -> float:
@@ -95,7 +102,7 @@ def draw(
         text_scale: of the text.
     """
     canvas = Canvas(surface, theme, text_scale)
-    box = paint.boxes(canvas, rect)
+    box = paint.boxes(canvas, rect, STRIP_DP)
     at = view(closeup, box.picture)
     paint.draw_title(canvas, box.title, TITLE, ABOUT, verdict(closeup))
     old = surface.get_clip()
@@ -149,7 +156,7 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
     thick = _thickness(frame)
     angles = np.radians(np.arange(20, 75, 5))
     sector = ((angles - frame.turned_rad) % TURN / frame.ring.step_rad).astype(int) % frame.ring.sectors
-    best = int(np.argmax(thick[sector]))
+    best = int(np.argmax(thick[sector]))  # the leader goes where there is most
     arm = min(
         (_arm_angle(face, frame, k) for k in range(face.extra.separator.arms)), key=lambda a: abs(a + 0.9)
     )
@@ -159,6 +166,7 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
         ("gap, disc behind", 0.88 * face.ro_m, -0.32),
         ("arm of the separator", 0.93 * face.arm_outer_m, arm),
         ("hollow centre: clean oil", 0.72 * face.ri_m, -1.25),
+        ("bowl: oil not filtered yet", 1.12 * face.ro_m, -0.55),
         ("shaft", 0.4 * scraper.shaft_radius_mm * 1e-3, -1.2),
     ]
     if thick[sector[best]] > THIN_M:
@@ -173,18 +181,47 @@ def _arm_angle(face: DiscFace, frame: DiscFrame, k: int) -> float:
     return float((raw + np.pi) % TURN - np.pi)
 
 
+def _bands(frame: DiscFrame) -> Array:
+    """(1 or 2, sectors) thickness of the cake in the bands of the gap that there are, m."""
+    there = np.array([frame.missed_share < 1, frame.missed_share > 0])
+    return np.asarray(frame.cake_m[there])
+
+
 def _thickness(frame: DiscFrame) -> Array:
     """(sectors,) thickness of the cake as seen from above: that of the thicker band, m."""
-    used = np.array([1.0 - frame.missed_share, frame.missed_share]) > 0
-    return np.asarray((frame.cake_m * used[:, None]).max(axis=0))
+    return np.asarray(_bands(frame).max(axis=0))
+
+
+@dataclass(frozen=True)
+class _Pixels:
+    """What every pixel of the area stands for; fixed while disc and view stay.
+
+    Attributes:
+        r_m, angle: (w, h) radius and angle on the screen, in sectors.
+        place: (w, h) column of the colour table: 0 hollow, 1 .. nr the gap, nr + 1 bowl.
+        lines: pixels (n,) near the edges of the disc and how far each edge covers them.
+        rim: pixels (n,) from the rim outwards, where cake may lie.
+    """
+
+    r_m: Array
+    angle: Array
+    place: Array
+    lines: tuple[Array, Array]
+    rim: Array
 
 
 @lru_cache(maxsize=2)
-def _polar(w: int, h: int, x: float, y: float, px_m: float) -> tuple[Array, Array]:
-    """(w, h) radius, m, and angle on the screen, rad, of every pixel."""
-    dx = (np.arange(w)[:, None] + 0.5 - x) / px_m
-    dy = (y - np.arange(h)[None, :] - 0.5) / px_m
-    return np.hypot(dx, dy).astype(np.float32), (np.arctan2(dy, dx) % TURN).astype(np.float32)
+def _polar(at: DiscView, edges_m: tuple[float, ...], step_rad: float, line_px: float) -> _Pixels:
+    dx = (np.arange(at.area.w)[:, None] + 0.5 + at.area.x - at.x) / at.px_m
+    dy = (at.y - at.area.y - np.arange(at.area.h)[None, :] - 0.5) / at.px_m
+    r = np.hypot(dx, dy)
+    place = np.searchsorted(np.array(edges_m), r)
+    off = np.minimum(np.abs(r - edges_m[0]), np.abs(r - edges_m[-1])).ravel() * at.px_m
+    near = np.flatnonzero(off < line_px)
+    cover = np.clip(line_px / 2 + 0.5 - off[near], 0, 1)
+    beyond = (r > edges_m[-1] - 2 / at.px_m) & (r < edges_m[-1] + CAKE_M)
+    angle = (np.arctan2(dy, dx) % TURN / step_rad).astype(np.float32)
+    return _Pixels(r.astype(np.float32), angle, place, (near, cover), np.flatnonzero(beyond.ravel()))
 
 
 class _Kept:
@@ -207,29 +244,42 @@ def _oil(canvas: Canvas, at: DiscView, frame: DiscFrame, scale: PressureScale) -
 def _pixels(canvas: Canvas, at: DiscView, frame: DiscFrame, scale: PressureScale) -> Array:
     """(w, h, 3) colours: hollow, gap, cake, bowl from the middle outwards."""
     ring, theme = frame.ring, canvas.theme
-    r, screen = _polar(*at.area.size, at.x - at.area.x, at.y - at.area.y, at.px_m)
-    place = (screen - np.float32(frame.turned_rad)) % np.float32(TURN) / np.float32(ring.step_rad)
-    k = place.astype(np.int32) % ring.sectors
-    i = np.clip(np.searchsorted(ring.r_edges_m, r) - 1, 0, len(ring.r_edges_m) - 2)
-    table = paint.ramp_colours(theme, _filled(frame), scale)
-    out = table[k, i]
-    hollow, bowl = (paint.ramp_colours(theme, np.array(p), scale) for p in (frame.inner_pa, frame.outer_pa))
-    ri, ro = ring.r_edges_m[[0, -1]]
-    px = np.float32(at.px_m)
-    inside = np.clip((r - ri) * px + 0.5, 0, 1)
-    out = paint.mixed(hollow + np.zeros_like(out), out * np.float32(1.0), inside)
-    outside = np.clip((r - ro) * px + 0.5, 0, 1)
-    out = paint.mixed(out, bowl, outside)
-    top = ro + _around(_thickness(frame), place)
-    cake = outside * np.clip((top - r) * px + 0.5, 0, 1)
-    percent = round(canvas.scale * 100)
-    out = paint.mixed(out, paint.texture("grains", theme.name, *at.area.size, percent), cake)
     line = max(1.4, 2.2 * canvas.scale)
+    spot = _polar(at, tuple(ring.r_edges_m.tolist()), ring.step_rad, line)
+    ends = [np.full((ring.sectors, 1), p) for p in (frame.inner_pa, frame.outer_pa)]
+    table = paint.ramp_colours(theme, np.concatenate([ends[0], _filled(frame), ends[1]], axis=1), scale)
+    turned = np.float32(frame.turned_rad % TURN / ring.step_rad)
+    sector = (spot.angle - turned).astype(np.float32) % np.float32(ring.sectors)
+    out = table[np.minimum(sector.astype(np.int32), ring.sectors - 1), spot.place].reshape(-1, 3)
     outline = np.array(theme["outline"], np.float32)
-    for radius, weight in ((ri, 0.8), (ro, 0.9)):
-        out = paint.mixed(out, outline, np.clip(line / 2 + 0.5 - np.abs(r - radius) * px, 0, 1) * weight)
-    edge = np.clip(line / 2 + 0.5 - np.abs(r - top) * px, 0, 1) * np.clip((top - ro) * px - 0.5, 0, 0.6)
-    return paint.mixed(out, outline, edge)
+    _lay_cake(canvas, at, frame, out, (spot, sector), outline)
+    near, cover = spot.lines
+    out[near] = paint.mixed(out[near], outline, 0.9 * cover)
+    return np.asarray(out.reshape(*at.area.size, 3))
+
+
+def _lay_cake(
+    canvas: Canvas,
+    at: DiscView,
+    frame: DiscFrame,
+    out: Array,
+    spots: tuple[_Pixels, Array],
+    outline: Array,
+) -> None:
+    """Cake on the pixels (n, 3) about the rim; where only one band of the gap holds it, half as dense."""
+    ro = float(frame.ring.r_edges_m[-1])
+    spot, reach = spots[0], ro + float(_thickness(frame).max()) + 3 / at.px_m
+    rim = spot.rim[spot.r_m.ravel()[spot.rim] < reach]
+    r, sector = spot.r_m.ravel()[rim], spots[1].ravel()[rim]
+    low, high = (ro + _around(t, sector) for t in (_bands(frame).min(axis=0), _thickness(frame)))
+    outside = np.clip((r - ro) * at.px_m + 0.5, 0, 1)
+    full, part = (outside * np.clip((top - r) * at.px_m + 0.5, 0, 1) for top in (low, high))
+    percent = round(canvas.scale * 100)
+    cake = paint.texture("grains", canvas.theme.name, *at.area.size, percent).reshape(-1, 3)[rim]
+    laid = paint.mixed(out[rim], cake, np.maximum(full, 0.55 * part))
+    line = max(1.4, 2.2 * canvas.scale)
+    edge = np.clip(line / 2 + 0.5 - np.abs(r - high) * at.px_m, 0, 1)
+    out[rim] = paint.mixed(laid, outline, edge * np.clip((high - ro) * at.px_m - 0.5, 0, 0.6))
 
 
 def _around(values: Array, place: Array) -> Array:
@@ -348,22 +398,23 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, frame: DiscFrame) -> None:
     canvas.panel(box, "sheet")
     line = canvas.measure("Ag")[1]
     pad = canvas.dp(12)
-    thick = np.roll(_thickness(frame), -int(frame.blade_rad / frame.ring.step_rad))[::-1] * 1e3
-    top = nice_ceiling(max(float(thick.max()), 0.1))
+    bands = np.roll(_bands(frame), -int(frame.blade_rad / frame.ring.step_rad + 0.5), axis=1) * 1e3
+    top = nice_ceiling(max(float(bands.max()), 0.1))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
-    words = "dirt cake round the rim, mm; on the left what the blade combed last"
-    short = canvas.measure(words)[0] > title.w
-    canvas.text("dirt cake round the rim, mm" if short else words, title, colour="soft", shorten=short)
-    wide = canvas.measure("000")[0]
+    words = "combed last" if len(bands) == 1 else "combed last; dark: the band the blade misses"
+    whole = f"dirt cake round the rim, mm; left: {words}"
+    short = canvas.measure(whole)[0] > title.w
+    canvas.text("dirt cake round the rim, mm" if short else whole, title, colour="soft", shorten=short)
+    wide = canvas.measure("0.00")[0]
     plot = pygame.Rect(box.x + wide + 2 * pad, title.bottom + pad // 2, box.w - wide - 3 * pad, 0)
-    plot.h = box.bottom - 2 * pad - plot.y
+    plot.h = box.bottom - pad - plot.y
     canvas.surface.fill(canvas.theme["well"], plot)
-    edges = plot.x + np.linspace(0, plot.w, len(thick) + 1)
-    fill = canvas.theme.material("resin").fill
-    for left, right, share in zip(edges[:-1], edges[1:], thick / top, strict=True):
-        h = round(float(min(share, 1.0)) * plot.h)
-        rect = pygame.Rect(round(float(left)), plot.bottom - h, round(float(right)) - round(float(left)), h)
-        canvas.surface.fill(fill, rect)
+    edges = np.rint(plot.x + np.linspace(0, plot.w, bands.shape[1] + 1))
+    resin = canvas.theme.material("resin")
+    for band, colour in zip(
+        bands[::-1], (resin.fill,) if len(bands) == 1 else (resin.hatch, resin.fill), strict=True
+    ):
+        paint.bars(canvas, plot, edges[:-1], edges[1:], band / top, colour, 0)
     pygame.draw.line(canvas.surface, canvas.theme["edge"], plot.bottomleft, plot.bottomright, canvas.dp(2))
     number = pygame.Rect(box.x + pad, plot.y, wide, line)
     canvas.text(f"{top:g}", number, align="right", colour="soft")

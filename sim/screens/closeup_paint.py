@@ -122,9 +122,8 @@ def hatched(layer: pygame.Surface, outline: Array, theme: Theme, word: str, scal
     """Fill a polygon (n, 2), px, of a layer with the fill and hatch of a cut material, and outline it."""
     material = theme.material(word)
     points = np.asarray(outline, dtype=float)
-    left, top = np.floor(points.min(axis=0)).astype(int).tolist()
-    box = pygame.Rect(left, top, 0, 0)
-    box.w, box.h = (np.ceil(points.max(axis=0)).astype(int) + 1 - box.topleft).tolist()
+    low, high = np.floor(points.min(axis=0)), np.ceil(points.max(axis=0)) + 1
+    box = pygame.Rect(*low.astype(int).tolist(), *(high - low).astype(int).tolist())
     box = box.clip(layer.get_rect())
     if box.w < 1 or box.h < 1:
         return
@@ -206,13 +205,16 @@ def draw_facts(canvas: Canvas, box: pygame.Rect, facts: Sequence[tuple[str, str,
     return y
 
 
-def draw_names(canvas: Canvas, box: pygame.Rect, named: Sequence[tuple[str, tuple[float, float]]]) -> None:
+Named = tuple[str, tuple[float, float]]
+
+
+def draw_names(canvas: Canvas, box: pygame.Rect, named: Sequence[Named]) -> list[labels.Label]:
     """Names in a column to the right of the picture, each with a leader to its place, px; none cross.
 
     Where the column is too short for them all, there are none.
     """
     if sum(canvas.measure(text, wrap=box.w)[1] for text, _ in named) > box.h:
-        return
+        return []
     order = sorted(named, key=lambda n: n[1][1])
     sizes = [canvas.measure(text, wrap=box.w)[1] for text, _ in order]
     spare = box.h - sum(sizes)
@@ -228,6 +230,7 @@ def draw_names(canvas: Canvas, box: pygame.Rect, named: Sequence[tuple[str, tupl
         order[clash], order[clash + 1] = order[clash + 1], order[clash]
         sizes[clash], sizes[clash + 1] = sizes[clash + 1], sizes[clash]
     labels.draw(placed, canvas)
+    return placed
 
 
 def _label(
@@ -285,10 +288,17 @@ def _swatch(theme_name: str, kind: str, width: int, scale_percent: int) -> pygam
 
 
 def bars(
-    canvas: Canvas, box: pygame.Rect, lefts_px: Array, rights_px: Array, shares: Array, colour: Colour
+    canvas: Canvas,
+    box: pygame.Rect,
+    lefts_px: Array,
+    rights_px: Array,
+    shares: Array,
+    colour: Colour,
+    gap: int = 1,
 ) -> None:
     """Upright bars in a box: from and to (n,), px along x, heights as shares (n,) of the box."""
     for left, right, share in zip(lefts_px, rights_px, np.clip(shares, 0.0, 1.0), strict=True):
         h = round(float(share) * box.h)
-        rect = pygame.Rect(round(float(left)) + 1, box.bottom - h, max(1, round(float(right - left)) - 2), h)
+        wide = max(1, round(float(right - left)) - 2 * gap)
+        rect = pygame.Rect(round(float(left)) + gap, box.bottom - h, wide, h)
         canvas.surface.fill(colour, rect)

@@ -245,7 +245,7 @@ def _fold_ends(out: Array, x: Array, frame: PleatFrame, px: float, line: float, 
 
 
 def _surfaces(frame: PleatFrame, x: Array) -> Array:
-    """(3, n) cake, dirty and clean face of the medium at places along the picture, folds round."""
+    """(3, n) cake, dirty and clean face of the medium along the picture, folds with round corners."""
     half, medium = frame.at_rest_m
     length, unit = float(frame.x_edges_m[-1]), frame.unit_m
     out = frame.surfaces(np.clip(x, 0, length))

@@ -20,6 +20,7 @@ from sim.screens.stage import hurry
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
+    from sim.lessons.prompts import Asked
     from sim.lessons.schema import Scenario
     from sim.plant.setup import RigSetup
     from sim.screens import contract
@@ -73,14 +74,36 @@ class RecordedRig:
 
 def cards(run: KeyRun) -> list[Card]:
     """The scenario's prompts, ready to show, marked against a run."""
-    from sim.lessons.prompts import asked
+    from sim.lessons.prompts import asked, needs_run
 
     found = []
     for prompt in run.scenario.prompts:
-        a = asked(prompt, run.scenario)
+        late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
+        a = _asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt)
-        found.append(Card(a.id, a.when, a.text, a.form, mark, a.choices, a.unit, a.units, a.edges_s))
+        found.append(
+            Card(
+                a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
+                a.parts, a.axes, a.most_letters,
+            )
+        )  # fmt: skip
     return found
+
+
+def _asked_early(prompt: Any, scenario: Scenario) -> Asked:
+    """A prompt before its run is known: without the numbers to choose from."""
+    from sim.lessons.prompts import Asked
+    from sim.lessons.wording import fill
+
+    return Asked(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
+
+
+def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
+    """The numbers to choose from, once the run is there."""
+    from sim.lessons.prompts import asked
+
+    return asked(prompt, run.scenario, run.log()).choices
 
 
 @dataclass(frozen=True)

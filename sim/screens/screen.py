@@ -29,6 +29,7 @@ from sim.screens.valvepanel import ValvePanel
 from sim.screens.widgets import Button, Choice, Form, Widget
 
 BACK_S = 5.0
+WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
 
 
 class Screen:
@@ -150,12 +151,36 @@ class Screen:
             return True
         if event.type == pygame.KEYDOWN or self._in_panel(event):
             return self.panel.handle(event)
-        return False
+        return event.type == pygame.MOUSEBUTTONDOWN and self._pointed(event.pos)
+
+    def _wide(self) -> bool:
+        """True while a question lies over the cutaway."""
+        return self.desk.prompt and self.prompts is not None and self.prompts.card.form in WIDE
+
+    def _pointing(self) -> dict[str, str]:
+        """Letters by part while a part is to be pointed at; else none."""
+        prompts = self.prompts
+        if not self.desk.prompt or prompts is None or prompts.now.locked:
+            return {}
+        return {key: letter.upper() for letter, key, _ in prompts.card.parts}
+
+    def _pointed(self, at: tuple[int, int]) -> bool:
+        """A click on the cutaway chooses the part whose mark is nearest."""
+        if not self._pointing() or self.prompts is None:
+            return False
+        layout = self.layout(self.size)
+        area = layout["names_left"].unionall([layout["names_right"], layout["can"]])
+        key = self.stage.nearest(at) if area.collidepoint(at) else None
+        if key is not None:
+            self.prompts.answer(key)
+        return key is not None
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: a question about the run leaves the trace in view until it is marked."""
-        box = layout["right"].copy()
         assert self.prompts is not None
+        if self.prompts.card.form in WIDE:
+            return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
+        box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
@@ -248,13 +273,17 @@ class Screen:
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
         session.drawn_rate = self.stage.rate
-        if desk.closer:
+        if self._wide():
+            pass  # the question lies over the cutaway
+        elif desk.closer and not self._pointing():
             self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
         else:
-            self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names, session.loose)
+            self.stage.draw(
+                canvas, layout, s, frame, scale, session.carriers, desk.names, session.loose, self._pointing()
+            )
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        elif not desk.closer:
+        elif not self._wide() and (not desk.closer or self._pointing()):
             self._draw_key(canvas, layout["key"].copy(), scale)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
@@ -276,7 +305,9 @@ class Screen:
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
         session = self.session
         title = session.facts.title
-        canvas.text(title, layout["title"], role="title", bold=True, wrap=True)
+        box = layout["title"]
+        role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
+        canvas.text(title, box, role=role, bold=True, wrap=True)
         canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
         state = "running" if session.playing else "over" if session.finished else "paused"
         word = "as fast as it can" if session.late else pace(session.speed)
@@ -290,7 +321,8 @@ class Screen:
             self.panel.draw(canvas, box)
             if box.h < layout["right"].h:
                 self._draw_slot(canvas, layout, frame, scale)
-            return
+            if not self._wide():
+                return
         s, units = session.snapshot, desk.units
         hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
         gauges.draw_hero(canvas, layout, s, units, hero)

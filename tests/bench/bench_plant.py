@@ -40,7 +40,7 @@ class Row(NamedTuple):
 
 def cold_start(regulator: str) -> Rig:
     """A rig soaked to -5 degC, about to be started."""
-    clean = plant(dirt__start_mg=[0.0], dirt__source_mg_h=[0.0])
+    clean = plant(dirt__start_mg=0.0, dirt__wear_mg_h=0.0)
     rig = Rig(setup(air_c=-5.0, regulator=regulator, timeline=RUN_UP, plant=clean))
     rig.step(1.0)
     return rig
@@ -48,7 +48,7 @@ def cold_start(regulator: str) -> Rig:
 
 def running(air_c: float) -> Rig:
     """A rig a minute after the start, its shaft about to go from 900 to 1200 rev/min in a second."""
-    clean = plant(dirt__start_mg=[0.0], dirt__source_mg_h=[0.0])
+    clean = plant(dirt__start_mg=0.0, dirt__wear_mg_h=0.0)
     rig = Rig(setup(air_c=air_c, rpm=900.0, timeline=SPEED_UP, plant=clean))
     rig.step(60.0)
     return rig

@@ -24,7 +24,7 @@ AGREED = {
     "multipass": {"flow_lpm", "volume_l", "base_mg_l", "beta", "at_s"},
     "beta-efficiency": {"beta"},
     "cleanliness-code": {"n4", "n6", "n14"},
-    "pleat-optimum": {"thickness_mm", "k_m2", "length_mm", "mu_pa_s", "face_m_s"},
+    "pleat-optimum": {"medium_mm", "permeability_m2", "length_mm", "mu_pa_s", "face_m_s"},
 }
 """Names and inputs that others call by."""
 

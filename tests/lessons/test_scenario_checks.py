@@ -104,8 +104,8 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
             "quantity: {of: largest, trace: dp_kpa}",
             "quantity: {of: event-time, event: bypas-cracks}",
             ":18:39: prompts.0.quantity.event: expected one of bypass-cracks, bypass-full, bypass-seats, "
-            "gallery-full, pressure-green, indicator-pops, found 'bypas-cracks' "
-            "(did you mean 'bypass-cracks'?)",
+            "gallery-full, pressure-green, indicator-pops, indicator-reset, scraper-turned, bowl-drained, "
+            "dirt-added, found 'bypas-cracks' (did you mean 'bypass-cracks'?)",
         ),
     ],
 )

@@ -10,7 +10,7 @@ from scipy.optimize import root
 
 from sim.plant.bypass import BypassValve
 from sim.plant.filterflow import minor_coefficient, smooth_positive, split_flow
-from sim.plant.network_flow import Condenser, deposited_r
+from sim.plant.network_flow import Condenser
 from sim.plant.oil import oil_table
 from tests.plant.standin import SAE50, VALVE, network
 
@@ -99,15 +99,6 @@ def test_pressure_balance_closes_to_rounding() -> None:
             valve = common + MU * (paths.ev * q.element_m3s + paths.vv * q.valve_m3s) + q.valve_drop_pa
             assert element == pytest.approx(dp, rel=1e-11)
             assert valve == pytest.approx(dp, rel=1e-11)
-
-
-def test_deposit_adds_cake_resistance() -> None:
-    """Ruth's cake law by hand: alpha m / A^2 per segment (MEMORY: filtration handbooks)."""
-    net = network(k=2)
-    mass = np.array([[1e-3, 0.0], [2e-3, 1e-3]])
-    r = deposited_r(net, mass, np.array([1e9, 5e9]))
-    a2 = 0.075**2
-    assert r - net.segment_r == pytest.approx([(1e6 + 1e7) / a2, 5e6 / a2])
 
 
 def test_oil_table_follows_the_fluid() -> None:

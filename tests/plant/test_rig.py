@@ -22,7 +22,7 @@ from sim.plant.setup import Ramp
 from tests.plant.standin import SAE50, VALVE, network, plant, setup
 
 START = (Ramp(1.0, "rpm", 900, 3.0),)
-CLEAN = {"dirt__start_mg": [0.0], "dirt__source_mg_h": [0.0]}
+CLEAN = {"dirt__start_mg": 0.0, "dirt__wear_mg_h": 0.0}
 
 
 def run_for(rig: Rig, seconds: float, dt: float = 0.25) -> Rig:
@@ -67,7 +67,7 @@ def test_agreement_with_radau() -> None:
         begin, y = stop, answer.y[:, -1]
         gap = np.abs(rig.state.y - y)[: len(rig.weight)] * rig.weight
         assert gap.max() < 20
-        assert rig.state.y[at.pumped(1)] == pytest.approx(y[at.pumped(1)], rel=1e-4)
+        assert rig.state.y[at.PUMPED] == pytest.approx(y[at.PUMPED], rel=1e-4)
     assert {"bypass-cracks", "gallery-full"} <= set(words(rig))
 
 
@@ -218,7 +218,7 @@ def test_throttled_oil_warms_by_dp_over_rho_cp() -> None:
 def test_pump_work_ends_as_heat_of_throttling() -> None:
     """What the pump puts in is dissipated: work minus heat is only what is stored in pressure (first law)."""
     rig = steady(40.0, air_c=20.0, rpm=900.0)
-    work, lost = rig.state.y[at.pumped(1) + 4 : at.pumped(1) + 6]
+    work, lost = rig.state.y[at.WORK : at.HEAT + 1]
     assert work > 1000.0
     assert lost == pytest.approx(work, rel=0.02)
 

@@ -211,8 +211,8 @@ def shipped() -> dict:
         ("gallery", "trapped_air", 1.5),
         ("heat", "thermostat_c", 900.0),
         ("gauge", "tap", "tail"),
-        ("dirt", "beta", [0.5]),
-        ("dirt", "size_um", [1.0, 2.0]),
+        ("dirt", "wear_pct", [50.0, 50.0]),
+        ("dirt", "dust", "sand"),
     ],
 )
 def test_wrong_plant_data_are_refused(block: str, key: str, value: object) -> None:

@@ -392,9 +392,9 @@ RULES: dict[str, Rule] = {
     ),
     r"pleat\.opt\..*": lambda _id, i: value_of(
         "pleat-optimum",
-        thickness_mm=1e3 * i["t"],
+        medium_mm=1e3 * i["t"],
         length_mm=1e3 * i["L"],
-        k_m2=i["k"],
+        permeability_m2=i["k"],
         mu_pa_s=i["mu"],
         face_m_s=i["face_velocity"],
     ),

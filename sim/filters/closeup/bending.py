@@ -17,8 +17,8 @@ from sim.physics.grid import Floats
 def compliance(places_m: Floats, widths_m: Floats, length_m: float, rigidity_n_m: float) -> Floats:
     """Deflection at each place for a pressure of 1 Pa on each piece, (K, K), m/Pa.
 
-    Point load P at a on a clamped strip: `w = P b^2 x^2 (3 a L - x (3 a + b))/(6 D L^3)` for x <= a, b = L - a
-    (Roark's Formulas for Stress and Strain, beam with both ends fixed, recalled; status MEMORY, checked
+    Load P at a on a clamped strip: `w = P b^2 x^2 (3 a L - x (3 a + b))/(6 D L^3)` for x <= a, with
+    b = L - a (Roark's Formulas for Stress and Strain, both ends fixed, recalled; status MEMORY, checked
     against `p L^4/(384 D)`). Between its two arguments it is symmetric (Maxwell's reciprocity).
     """
     x, a = np.minimum.outer(places_m, places_m), np.maximum.outer(places_m, places_m)

@@ -52,7 +52,7 @@ def solved_channel(steps: tuple[int, ...], half_m: float, length_m: float, mouth
     grid = _grid(gaps, edges, half_m)
     ports = [_mouth(grid, float(gaps[-1 if mouth_at_end else 0]), mouth_at_end)]
     ports += [_wall(grid, k, float(edges[k]), float(edges[k + 1]), float(g)) for k, g in enumerate(gaps)]
-    # past the mouth the channel goes on, so that the mouth's faces are open and joined to the plane of symmetry
+    # past the mouth the channel goes on, so that its faces are open and joined to the plane of symmetry
     walls = edges.copy()
     walls[-1 if mouth_at_end else 0] += BIG if mouth_at_end else -BIG
     return solve_basis(Chamber(openings(grid, _region(gaps, walls)), tuple(ports)))

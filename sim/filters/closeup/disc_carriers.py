@@ -34,10 +34,11 @@ class DiscCarriers:
         self._enter(frame, np.arange(count))
         ri, ro = frame.ring.r_edges_m[[0, -1]]
         self.polar[0] = np.sqrt(self._random.uniform(ri**2, (ro + START_M) ** 2, count))
+        self._enter(frame, np.flatnonzero(in_wall(frame, self.polar)))
         self._sort(frame)
 
     def step(self, frame: DiscFrame, dt_s: float) -> None:
-        """Move every point for a time, s; what reaches the hole starts again outside."""
+        """Move every point for a time, s; what reaches hole or metal starts again outside."""
         left = np.full(len(self.kind), dt_s)
         for _ in range(MOST_STEPS):
             moving = np.flatnonzero(left > 0)
@@ -52,10 +53,8 @@ class DiscCarriers:
         reach = np.array([[np.diff(ring.r_edges_m).min()], [ring.step_rad]]) * STEP_CELLS
         dt = np.minimum(left, (reach / np.maximum(np.abs(speed), 1e-12)).min(axis=0))
         moved = at + polar_velocity(frame, at + speed * dt / 2) * dt
-        stuck = in_wall(frame, moved)
-        moved[:, stuck] = at[:, stuck]
         self.polar[0, which], self.polar[1, which] = moved[0], moved[1] % TURN
-        gone = which[moved[0] <= ring.r_edges_m[0] * (1 + HAIR)]
+        gone = which[(moved[0] <= ring.r_edges_m[0] * (1 + HAIR)) | in_wall(frame, moved)]
         if len(gone):
             self._enter(frame, gone)
         return np.asarray(dt)

@@ -5,7 +5,7 @@ Sector k spans k to k+1 steps of rising angle; the blade stands at the angle `bl
 
 What is a model here: the deposit lies at the mouth of the gap as an even cake over each sector, outwards from
 the rim, with a Kozeny-Carman resistance; the oil meets it radially. A blade takes its share off a sector when
-the middle of the sector passes it. The width of the separator's arms is worked out so that they (and the blade)
+the middle of the sector passes it. The width of the separator's arms is worked out so that they and the blade
 cost the clean gap what the stack's `open_fraction` says, so this gap and the plant's agree.
 """
 
@@ -24,7 +24,8 @@ from sim.physics.grid import Floats
 
 SECTORS = 180
 RINGS = 24
-GROWTH = 0.1  # of the gap's resistance: largest part of a load laid down at once
+LEAST_BAND = 1e-3  # of the gap's height: a thinner band counts as none
+GROWTH = 0.2  # of the gap's resistance: largest part of a load laid down at once
 TURN = 2 * np.pi
 
 
@@ -41,6 +42,11 @@ class BladeState:
     worn: float = 0.0
     bent: float = 0.0
     slip: float = 0.0
+
+    @property
+    def missed(self) -> float:
+        """Part of the height missed, without slivers thinner than LEAST_BAND."""
+        return round(self.bent) if min(self.bent, 1 - self.bent) < LEAST_BAND else self.bent
 
     def __post_init__(self) -> None:
         for name in ("worn", "bent", "slip"):
@@ -153,7 +159,7 @@ class DiscFace:
 
     def cake_m(self) -> Floats:
         """(2, sectors) thickness of the deposit in the reached and in the missed band, m."""
-        bent = self.blade.bent
+        bent = self.blade.missed
         area = self.mouth_m2 * np.array([[1.0 - bent], [bent]]) * self.extra.cake.bulk_kg_m3
         mass = np.stack([self.state.reached_kg, self.state.missed_kg])
         return np.asarray(np.divide(mass, area, out=np.zeros_like(mass), where=area > 0))
@@ -187,7 +193,7 @@ class DiscFace:
 
     def _reached_share(self) -> Floats:
         """(sectors,) part of a sector's flow that enters through the band the blade reaches."""
-        bent, thick = self.blade.bent, self.cake_m()
+        bent, thick = self.blade.missed, self.cake_m()
         one, other = (1 - bent) * thick[1], bent * thick[0]
         both = one + other
         return np.asarray(np.divide(one, both, out=np.full(SECTORS, 1.0 - bent), where=both > 0))
@@ -226,7 +232,7 @@ class DiscFace:
 
     def rim_1_m3(self) -> Floats:
         """(sectors,) resistance of the deposit, `alpha m/A^2`, the two bands side by side, 1/m3."""
-        alpha, bent = self.extra.cake.alpha_m_kg, self.blade.bent
+        alpha, bent = self.extra.cake.alpha_m_kg, self.blade.missed
         if bent in (0.0, 1.0):
             return np.asarray(alpha * self.cake_by_sector / self.mouth_m2**2)
         area = self.mouth_m2 * np.array([[1.0 - bent], [bent]])
@@ -253,7 +259,7 @@ class DiscFace:
         return np.asarray(np.clip(np.minimum(off + step / 2, width_rad / 2) - low, 0.0, None) / step)
 
     def _arm_width(self, open_fraction: float) -> float:
-        """Width of one arm for which the clean gap costs what the open fraction says, rad (0 where none fits)."""
+        """Width of one arm for which the clean gap costs what the open fraction says, rad, or 0."""
         clean = np.zeros(SECTORS)
 
         def excess(arm_rad: float) -> float:
@@ -285,7 +291,7 @@ class DiscFace:
             outer_pa=inner_pa + mu_pa_s * flow_m3s * found.resistance_1_m3,
             inner_pa=inner_pa,
             cake_m=self.cake_m(),
-            missed_share=self.blade.bent,
+            missed_share=self.blade.missed,
             turned_rad=self.state.turned_rad,
             blade_rad=self.blade_rad,
         )

@@ -1,7 +1,7 @@
 """Flow inwards through the gap between two flat rings, in the plane of the gap (Hele-Shaw, lubrication).
 
-`div(h^3/(12 mu) grad p) = 0` on a polar grid, finite volumes; along r the exact logarithm between cell middles,
-so plain radial flow is met to rounding. Walls in the gap (arms of the separator, the blade) shut part of a
+`div(h^3/(12 mu) grad p) = 0` on a polar grid, finite volumes; exact logarithms along r between cells, so
+plain radial flow is met to rounding. Walls in the gap (arms of the separator, the blade) shut part of a
 cell: they narrow it, and what is wholly shut carries nothing. Each sector is fed at the rim through a
 resistance of its own, its deposit. All per unit viscosity; creeping flow, inertia left out.
 """
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy.sparse as sp
+from numpy.typing import NDArray
 from scipy.sparse.linalg import spsolve
 
 from sim.physics.grid import Floats
@@ -41,12 +42,12 @@ class Ring:
     @property
     def r_mid_m(self) -> Floats:
         """(nr,) middles of the cells (geometric, where plain radial flow has the mean pressure), m."""
-        return np.asarray(np.sqrt(self.r_edges_m[1:] * self.r_edges_m[:-1]))
+        return np.asarray(np.sqrt(self.r_edges_m[1:] * self.r_edges_m[:-1]), dtype=np.float64)
 
     @property
     def angles_rad(self) -> Floats:
         """(sectors,) middles of the sectors."""
-        return (np.arange(self.sectors) + 0.5) * self.step_rad
+        return np.asarray((np.arange(self.sectors) + 0.5) * self.step_rad, dtype=np.float64)
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,9 @@ def solve_gap(ring: Ring, open_share: Floats, rim_1_m3: Floats) -> GapFlow:
     own[number[:, 0]] += hole
     own[number[:, -1]] += rim
     wet = _wet(n * nr, (a, b, g), own > 0)
-    laplace = sp.csr_matrix((np.r_[g, g, -g, -g], (np.r_[a, b, a, b], np.r_[a, b, b, a])), shape=(n * nr,) * 2)
+    laplace = sp.csr_matrix(
+        (np.r_[g, g, -g, -g], (np.r_[a, b, a, b], np.r_[a, b, b, a])), shape=(n * nr,) * 2
+    )
     push = np.zeros(n * nr)
     push[number[:, -1]] = rim
     p = np.full(n * nr, np.nan)
@@ -120,12 +123,12 @@ def _series(a: Floats, b: Floats) -> Floats:
         return np.where((a > 0) & (b > 0), a * b / (a + b), 0.0)
 
 
-def _wet(count: int, links: tuple[Floats, Floats, Floats], fixed: Floats) -> Floats:
+def _wet(count: int, links: tuple[Floats, Floats, Floats], fixed: NDArray[np.bool_]) -> NDArray[np.int64]:
     """Cells joined to outside or hole: the pressure of the others is no one's."""
     a, b, g = links
     joined = sp.csr_matrix((np.ones(int((g > 0).sum())), (a[g > 0], b[g > 0])), shape=(count, count))
     label = sp.csgraph.connected_components(joined, directed=False)[1]
-    return np.flatnonzero(np.isin(label, np.unique(label[fixed])))
+    return np.asarray(np.flatnonzero(np.isin(label, np.unique(label[fixed]))), np.int64)
 
 
 def _flows(p: Floats, conductances: tuple[Floats, Floats, Floats, Floats]) -> GapFlow:

@@ -1,7 +1,7 @@
 """Points that drift through one unit of a pleat row: dirty channel, deposit and medium, clean channel.
 
-In the channels the velocity is linear between the faces of a cell, so it is free of divergence and has no part
-across a wall; through deposit and medium the oil goes straight across with the flux of its piece (superficial
+In the channels the velocity is linear between the faces of a cell: free of divergence, with no part across a
+wall; through deposit and medium the oil goes straight across with the flux of its piece (superficial
 velocity). A point that leaves the clean channel starts again at the mouth of the dirty one.
 """
 
@@ -90,7 +90,9 @@ class PleatCarriers:
         unit = frame.unit_m
         inside = cake + (y - dirty) / np.maximum(unit - clean - dirty, 1e-9) * (far - cake)
         out = np.where(y <= dirty, y / dirty * cake, inside)
-        return np.stack([x, np.where(y >= unit - clean, unit - (unit - y) / clean * (unit - far), out)], axis=1)
+        return np.stack(
+            [x, np.where(y >= unit - clean, unit - (unit - y) / clean * (unit - far), out)], axis=1
+        )
 
 
 def gaps_at(frame: PleatFrame, x_m: Floats) -> tuple[Floats, Floats]:

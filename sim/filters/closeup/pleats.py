@@ -1,9 +1,9 @@
 """A row of pleats in the plane of pleat depth (x) and the direction across the pleats (y), solved.
 
-The row repeats, so one unit is enough: half a dirty channel (open at x = 0, the outer end), the medium, half a
-clean channel (open at x = length, the inner end). Both channels are creeping flow by the project's own Stokes
-solver; the medium between them is K pieces, each with the Darcy resistance of medium and deposit. Only a dense
-system of K fluxes remains; fields are sums of basis fields times fluxes.
+The row repeats, so one unit is enough: half a dirty channel (open at x = 0, the outer end), the medium, and
+half a clean channel (open at x = length, the inner end). Both channels are creeping flow by the project's own
+Stokes solver; the medium between them is K pieces, each with the Darcy resistance of medium and deposit. Only
+a dense system of K fluxes remains; fields are sums of basis fields times fluxes.
 
 What is a model here: the pleats stand side by side (on the real element they fan out), the folds themselves
 let nothing through, the deposit lies on the medium as an even cake over each piece (none inside the medium),
@@ -121,7 +121,7 @@ class PleatFrame:
         return self.at_rest_m[0] * 2 + self.at_rest_m[1]
 
     def surfaces(self, x_m: Floats) -> Floats:
-        """Heights over the middle of the dirty channel of cake, dirty and clean face of the medium, (3, n), m.
+        """(3, n) heights over the middle of the dirty channel: cake, dirty and clean face of the medium, m.
 
         The pieces are joined smoothly here, for drawing; the folds hold the ends of the medium.
         """
@@ -153,7 +153,7 @@ class PleatRow:
         self.room_m = self.half_m - self.extra.paper.least_channel_um * 1e-6
         if self.room_m <= 0:
             raise ValueError("the channels are narrower than the embossing of the paper")
-        places = (np.arange(PIECES) + 0.5) * self.piece_m
+        places = np.asarray((np.arange(PIECES) + 0.5) * self.piece_m, float)
         rigidity = self.extra.paper.rigidity_n_m(self.medium_m)
         self._compliance = compliance(places, np.full(PIECES, self.piece_m), self.length_m, rigidity)
         self.state = PleatState(np.zeros(PIECES), np.zeros(PIECES))
@@ -246,7 +246,7 @@ class PleatRow:
         self._lay(max(mean_kg_m2 - self.mean_deposit_kg_m2, 0.0) * self.length_m)
 
     def _lay(self, mass_kg_m: float) -> None:
-        """Lay a mass on one panel where the flux is, in parts small beside what already holds the oil back."""
+        """Lay a mass on one panel where the flux is, in parts small beside what already resists."""
         left = mass_kg_m
         while left > 0:
             mean = self.resistance_1_m().mean() / self.extra.cake.alpha_m_kg

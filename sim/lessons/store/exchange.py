@@ -93,7 +93,11 @@ def results_text(store: Store, sitting: Sitting, key: ResultsKey | None = None) 
     Raises:
         StoreProblem: the sitting was not handed in.
     """
-    results = results_of(store, sitting)
+    return file_text(results_of(store, sitting), key)
+
+
+def file_text(results: Results, key: ResultsKey | None = None) -> str:
+    """Results as the text of a file, with a digest where there is a key."""
     stated = None
     if key is not None:
         stated = Digest(salt=key.salt.hex(), hmac_sha256=digest(_canonical(results), key))

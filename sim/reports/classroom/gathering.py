@@ -65,7 +65,8 @@ def gather(results: Iterable[Results]) -> ClassTable:
         for item in one.items:
             column = prompts.index(item.prompt)
             shares[row, column] = _share(one, item)
-            given[row, column] = item.given
+            if item.given:  # a question that was left has a mark of 0 and no answer
+                given[row, column] = item.given
     marks = [columns[prompt].mark for prompt in prompts]
     out_of = tuple(mark.out_of if mark else 0.0 for mark in marks)
     keys = tuple(mark.key if mark else "" for mark in marks)

@@ -1,0 +1,110 @@
+"""Mark results files of a paper into a folder."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.commands.files import write_whole
+from sim.commands.headless import run_to_end
+from sim.lessons.exam.judging import Keyed, Outcome, judge, keyed
+from sim.lessons.exam.keeping import keep_marks
+from sim.lessons.exam.paper import Sources, read_questions, read_sources
+from sim.lessons.sealing import ResultsKey
+from sim.lessons.store.exchange import file_text, load_results
+from sim.lessons.store.opening import store_path
+from sim.lessons.store.problems import StoreProblem
+from sim.lessons.store.store import Store
+
+
+@dataclass(frozen=True)
+class Desk:
+    """All that marking needs."""
+
+    sources: Sources
+    questions: dict[str, Keyed]
+    secret: str | None
+    key: ResultsKey | None
+    folder: Path
+
+
+def mark_all(
+    paper: Path,
+    secret: str | None,
+    results: Sequence[Path],
+    folder: Path,
+    data_dir: Path | None,
+    as_json: bool,
+) -> int:
+    """Mark each file; 2 where one is bad, the others are marked all the same.
+
+    Raises:
+        BadInput: the paper is bad, or this is another pass-phrase.
+    """
+    key = read_questions(paper, lambda: secret or "").key
+    sources = read_sources(paper, lambda: secret or "")
+    desk = Desk(sources, keyed(sources, run_to_end), secret, key, folder)
+    marked = [(path, outcome) for path in results if (outcome := _marked(path, desk))]
+    _keep([outcome for _, outcome in marked], data_dir)
+    checked = secret is not None
+    if as_json:
+        print(json.dumps({"paper": sources.paper, "results": [_row(p, o, checked) for p, o in marked]}))
+    else:
+        for path, outcome in marked:
+            digest = "digest checked" if checked else "no digest: the paper is not sealed"
+            print(f"{path}: {outcome.results.nickname}: {outcome.verdict.line} ({digest})")
+    return 0 if len(marked) == len(results) else 2
+
+
+def _marked(path: Path, desk: Desk) -> Outcome | None:
+    """Mark one file, or say why not."""
+    try:
+        outcome = judge(load_results(path, desk.secret).results, desk.sources, desk.questions)
+    except StoreProblem as problem:
+        text = str(problem)
+        print(text if text.startswith(str(path)) else f"{path}: {text}", file=sys.stderr)
+        return None
+    stem = desk.folder / path.name.removesuffix(".json").removesuffix(".marked").removesuffix(".results")
+    name = f"{stem.name}-{outcome.results.sitting[:6]}"
+    write_whole(desk.folder / f"{name}.marked.json", file_text(outcome.results, desk.key))
+    write_whole(desk.folder / f"{name}.reasons.txt", reasons(outcome, desk.questions))
+    return outcome
+
+
+def reasons(outcome: Outcome, questions: dict[str, Keyed]) -> str:
+    """Every question with answer, mark and reason, for the one who sat the paper."""
+    given = {item.prompt: item.given for item in outcome.results.items}
+    lines = [f"{outcome.results.nickname}: {outcome.verdict.line}"]
+    for name, result in outcome.told:
+        lines += ["", name, questions[name].asked.text, f"answer: {given[name] or '-'}"]
+        lines.append(f"{result.marks:g} of {result.out_of:g}. {result.reason}")
+    return "\n".join(lines) + "\n"
+
+
+def _keep(outcomes: Sequence[Outcome], data_dir: Path | None) -> None:
+    """Marks of those who sat on this computer go into its store: they count for their weak codes."""
+    path = store_path(data_dir)
+    if path.is_file():
+        with Store(path) as store:
+            for outcome in outcomes:
+                keep_marks(store, outcome)
+
+
+def _row(path: Path, outcome: Outcome, checked: bool) -> dict[str, object]:
+    found = outcome.verdict
+    return {
+        "file": str(path),
+        "nickname": outcome.results.nickname,
+        "marks": found.marks,
+        "out_of": found.out_of,
+        "share": found.share,
+        "pass_share": found.pass_share,
+        "gates": list(found.gates),
+        "passed": found.passed,
+        "begun_utc": outcome.results.begun_utc,
+        "ended_utc": outcome.results.ended_utc,
+        "digest_checked": checked,
+    }

@@ -1,0 +1,125 @@
+"""Mark results of a paper: the keys are worked out here, from runs of the paper's own scenarios."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sim.lessons.exam.making import Run, question_id
+from sim.lessons.exam.paper import Sources
+from sim.lessons.exam.typedline import as_answer
+from sim.lessons.marking import Result
+from sim.lessons.prompt_schema import Prompt
+from sim.lessons.prompts import Asked, asked, mark
+from sim.lessons.rules.verdict import Verdict, verdict
+from sim.lessons.runlog import RunLog
+from sim.lessons.schema import Scenario
+from sim.lessons.store.exchange import Item, Mark, Results
+from sim.lessons.store.problems import StoreProblem
+
+NOT_GIVEN = ""
+"""Stands for the answer to a question that was left."""
+
+
+@dataclass(frozen=True)
+class Keyed:
+    """A question with all that its mark needs."""
+
+    scenario: Scenario
+    prompt: Prompt
+    asked: Asked
+    log: RunLog
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Marked results of one person.
+
+    Attributes:
+        results: with a mark for every question of the paper.
+        verdict: score, gates, pass or not yet.
+        told: the reason of each mark, in the order of the paper.
+    """
+
+    results: Results
+    verdict: Verdict
+    told: tuple[tuple[str, Result], ...]
+
+
+def keyed(sources: Sources, run: Run) -> dict[str, Keyed]:
+    """Every question of a paper, by its id; runs each scenario once.
+
+    Raises:
+        BadInput: a scenario cannot be run any more.
+    """
+    found: dict[str, Keyed] = {}
+    for scenario in sources.scenarios:
+        log = run(scenario)
+        for prompt in (p for p in scenario.prompts if p.marks > 0):
+            shown = asked(prompt, scenario, log)
+            found[question_id(scenario, prompt.id)] = Keyed(scenario, prompt, shown, log)
+    return found
+
+
+def judge(results: Results, sources: Sources, questions: Mapping[str, Keyed]) -> Outcome:
+    """Mark one person's results; questions that were left earn nothing.
+
+    Raises:
+        StoreProblem: the results are of another paper or variant.
+    """
+    if (results.paper, results.seed) != (sources.paper, sources.seed):
+        other = f"{results.paper}, seed {results.seed}; this is {sources.paper}, seed {sources.seed}"
+        raise StoreProblem(f"results of {results.nickname} are of paper {other}")
+    given = {item.prompt: item for item in results.items}
+    strange = [name for name in given if name not in questions]
+    if strange:
+        raise StoreProblem(f"results of {results.nickname} answer '{strange[0]}', which is not in the paper")
+    told = tuple((name, _result(given.get(name), question)) for name, question in questions.items())
+    items = tuple(_item(given.get(name), name, questions[name], result) for name, result in told)
+    gates = [gate for _, result in told for gate in result.gates]
+    outcome = verdict([r.marks for _, r in told], [r.out_of for _, r in told], gates, sources.pass_share)
+    return Outcome(results.model_copy(update={"items": items}), outcome, told)
+
+
+def codes_of(scenario: Scenario, prompt: Prompt) -> tuple[str, ...]:
+    """Syllabus codes of a prompt: its own, else those of its lesson."""
+    return prompt.codes or scenario.codes
+
+
+def _result(item: Item | None, question: Keyed) -> Result:
+    if item is not None and item.given != NOT_GIVEN:
+        try:
+            return mark(question.prompt, as_answer(question.asked, item.given), question.log)
+        except ValueError as problem:
+            return replace(_no_mark(question), reason=f"Not an answer to this question: {problem}.")
+    return _no_mark(question)
+
+
+def _no_mark(question: Keyed) -> Result:
+    """Nothing earned; the key is read with an answer that any form takes, since it does not hang on it."""
+    any_answer = _some_answer(question)
+    known = mark(question.prompt, any_answer, question.log)
+    return Result(0.0, 0.0, known.out_of, known.key, "No answer was given.")
+
+
+def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
+    shown = question.asked
+    blank: dict[str, str | tuple[str, ...] | list[bool]] = {
+        "number": "0",
+        "valve-strip": [False] * (len(shown.edges_s) - 1),
+        "several": (),
+        "order": (),
+        "entry": "-",
+    }
+    if shown.axes:
+        return f"{shown.axes.from_s}:0 {shown.axes.to_s}:0"
+    if shown.form == "point":
+        return shown.parts[0][1]
+    return blank[shown.form] if shown.form in blank else shown.choices[0][0]
+
+
+def _item(given: Item | None, name: str, question: Keyed, result: Result) -> Item:
+    codes = codes_of(question.scenario, question.prompt)
+    one = Mark(share=result.share, out_of=result.out_of, key=result.key, slip=result.slip, codes=codes)
+    base = given or Item(prompt=name, given=NOT_GIVEN)
+    return base.model_copy(update={"mark": one})

@@ -1,0 +1,102 @@
+"""The contaminant of one rig: from the rig's settings and flows to the next masses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.capture import Faults
+from sim.filters.network import FilterNetwork
+from sim.physics.drag import stokes_speed_m_s
+from sim.plant.contaminant.classes import PER_SIZE_1_M, SIZE_M, SOLID_KG_M3, dust_shares
+from sim.plant.contaminant.element import Element
+from sim.plant.contaminant.stocks import OilFlow, Stocks, advance, empty
+from sim.plant.data import DirtData, ScraperData
+
+Floats = NDArray[np.float64]
+
+GROWTH = 0.05  # growth of any segment's resistance allowed in one step
+RENEW = 1e-5  # change of resistance that makes the condensed filter be renewed
+_TRIES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A look ahead: longest step allowed, s, and the resistances in its middle, (K,), 1/m3."""
+
+    step_s: float
+    segment_r: Floats
+
+
+def feed_kg_s(dirt: DirtData, speed_share: float) -> Floats:
+    """(C,) contaminant let in at a share of the reference speed, kg/s."""
+    return _feed(dirt) * max(speed_share, 0.0)
+
+
+@lru_cache(maxsize=16)
+def _feed(dirt: DirtData) -> Floats:
+    wear = np.array(dirt.wear_pct) / 100.0 * dirt.wear_mg_h
+    return np.asarray((wear + np.array(dust_shares(dirt.dust)) * dirt.dust_mg_h) * 1e-6 / 3600.0)
+
+
+def faults_of(data: ScraperData) -> Faults:
+    """Condition of blades and drive."""
+    return Faults(bite=data.bite, drive=data.drive, missed=data.missed)
+
+
+def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_kg: float) -> Stocks:
+    """The masses at the start.
+
+    Args:
+        network: the filter.
+        element: its laws.
+        dirt: settings.
+        held_kg: what the element holds already: of the sizes it catches of the dust, by filtering area.
+    """
+    share = np.array(dust_shares(dirt.dust))[:, None] * element.caught(
+        np.zeros((len(SIZE_M), network.segments))
+    )
+    share = share * (network.segment_area_m2 / network.segment_area_m2.sum())
+    held = held_kg * share / share.sum() if held_kg > 0.0 else np.zeros_like(share)
+    afloat = np.array(dust_shares(dirt.start)) * dirt.start_mg * 1e-6
+    return replace(empty(network.segments), suspended=afloat, held=held)
+
+
+def sink_m_s(mu_pa_s: float, rho_kg_m3: float) -> Floats:
+    """(C,) settling velocity of single grains in oil at rest (Stokes), m/s."""
+    return np.array([stokes_speed_m_s(size, SOLID_KG_M3, rho_kg_m3, mu_pa_s) for size in SIZE_M.tolist()])
+
+
+def look_ahead(
+    element: Element, stocks: Stocks, flow: OilFlow, feed: Floats, wanted_s: float, now_r: Floats
+) -> Ahead:
+    """How far one step may go before the deposit changes the flow too much.
+
+    Args:
+        element: its laws.
+        stocks, flow, feed: as they are now.
+        wanted_s: step wanted.
+        now_r: (K,) resistances in use, 1/m3.
+    """
+    caught = element.caught(stocks.held)
+    h, begin = wanted_s, element.resistance(stocks.held)
+    for _ in range(_TRIES):
+        held = advance(stocks, flow, caught, feed, h).held
+        if held is stocks.held:
+            return Ahead(wanted_s, begin)
+        growth = float((element.resistance(held) / begin).max()) - 1.0
+        if growth <= GROWTH:
+            break
+        h *= max(0.8 * GROWTH / growth, 1e-3)
+    middle = element.resistance(0.5 * (stocks.held + held))
+    moved = bool((np.abs(middle - now_r) > RENEW * now_r).any())
+    return Ahead(h, middle if moved else now_r)
+
+
+def mean_size_um(mass_kg: Floats) -> float:
+    """Mean grain by surface (Sauter) of masses by class, um; 0 where there is none."""
+    surface = float(PER_SIZE_1_M @ mass_kg)
+    return float(mass_kg.sum()) / surface * 1e6 if surface > 0.0 else 0.0

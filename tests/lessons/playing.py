@@ -1,0 +1,74 @@
+"""Runs of shipped lessons, and the answer that is right for a prompt; sections are solved once."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from sim.filters.section import Section
+from sim.lessons import prompt_schema as ask
+from sim.lessons.assemble import rig_setup, section
+from sim.lessons.kinds.order import job
+from sim.lessons.kinds.point import true_target
+from sim.lessons.kinds.several import keys
+from sim.lessons.kinds.slips import lines
+from sim.lessons.prompts import mark
+from sim.lessons.runlog import RunLog as Log
+from sim.lessons.runlog import value_at
+from sim.lessons.scenarios import load_scenario
+from sim.lessons.schema import Scenario
+from sim.plant.runlog import RunLog
+from sim.plant.runner import run
+
+
+@cache
+def solved(filter_name: str) -> Section:
+    """The section of a filter."""
+    return section(load_scenario("cold-start", (f"filter={filter_name}",)))
+
+
+def run_of(scenario: Scenario, for_s: float | None = None) -> RunLog:
+    """Run a scenario, or its first `for_s` seconds."""
+    return run(rig_setup(scenario, solved(scenario.filter)), for_s=for_s)
+
+
+@cache
+def shipped_run(name: str) -> RunLog:
+    """The run of a shipped lesson, to its end."""
+    return run_of(load_scenario(name))
+
+
+def form_of(prompt: Any) -> Any:
+    """What decides how a prompt is answered."""
+    return prompt.answer if isinstance(prompt, ask.Predict) else prompt
+
+
+def right_answer(prompt: Any, log: Log) -> Any:
+    """The answer that must earn full marks, built from the run without looking at a mark where possible."""
+    form = form_of(prompt)
+    if isinstance(form, ask.SeveralForm):
+        return keys(form, log)
+    if isinstance(form, ask.PointForm):
+        return true_target(form, log).part
+    if isinstance(form, ask.OrderForm):
+        return job(form, log).example
+    if isinstance(form, ask.CurveForm):
+        at_s = np.linspace(form.from_s, form.to_s, 161)
+        return [(float(t), value_at(log, form.trace, float(t))) for t in at_s]
+    if isinstance(form, ask.EntryForm):
+        return form.example
+    if isinstance(form, ask.NumberChoiceForm):
+        return next(line.id for line in lines(form, log) if line.right)
+    return _of_older_forms(prompt, form, log)
+
+
+def _of_older_forms(prompt: Any, form: Any, log: Log) -> Any:
+    if isinstance(form, (ask.SingleChoice, ask.ChoiceForm)):
+        key = mark(prompt, form.choices[0].id, log).key
+        return next(c.id for c in form.choices if c.text == key)
+    if isinstance(form, ask.StripForm):
+        shown = mark(prompt, [False] * (len(form.edges_s) - 1), log).key
+        return [window.endswith("open") for window in shown.split(", ")]
+    return mark(prompt, "0", log).key.replace("−", "-")
