@@ -146,7 +146,7 @@ def _facts(frame: PleatFrame, row: PleatRow, unit: Unit) -> list[tuple[str, str,
     digits = 0 if dp >= 100 else 1 if dp >= 10 else 2
     width = 2e3 * float((row.half_m - frame.bend_m).min())
     shut = bool(frame.touching.any())
-    clean_words = "clean channels touch" if shut else "narrowest clean channel"
+    clean_words = "clean channels touch" if shut else "least clean channel"
     dirt = row.mean_deposit_kg_m2 * 1e3
     return [
         ("drop over the pleats", f"{dp:.{digits}f} {unit.sign}", "ink"),
@@ -318,9 +318,11 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, at: PleatView, frame: PleatFra
     flux = frame.flow.flux_m_s * 1e3
     top = nice_ceiling(float(flux.max()))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
-    canvas.text("flow through each piece of the medium, mm/s", title, colour="soft")
-    low, high = float(flux.min()), float(flux.max())
-    canvas.text(f"{_digits(low)} to {_digits(high)}", title, align="right", bold=True)
+    words = "flow through the medium, mm/s"
+    canvas.text(words, title, colour="soft", shorten=True)
+    span = f"{_digits(float(flux.min()))} to {_digits(float(flux.max()))}"
+    if canvas.measure(words)[0] + pad + canvas.measure(span, bold=True)[0] <= title.w:
+        canvas.text(span, title, align="right", bold=True)
     plot = pygame.Rect(at.zero_x, title.bottom + pad // 2, round(frame.x_edges_m[-1] * at.px_m), 0)
     plot.h = box.bottom - pad - plot.y
     edges = plot.x + np.linspace(0, plot.w, len(flux) + 1)
