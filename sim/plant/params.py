@@ -31,6 +31,10 @@ class Params:
     reg_max_m: float
     reg_cd: float
     reg_lag_s: float
+    reg_jam_m: float
+    seal_m2: float
+    seal_opens_pa: float
+    seal_cd: float
     gallery_m3: float
     gallery_trapped_m3: float
     gallery_head_pa: float
@@ -43,7 +47,6 @@ class Params:
     can_head_pa: float
     can_metal_j_k: float
     drop_pa: float
-    leak_m2: float
     sump_m3: float
     unport_m3: float
     engine_w: float
@@ -113,6 +116,7 @@ def _regulator(data: PlantData) -> dict[str, float]:
         "reg_max_m": reg.max_lift_mm * _MM,
         "reg_cd": reg.cd,
         "reg_lag_s": reg.lag_s,
+        "reg_jam_m": reg.jam_lift_mm * _MM,
     }
 
 
@@ -131,7 +135,6 @@ def _passages(data: PlantData) -> dict[str, float]:
         "can_bulk_pa": housing.bulk_mpa * 1e6,
         "can_head_pa": housing.head_kpa * _KPA,
         "drop_pa": housing.drop_kpa * _KPA,
-        "leak_m2": housing.element_leak_mm2 * _MM**2,
         "can_metal_j_k": housing.metal_j_k,
         "sump_m3": sump.volume_l * _L,
         "unport_m3": sump.unport_l * _L,
@@ -162,8 +165,11 @@ def _heat(data: PlantData) -> dict[str, float]:
 
 
 def _instruments(data: PlantData) -> dict[str, float]:
-    gauge, indicator = data.gauge, data.indicator
+    gauge, indicator, seal = data.gauge, data.indicator, data.seal
     return {
+        "seal_m2": seal.area_mm2 * _MM**2,
+        "seal_opens_pa": seal.opens_kpa * _KPA,
+        "seal_cd": seal.cd,
         "gauge_lag_s": gauge.lag_s,
         "gauge_scale": gauge.scale,
         "gauge_offset_pa": gauge.offset_kpa * _KPA,

@@ -1,4 +1,4 @@
-"""What the lessons on dirt must show: the order of events and masses that common practice teaches (no source)."""
+"""What the lessons on dirt must show: order of events and masses of common practice (no source)."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def test_only_the_night_makes_a_leaking_diaphragm_slow() -> None:
 
 def test_turning_starts_at_twenty_psi_and_pays_less_each_time() -> None:
     """20 psi before the first turn, and every turn takes less than the one before it."""
-    dps = [e.dp_pa / 6894.757 for e in shipped_run("turn-the-handle").events if e.word == "scraper-turned"]
+    dps = [e.dp_pa / 6894.757 for e in shipped_run("twenty-psi").events if e.word == "scraper-turned"]
     assert abs(dps[0] - 20.0) < 1.0
     falls = -np.diff(dps)
     assert (falls > 0.0).all()

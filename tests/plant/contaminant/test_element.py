@@ -71,7 +71,7 @@ def test_deposit_raises_capture_and_resistance(net) -> None:
 
 
 def test_late_cake_is_ruths_law_with_kozeny_carman() -> None:
-    """Covered pores: each further kg/m2 adds alpha (Ruth) = 180 (1 - e)/(rho e^3 d^2) (Carman), within 1 %."""
+    """Covered pores: each further kg/m2 adds alpha (Ruth) = 180 (1 - e)/(rho e^3 d^2) (Carman), to 1 %."""
     net = gaps()
     el, catcher = element(net), net.dirt_side.catcher
     one = np.zeros((CLASSES, 6))
