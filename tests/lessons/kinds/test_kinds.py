@@ -109,6 +109,13 @@ def test_keys_of_several_answers_move_with_the_run() -> None:
     assert "“it opened” is not true. B1" in result.reason
 
 
+def test_a_missed_key_is_told() -> None:
+    """A key that was not ticked is among the wrongs, with its reason; a right tick is not."""
+    result = mark(prompt("several-answers", **SEVERAL), ["cold"], HandLog())
+    assert "“it opened” is true, and was not ticked. B1" in result.reason
+    assert (result.rights, result.wrongs) == (("it was cold",), ("it opened",))
+
+
 def test_an_unsafe_tick_is_a_gate() -> None:
     """A tick that would hurt someone takes all marks, however many others are right."""
     result = mark(prompt("several-answers", **SEVERAL), ["opened", "cold", "loosen"], HandLog())
@@ -195,6 +202,7 @@ def test_events_order_themselves() -> None:
     item = prompt("order-the-steps", steps=EVENT_STEPS)
     assert mark(item, "cracks full seats", HandLog()).share == 1.0
     assert mark(item, "cracks full seats pops", HandLog()).share == 0.75
+    assert mark(item, "full cracks seats", HandLog()).share == pytest.approx(2 / 3)
     assert mark(item, "full", shut_log()).share == 1.0
 
 
@@ -269,6 +277,14 @@ def test_forbidden_words_are_a_gate() -> None:
     assert (
         mark(prompt("log-entry", **ENTRY), text.replace("Released", "Not released"), HandLog()).share == 1.0
     )
+
+
+def test_the_example_carries_the_numbers_of_the_run() -> None:
+    """`{dp}` in the good entry is the 140 kPa of this run; it is told where the entry was not complete."""
+    item = prompt("log-entry", **ENTRY, example="New filter, {dp}, no leaks, licensed.")
+    said = mark(item, "new filter", HandLog())
+    assert "A good entry: New filter, 140 kPa, no leaks, licensed." in said.reason
+    assert mark(item, "New filter, 140 kPa, no leaks, licensed.", HandLog()).share == 1.0
 
 
 def test_a_person_may_mark_an_entry() -> None:
