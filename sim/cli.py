@@ -13,6 +13,7 @@ from typing import TextIO
 import sim
 from sim.commands import (
     bench,
+    case,
     check,
     classroom,
     exam,
@@ -30,7 +31,7 @@ from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, bench)
+VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, bench)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -21,6 +21,10 @@ class Desk:
     names: bool = True
     slot: str = "trace"
     drawer: bool = False
+    closer: bool = False
+    page: str = "rig"
+    debris_kind: str = "steel-flake"
+    debris_number: str = "5"
     prompt: bool = False
     help: bool = False
     lesson: bool = False

@@ -8,7 +8,9 @@ from functools import partial
 import pygame
 
 from sim.screens import gauges
+from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
+from sim.screens.closer import Closer
 from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
@@ -27,29 +29,44 @@ from sim.screens.valvepanel import ValvePanel
 from sim.screens.widgets import Button, Choice, Form, Widget
 
 BACK_S = 5.0
+WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
 
 
 class Screen:
-    """Everything drawn for one session. `prompts` may be empty."""
+    """Everything drawn for one session.
 
-    def __init__(self, session: Session, desk: Desk | None = None, prompts: PromptDesk | None = None) -> None:
+    Args:
+        session: what is shown.
+        desk: choices of the view.
+        prompts: may be empty.
+        predict: predictions come first, and nothing runs before they are locked.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        desk: Desk | None = None,
+        prompts: PromptDesk | None = None,
+        predict: bool = True,
+    ) -> None:
         self.session = session
         self.desk = desk or Desk()
         facts = session.facts
         self.stage = Stage(session.section, session.snapshot, facts.max_lift_m)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
+        self.closer = Closer(facts.filter_data)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
             self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self._prompt, False))
-            self.desk.prompt = self.prompts.open_first("before")
+            self.desk.prompt = self.prompts.open_first("before") and predict
+        self.predict = predict
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = False
-        self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = False
         self._built: tuple[object, ...] = ()
 
     def _prompt(self, shown: bool) -> None:
@@ -58,7 +75,14 @@ class Screen:
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         layout = arrange(size, self.desk.text_scale, self.desk.drawer)
-        key = (size, self.desk.text_scale, self.desk.drawer, self.desk.slot, self.desk.units_index)
+        key = (
+            size,
+            self.desk.text_scale,
+            self.desk.drawer,
+            self.desk.slot,
+            self.desk.units_index,
+            self.desk.page,
+        )
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -94,11 +118,15 @@ class Screen:
 
     def _run(self) -> None:
         """Run or pause; a prediction still open comes first."""
-        if not self.session.playing and self.prompts is not None and self.prompts.waiting():
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
             self.prompts.open_first("before")
             self._prompt(True)
             return
         self.session.toggle()
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
 
     def _toggle(self, name: str) -> None:
         setattr(self.desk, name, not getattr(self.desk, name))
@@ -123,12 +151,36 @@ class Screen:
             return True
         if event.type == pygame.KEYDOWN or self._in_panel(event):
             return self.panel.handle(event)
-        return False
+        return event.type == pygame.MOUSEBUTTONDOWN and self._pointed(event.pos)
+
+    def _wide(self) -> bool:
+        """True while a question lies over the cutaway."""
+        return self.desk.prompt and self.prompts is not None and self.prompts.card.form in WIDE
+
+    def _pointing(self) -> dict[str, str]:
+        """Letters by part while a part is to be pointed at; else none."""
+        prompts = self.prompts
+        if not self.desk.prompt or prompts is None or prompts.now.locked:
+            return {}
+        return {key: letter.upper() for letter, key, _ in prompts.card.parts}
+
+    def _pointed(self, at: tuple[int, int]) -> bool:
+        """A click on the cutaway chooses the part whose mark is nearest."""
+        if not self._pointing() or self.prompts is None:
+            return False
+        layout = self.layout(self.size)
+        area = layout["names_left"].unionall([layout["names_right"], layout["can"]])
+        key = self.stage.nearest(at) if area.collidepoint(at) else None
+        if key is not None:
+            self.prompts.answer(key)
+        return key is not None
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: a question about the run leaves the trace in view until it is marked."""
-        box = layout["right"].copy()
         assert self.prompts is not None
+        if self.prompts.card.form in WIDE:
+            return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
+        box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
@@ -163,6 +215,8 @@ class Screen:
             "e": partial(desk.show, "events"),
             "c": partial(self._toggle, "drawer"),
             "r": self._swap_regulator,
+            "z": partial(self._toggle, "closer"),
+            "d": self._drop,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
             "i": partial(self._toggle, "lesson"),
@@ -178,8 +232,14 @@ class Screen:
         before = self.session.snapshot.regulator_before
         self.session.change("regulator", "after" if before else "before")
 
+    def _drop(self) -> None:
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
     def _close(self) -> None:
-        self.desk.drawer = False
+        """Close what is open; with nothing open, leave for the first screen."""
+        desk = self.desk
+        self.leave = not (desk.drawer or desk.closer) and desk.slot == "trace"
+        desk.drawer = desk.closer = False
         self.desk.slot = "trace"
 
     def update(self, wall_s: float) -> None:
@@ -187,7 +247,11 @@ class Screen:
         was = self.session.playing
         self.session.update(wall_s)
         over = was and self.session.finished
-        if over and self.prompts is not None and self.panel is not None:
+        if self.prompts is not None:
+            self.prompts.update()
+        if self.desk.closer:
+            self.closer.look(self.session.snapshot)
+        if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
             self._prompt(True)
 
@@ -208,11 +272,19 @@ class Screen:
             self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
                 self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
-        self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
+        session.drawn_rate = self.stage.rate
+        if self._wide():
+            pass  # the question lies over the cutaway
+        elif desk.closer and not self._pointing():
+            self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
+        else:
+            self.stage.draw(
+                canvas, layout, s, frame, scale, session.carriers, desk.names, session.loose, self._pointing()
+            )
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        else:
-            draw_key(canvas, layout["key"], scale, desk.units, self.stage.rate)
+        elif not self._wide() and (not desk.closer or self._pointing()):
+            self._draw_key(canvas, layout["key"].copy(), scale)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
         self._draw_caption(canvas, layout)
@@ -224,10 +296,18 @@ class Screen:
             draw_lesson(canvas, facts.title, facts.about, facts.safety)
         return canvas
 
+    def _draw_key(self, canvas: Canvas, box: pygame.Rect, scale: PressureScale) -> None:
+        """The key, over the legend of debris where there is any."""
+        if legend_rows(self.session.loose):
+            box.h -= draw_legend(canvas, box, self.session.loose) + canvas.dp(16)
+        draw_key(canvas, box, scale, self.desk.units, self.stage.rate)
+
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
         session = self.session
         title = session.facts.title
-        canvas.text(title, layout["title"], role="title", bold=True, wrap=True)
+        box = layout["title"]
+        role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
+        canvas.text(title, box, role=role, bold=True, wrap=True)
         canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
         state = "running" if session.playing else "over" if session.finished else "paused"
         word = "as fast as it can" if session.late else pace(session.speed)
@@ -241,7 +321,8 @@ class Screen:
             self.panel.draw(canvas, box)
             if box.h < layout["right"].h:
                 self._draw_slot(canvas, layout, frame, scale)
-            return
+            if not self._wide():
+                return
         s, units = session.snapshot, desk.units
         hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
         gauges.draw_hero(canvas, layout, s, units, hero)
@@ -270,7 +351,7 @@ class Screen:
             canvas.text(text, layout["caption"], colour="warn", wrap=True)
             return
         if not events:
-            text = "Space: run.  ?: all keys."
+            text = "Space: run.  ?: all keys.  Esc: first screen."
             canvas.text(text, layout["caption"], colour="soft", wrap=True)
             return
         units, e = self.desk.units, events[-1]

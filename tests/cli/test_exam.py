@@ -516,6 +516,15 @@ def test_a_place_that_cannot_be_written(
     assert said.err[0].startswith(locked)
 
 
+def test_a_folder_where_the_file_should_be(cli: Cli, tmp_path: Path) -> None:
+    """A name that is a folder is refused in one line, and nothing half written is left beside it."""
+    (tmp_path / "taken").mkdir()
+    said = cli(*make_words(tmp_path, tmp_path / "taken"))
+    assert (said.code, said.out, len(said.err)) == (2, "", 1)
+    assert said.err[0].startswith(f"{tmp_path / 'taken'}: cannot be written: ")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["oil-morning.yaml", "taken"]
+
+
 @pytest.mark.parametrize(
     ("words", "expected"),
     [
