@@ -12,7 +12,8 @@ import pytest
 
 from sim.lessons.assemble import rig_setup, section
 from sim.lessons.scenarios import load_scenario
-from sim.plant.faults.data import faults
+from sim.plant.faults import apply as applying
+from sim.plant.faults.data import Fault, faults
 from sim.plant.runlog import RunLog
 from sim.plant.runner import run
 from sim.plant.setup import RigSetup
@@ -83,11 +84,18 @@ def test_a_bad_new_filter_was_not_looked_at() -> None:
     assert after("bad-new-filter").trace["dp"][-1] > 3 * after().trace["dp"][-1]
 
 
-def test_one_fault_comes_once() -> None:
-    """Two conditions that stand for the same fault move its numbers once."""
-    both, one = (next_run(c, good(), "can") for c in (("loose-filter", "not-lockwired"), ("loose-filter",)))
-    assert both.setup == one.setup
-    assert both.acting == ("loose-filter", "not-lockwired")
+def test_one_fault_comes_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two conditions that stand for the same fault move its numbers once, and both are told as acting."""
+    real, put_in = applying.apply, list[str]()
+
+    def counted(fault: Fault, severity: float, setup: RigSetup) -> RigSetup:
+        put_in.append(fault.fault)
+        return real(fault, severity, setup)
+
+    monkeypatch.setattr("sim.workbench.procedures.next_run.apply", counted)
+    both = next_run(("loose-filter", "not-lockwired", "dry-seal"), good(), "can")
+    assert both.acting == ("loose-filter", "not-lockwired", "dry-seal")
+    assert put_in == ["F19", "F16"]
 
 
 def test_what_the_model_cannot_show_is_named() -> None:
