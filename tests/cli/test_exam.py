@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from html.parser import HTMLParser
@@ -382,6 +383,10 @@ class Sitter:
             env={**os.environ, "PYTHONPATH": str(TOP)},
         )
 
+        self.watchdog = threading.Timer(90, self.process.kill)  # a wait that never ends is a failure
+        self.watchdog.daemon = True
+        self.watchdog.start()
+
     def type(self, line: str) -> None:
         """Type a line."""
         assert self.process.stdin
@@ -415,6 +420,7 @@ def sitters() -> Iterator[list[Sitter]]:
     for one in started:
         if one.process.poll() is None:
             one.process.kill()
+        one.watchdog.cancel()
         with one.process:  # closes its pipes and waits
             pass
 
