@@ -70,7 +70,7 @@ class Sitting:
     def __init__(self, frames: int | None = None) -> None:
         self.frames = frames
         self.left = leftoff.load()
-        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index)
+        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
         self.shelf: Shelf | None = None
 
@@ -124,7 +124,7 @@ class Sitting:
     def _keep(self, title: str, wanted: Wanted, screen: Screen) -> None:
         """Remember where it was left, and how the window looked."""
         session, desk = screen.session, screen.desk
-        self.desk = Desk(desk.theme, desk.units_index, desk.text_index)
+        self.desk = Desk(desk.theme, desk.units_index, desk.text_index, still=desk.still)
         changes = [leftoff.Change(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]]
         self.left = LeftOff(
             scenario=wanted.scenario,
@@ -135,6 +135,7 @@ class Sitting:
             theme="light" if desk.theme == "light" else "dark",
             units_index=desk.units_index,
             text_index=desk.text_index,
+            still=desk.still,
         )
         leftoff.save(self.left)
 

@@ -12,6 +12,7 @@ from sim.screens.desk import Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
+from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")
@@ -123,6 +124,16 @@ def _view(desk: Desk) -> list[Widget]:
 
     return [
         Toggle("closer", "Closer look", lambda: desk.closer, partial(put, "closer")),
+        Choice(
+            "colours",
+            "Colour",
+            COLOURS,
+            lambda: desk.colours,
+            partial(put, "colours"),
+            lambda kind: f"by {kind}",
+            wraps=True,
+        ),
+        Toggle("still", "Less motion", lambda: desk.still, partial(put, "still")),
         Toggle("names", "Part names", lambda: desk.names, partial(put, "names")),
         Choice(
             "units",
