@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
@@ -19,9 +19,13 @@ PLACES = ("after", "before")
 LEAST_ROWS = 10.0  # a page with fewer controls does not stretch them
 
 
-def drawer_widgets(session: Session, desk: Desk, box: pygame.Rect) -> list[Widget]:
+def drawer_widgets(
+    session: Session, desk: Desk, box: pygame.Rect, keepers: Sequence[tuple[str, Callable[[], None]]] = ()
+) -> list[Widget]:
     """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
     pages = _pages(session, desk)
+    if keepers:
+        pages["take away"] = lambda: [Button(f"keep-{i}", t, act) for i, (t, act) in enumerate(keepers)]
     names = list(pages)
     desk.page = desk.page if desk.page in names else names[0]
     chooser = Choice(

@@ -21,6 +21,7 @@ KEYS = (
     ("O", "oil by pressure, speed, dirt"),
     ("M", "less motion"),
     ("S", "say it all as text"),
+    ("K", "keep a picture"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("P", "questions"),

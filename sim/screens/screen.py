@@ -24,6 +24,7 @@ from sim.screens.session import SPEEDS, Session
 from sim.screens.shades import Shade, shade
 from sim.screens.spoken import Voice
 from sim.screens.stage import Stage, pressure_scale
+from sim.screens.takeaway import Prints, Taker
 from sim.screens.theme import load_theme
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
@@ -45,6 +46,7 @@ class Screen:
         desk: choices of the view.
         prompts: may be empty.
         predict: predictions come first, and nothing runs before they are locked.
+        prints: pages of the lesson.
     """
 
     def __init__(
@@ -53,6 +55,7 @@ class Screen:
         desk: Desk | None = None,
         prompts: PromptDesk | None = None,
         predict: bool = True,
+        prints: Prints | None = None,
     ) -> None:
         self.session = session
         self.desk = desk or Desk()
@@ -75,6 +78,7 @@ class Screen:
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
+        self.taker = Taker(facts, prints)
 
     def _prompt(self, shown: bool) -> None:
         self.desk.prompt = shown and self.panel is not None
@@ -115,10 +119,28 @@ class Screen:
         )
         widgets: list[Widget] = [run, speed, more]
         if self.desk.drawer:
-            widgets += drawer_widgets(session, self.desk, layout["drawer"])
+            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers())
         if self.desk.slot == "trace":
             widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
         return widgets
+
+    def _keepers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What can be taken away, with its words."""
+        taker = self.taker
+        return [
+            ("Picture (K)", self._picture),
+            ("Clip of 6 s", taker.clip),
+            ("Trace as CSV", lambda: taker.trace(self.session.trace)),
+            ("Lesson sheet and key", taker.sheet),
+        ]
+
+    def _picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
 
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
@@ -201,6 +223,7 @@ class Screen:
         word = getattr(event, "unicode", "").lower()
         acts = self._acts()
         name = pygame.key.name(event.key).lower()
+        self.taker.notice = ""
         act = acts.get(word) or acts.get(name)
         if act is not None:
             act()
@@ -227,6 +250,7 @@ class Screen:
             "o": desk.next_colours,
             "m": partial(self._toggle, "still"),
             "s": lambda: self.voice.toggle(session, desk.units),
+            "k": self._picture,
             "w": self._why,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
@@ -267,6 +291,7 @@ class Screen:
         over = was and self.session.finished
         if self.prompts is not None:
             self.prompts.update()
+        self.taker.update()
         self.voice.follow(self.session.events, self.desk.units)
         if self.desk.closer:
             self.closer.look(self.session.snapshot)
@@ -311,6 +336,7 @@ class Screen:
         self._draw_right(canvas, layout, frame, scale)
         self._draw_caption(canvas, layout)
         self.form.draw(canvas)
+        self.taker.frame(surface, drawn_s, desk.theme)
         if desk.help:
             draw_help(canvas)
         elif desk.lesson:
@@ -385,6 +411,11 @@ class Screen:
         if self.session.trouble:
             text = f"The model cannot go on: {self.session.trouble} Home starts again."
             canvas.text(text, layout["caption"], colour="warn", wrap=True)
+            return
+        if self.taker.notice:
+            text = self.taker.notice
+            fits = canvas.measure(text, wrap=layout["caption"].w)[1] <= layout["caption"].h
+            canvas.text(text, layout["caption"], colour="accent", wrap=fits, shorten=not fits)
             return
         if not events:
             text = "Space: run.  ?: all keys.  Esc: first screen."

@@ -37,6 +37,7 @@ class Facts:
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
         air_c: lowest and highest air temperature offered, degC.
+        scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
     """
 
@@ -51,6 +52,8 @@ class Facts:
     rpm_max: float = 3000.0
     air_c: tuple[float, float] = (-40.0, 45.0)
     filter_data: Any = None
+    scenario: str = ""
+    seed: int = 0
 
 
 class Session:

@@ -90,7 +90,8 @@ class ValvePanel:
             return
         signs = _signs(self._way())
         if cramped:
-            wide = pygame.Rect(box.x + pad, box.y + pad, box.w - 2 * pad, foot.y - box.y - pad)
+            top = box.y + canvas.dp(8)
+            wide = pygame.Rect(box.x + pad, top, box.w - 2 * pad, foot.y - top)
             _table(canvas, wide, rows, 2, signs)
             return
         names = canvas.tp(290)
