@@ -197,6 +197,8 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         max_lift_m=valve.max_lift_m if valve else 0.0,
         fluids=fluid_titles(scenario.fluid),
         filter_data=data,
+        scenario=scenario.scenario,
+        seed=scenario.seed,
     )
 
 

@@ -18,6 +18,7 @@ from sim.screens.tracelog import TraceLog
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+GHOST_S = 3.0  # a rewind over less than this leaves no ghost
 TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
 
 
@@ -36,6 +37,7 @@ class Facts:
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
         air_c: lowest and highest air temperature offered, degC.
+        scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
     """
 
@@ -50,6 +52,8 @@ class Facts:
     rpm_max: float = 3000.0
     air_c: tuple[float, float] = (-40.0, 45.0)
     filter_data: Any = None
+    scenario: str = ""
+    seed: int = 0
 
 
 class Session:
@@ -58,6 +62,7 @@ class Session:
     Attributes:
         wall: the clock that limits stepping, s.
         loose: debris that the person has dropped in.
+        ghost: the trace of the run before the last rewind, to compare with.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
     """
 
@@ -83,6 +88,7 @@ class Session:
         self._owed_s = 0.0
         self.loose = loose or Loose()
         self.drawn_rate = 0.1
+        self.ghost: TraceLog | None = None
         self.changes: list[tuple[float, str, Any]] = []
 
     @property
@@ -120,6 +126,8 @@ class Session:
         moment = min(max(t_s, 0.0), self.snapshot.t_s)
         self.engine.rewind(moment)
         self._owed_s, self.trouble = 0.0, ""
+        if self.snapshot.t_s - moment > GHOST_S:
+            self.ghost = self.trace.copy()
         self.trace.cut(moment)
         self._look()
         self.loose.rewind(self.snapshot.t_s)

@@ -105,14 +105,14 @@ def test_level_changes_the_readings_not_the_fault() -> None:
 
 
 def test_without_the_test_that_tells_the_case_is_refused(tests: Field) -> None:
-    """Metal and grit differ only under the lens: take those tests away and no evidence is left."""
+    """Metal and grit differ under the lens: take those tests away and too little evidence is left."""
     chart = atlas("can", "after")
     values = dict(zip(chart.names, chart.values[chart.codes.index("F28"), 3].tolist(), strict=True))
     assert margins(tests, "F28", values)["F29"] >= DECIDED_NATS
     blind = Field(chart, 1.0, True)
     lens = ("patch", "cut-open")
     blind.__dict__["tests"] = {word: test for word, test in tests.tests.items() if word not in lens}
-    assert margins(blind, "F28", values)["F29"] < 0.5
+    assert margins(blind, "F28", values)["F29"] < DECIDED_NATS / 2
 
 
 def test_a_refused_draw_is_told() -> None:
