@@ -30,7 +30,7 @@ def test_from_the_start_the_ghost_is_the_sound_run() -> None:
         assert gauge == alone.snapshot().gauge_pa * 1e-3
 
 
-@pytest.mark.parametrize("code", ["F08", "F20", "F02"])
+@pytest.mark.parametrize("code", ["F08", "F20", "F02", "F06"])
 def test_mended_on_the_way(code: str) -> None:
     """Same up to the mending, another run after it, and at last as the rig that was never ill."""
     faulty, sound = pair(code)
