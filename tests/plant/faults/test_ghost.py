@@ -9,7 +9,7 @@ import pytest
 
 from sim.plant.faults.apply import apply
 from sim.plant.faults.data import faults
-from sim.plant.faults.ghost import ghost_run
+from sim.plant.faults.ghost import ghost_run, mended
 from sim.plant.rig import Rig
 from tests.plant.faults.rigs import rig
 
@@ -57,3 +57,14 @@ def test_moments_out_of_order_are_refused() -> None:
     with pytest.raises(ValueError, match="from_s"):
         ghost_run(faulty, sound, 9.0, 8.0)
     assert np.isfinite(ghost_run(faulty, sound, 2.0, 2.0).with_fault["gauge"]).all()
+
+
+def test_mended_element_has_its_own_resistance_at_once() -> None:
+    """At the moment of mending, before any step, a clogged element is the sound one with the dirt it holds."""
+    faulty, sound = pair("F06")
+    ill = Rig(faulty)
+    ill.step(2.0)
+    well = mended(ill.state, sound)
+    expected = well.element.resistance(ill.state.dirt.held)
+    assert well.state.segment_r == pytest.approx(expected, rel=1e-12)
+    assert well.snapshot().element_m3s > 2 * ill.snapshot().element_m3s
