@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from pathlib import Path
+from typing import Any
 
 from sim.commands.arguments import Verbs, add_scenario, add_verb
 from sim.commands.run import run_and_tell
@@ -22,26 +23,45 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Open the scenario named."""
-    return open_scenario(load_scenario(args.scenario, args.overrides))
+    return open_scenario(load_scenario(args.scenario, args.overrides), args.scenario)
 
 
 def open_default() -> int:
-    """Open the first lesson."""
+    """Open the first screen; without a display, run the first lesson."""
+    if has_display():
+        from sim.screens.app import NoDisplay, open_window
+
+        try:
+            return int(open_window(None, printers=_printers()))
+        except NoDisplay:
+            pass
     return open_scenario(load_scenario(DEFAULT))
 
 
-def open_scenario(scenario: Scenario) -> int:
+def open_scenario(scenario: Scenario, word: str = "") -> int:
     """Open the window, or run without one where there is no display."""
     if has_display():
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario))
+            return int(open_window(scenario, word=_found_again(word), printers=_printers()))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
     print(f"no display here: running {scenario.scenario} without a window, into {folder}/", file=sys.stderr)
     return run_and_tell(scenario, None, folder, as_json=False)
+
+
+def _printers() -> Any:
+    """Makers of a lesson's pages, which the window itself does not know."""
+    from sim.reports.handout import handout_page, key_page
+
+    return handout_page, key_page
+
+
+def _found_again(word: str) -> str:
+    """A file by its whole path, so that it can be opened again from another folder."""
+    return str(Path(word).resolve()) if Path(word).is_file() else word
 
 
 def has_display() -> bool:

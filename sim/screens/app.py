@@ -6,14 +6,22 @@ import gc
 import os
 import sys
 import threading
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pygame
 
+from sim.screens import leftoff
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
+from sim.screens.home import Home, Wanted
+from sim.screens.leftoff import LeftOff
 from sim.screens.opening import Opened, open_session
 from sim.screens.screen import Screen
+from sim.screens.shelf import Shelf, filled_beside
+from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
 from sim.screens.widgets import Choice, Slider
 
@@ -25,6 +33,8 @@ LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not tr
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
 REPEAT_MS = (350, 40)
+MOST_CHANGES = 500
+Printers = tuple[Callable[..., str], Callable[..., str]]  # lesson sheet, and answer key from a run
 
 
 class NoDisplay(RuntimeError):
@@ -35,12 +45,16 @@ class WrongPygameError(RuntimeError):
     """The original pygame has overwritten pygame-ce."""
 
 
-def open_window(scenario: Scenario, frames: int | None = None) -> int:
-    """Show a scenario until the window is closed.
+def open_window(
+    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+) -> int:
+    """Show a scenario, or the first screen, until the window is closed.
 
     Args:
-        scenario: what to show.
+        scenario: what to show; None for the first screen.
         frames: stop after so many frames (for tests).
+        word: how the scenario was named, a file or an id, to find it again.
+        printers: make the pages of a lesson.
 
     Returns:
         Exit code 0.
@@ -49,15 +63,96 @@ def open_window(scenario: Scenario, frames: int | None = None) -> int:
         NoDisplay: no window can be opened here.
         BadInput: a data file of the scenario is missing or bad.
     """
-    open_display(scenario.title)
+    open_display(scenario.title if scenario else "first screen")
     try:
-        opened = load_behind_bar(scenario)
-        if opened is not None:
-            _quieten_collector()
-            run_loop(Screen(opened.session, Desk(lesson=True), opened.prompts), frames)
+        Sitting(frames, printers).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
+
+
+class Sitting:
+    """From opening the window to closing it: the first screen, lessons, and the way between them."""
+
+    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
+        self.frames, self.printers = frames, printers
+        self.left = leftoff.load()
+        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
+        self.trouble = ""
+        self.shelf: Shelf | None = None
+
+    def run(self, scenario: Scenario | None, word: str = "") -> None:
+        """Go straight into a scenario where one is given, then to and fro until the window is closed."""
+        on = scenario is None or self.lesson(scenario, Wanted(word or scenario.scenario, "practise"))
+        while on:
+            wanted = self.choose()
+            on = wanted is not None and self.open(wanted)
+
+    def choose(self) -> Wanted | None:
+        """The first screen; None where the window was closed."""
+        self.shelf = self.shelf or filled_beside()
+        pygame.display.set_caption("Glasscan")
+        home = Home(self.desk, self.shelf, self.left, self.trouble)
+        self.trouble = ""
+        try:
+            run_loop(home, self.frames)
+        finally:
+            home.close()
+        return home.wanted
+
+    def open(self, wanted: Wanted) -> bool:
+        """Open what was chosen; what is wrong with it is told on the first screen. False: window closed."""
+        from sim.lessons.scenarios import load_scenario
+        from sim.loading import BadInput
+
+        try:
+            return self.lesson(load_scenario(wanted.scenario), wanted)
+        except BadInput as bad:
+            self.trouble = bad.lines[0]
+            return True
+
+    def lesson(self, scenario: Scenario, wanted: Wanted) -> bool:
+        """One lesson from its loading to leaving it; False where the window was closed."""
+        left = self.left if wanted.resume else None
+        pygame.display.set_caption(f"Glasscan: {scenario.title}")
+        opened = load_behind_bar(scenario, self.desk.theme, wanted.mode == "exam", left)
+        if opened is None:
+            return False
+        prints = self._prints(scenario, opened)
+        predict = wanted.mode != "demonstrate" and not wanted.resume
+        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
+        _quieten_collector()
+        try:
+            run_loop(screen, self.frames)
+        finally:
+            opened.close()
+            self._keep(scenario.title, wanted, screen)
+        return screen.leave
+
+    def _prints(self, scenario: Scenario, opened: Opened) -> Prints | None:
+        """Pages of the lesson, where there is someone to make them."""
+        if self.printers is None or opened.keys is None:
+            return None
+        sheet, key = self.printers
+        return Prints(partial(sheet, scenario), partial(key, scenario), opened.keys.log)
+
+    def _keep(self, title: str, wanted: Wanted, screen: Screen) -> None:
+        """Remember where it was left, and how the window looked."""
+        session, desk = screen.session, screen.desk
+        self.desk = Desk(desk.theme, desk.units_index, desk.text_index, still=desk.still)
+        changes = [leftoff.Change(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]]
+        self.left = LeftOff(
+            scenario=wanted.scenario,
+            title=title,
+            mode=wanted.mode,
+            t_s=session.snapshot.t_s,
+            changes=tuple(changes),
+            theme="light" if desk.theme == "light" else "dark",
+            units_index=desk.units_index,
+            text_index=desk.text_index,
+            still=desk.still,
+        )
+        leftoff.save(self.left)
 
 
 def open_display(title: str) -> None:
@@ -91,7 +186,9 @@ def _surface() -> pygame.Surface:
     return surface
 
 
-def load_behind_bar(scenario: Scenario) -> Opened | None:
+def load_behind_bar(
+    scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
+) -> Opened | None:
     """Build the session in a thread while a bar shows how far it is; None where the window was closed."""
     state: dict[str, object] = {"share": 0.0, "what": "Opening"}
 
@@ -100,7 +197,7 @@ def load_behind_bar(scenario: Scenario) -> Opened | None:
 
     def work() -> None:
         try:
-            state["opened"] = open_session(scenario, tell)
+            state["opened"] = open_session(scenario, tell, exam=exam, left=left)
         except BaseException as error:
             state["error"] = error
 
@@ -110,7 +207,7 @@ def load_behind_bar(scenario: Scenario) -> Opened | None:
     while thread.is_alive():
         if any(event.type == pygame.QUIT for event in pygame.event.get()):
             return None
-        draw_bar(_surface(), scenario.title, float(str(state["share"])), str(state["what"]))
+        draw_bar(_surface(), scenario.title, float(str(state["share"])), str(state["what"]), theme)
         pygame.display.flip()
         clock.tick(20)
     error = state.get("error")
@@ -121,9 +218,9 @@ def load_behind_bar(scenario: Scenario) -> Opened | None:
     return opened
 
 
-def draw_bar(surface: pygame.Surface, title: str, share: float, what: str) -> Canvas:
+def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:
     """The screen shown while loading."""
-    canvas = Canvas(surface, load_theme(Desk().theme))
+    canvas = Canvas(surface, load_theme(theme))
     surface.fill(canvas.theme["paper"])
     w, h = surface.get_size()
     head = pygame.Rect(0, h // 2 - canvas.dp(150), w, canvas.dp(60))
@@ -145,12 +242,12 @@ def _quieten_collector() -> None:
     gc.set_threshold(50_000, 20, 100)
 
 
-def run_loop(screen: Screen, frames: int | None = None) -> None:
-    """Frames until the window is closed: events, model, picture, flip."""
+def run_loop(screen: Screen | Home, frames: int | None = None) -> None:
+    """Frames until the window is closed or the screen is left: events, model, picture, flip."""
     clock = pygame.time.Clock()
     fullscreen = False
     count = 0
-    while not screen.quit and (frames is None or count < frames):
+    while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         for event in pygame.event.get():
             screen.handle(event)
@@ -164,7 +261,7 @@ def run_loop(screen: Screen, frames: int | None = None) -> None:
         count += 1
 
 
-def _set_repeat(screen: Screen) -> None:
+def _set_repeat(screen: Screen | Home) -> None:
     """Held arrow keys repeat on sliders and lists only: a held Space must not flicker."""
     wanted = REPEAT_MS if isinstance(screen.form.focused, Slider | Choice) else (0, 0)
     if pygame.key.get_repeat() != wanted:

@@ -307,7 +307,7 @@ def _draw_carriers(canvas: Canvas, at: DiscView, frame: DiscFrame, carriers: Dis
     around = speed[1] * carriers.polar[0]
     vx = speed[0] * np.cos(angle) - around * np.sin(angle)
     vy = speed[0] * np.sin(angle) + around * np.cos(angle)
-    paint.draw_marks(canvas, at.area, place, np.stack([vx, -vy], axis=1), carriers.kind)
+    paint.draw_marks(canvas, place, np.stack([vx, -vy], axis=1), carriers.kind)
 
 
 def _draw_metal(canvas: Canvas, at: DiscView, face: DiscFace, frame: DiscFrame) -> None:
@@ -402,7 +402,9 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, frame: DiscFrame) -> None:
     top = nice_ceiling(max(float(bands.max()), 0.1))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
     words = "combed last" if len(bands) == 1 else "combed last; dark: the band the blade misses"
-    canvas.text(f"dirt cake round the rim, mm; left: {words}", title, colour="soft")
+    whole = f"dirt cake round the rim, mm; left: {words}"
+    short = canvas.measure(whole)[0] > title.w
+    canvas.text("dirt cake round the rim, mm" if short else whole, title, colour="soft", shorten=short)
     wide = canvas.measure("0.00")[0]
     plot = pygame.Rect(box.x + wide + 2 * pad, title.bottom + pad // 2, box.w - wide - 3 * pad, 0)
     plot.h = box.bottom - pad - plot.y

@@ -18,6 +18,7 @@ from sim.screens.streaks import DIRECTIONS, LENGTHS, PACE_DP_S, PACES, RATES, le
 from sim.screens.theme import Colour, Theme, load_theme
 
 TILE_PX = 192
+TIGHT_TP = 1000.0  # narrower than this the picture needs the room of the key
 BARS_MM = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)  # lengths a scale bar may have
 BAR_DP = 190.0  # at most so long
 KIND_WORDS = {"dirty": ("not filtered yet", "dirty"), "filtered": ("filtered", "good")}
@@ -35,14 +36,18 @@ class Boxes:
 
 
 def boxes(canvas: Canvas, rect: pygame.Rect, strip_dp: float = 190.0) -> Boxes:
-    """Title above; key, picture over strip, and facts with names from left to right."""
+    """Title above; key, picture over strip, and facts with names from left to right.
+
+    Where there is little room the key is left out.
+    """
     gap = canvas.dp(20)
+    tight = rect.w < canvas.tp(TIGHT_TP)
     title = pygame.Rect(rect.x, rect.y, rect.w, canvas.tp(48))
     top, bottom = title.bottom + gap // 2, rect.bottom
-    key = pygame.Rect(rect.x, top, canvas.tp(186), bottom - top)
+    key = pygame.Rect(rect.x, top, 0 if tight else canvas.tp(186), bottom - top)
     side = pygame.Rect(rect.right - canvas.tp(330), top, canvas.tp(330), bottom - top)
     strip_h = canvas.tp(strip_dp)
-    left, right = key.right + gap, side.x - gap
+    left, right = key.right + (0 if tight else gap), side.x - gap
     picture = pygame.Rect(left, top, right - left, bottom - top - strip_h - gap)
     strip = pygame.Rect(left, picture.bottom + gap, picture.w, strip_h)
     return Boxes(title, key, picture, strip, side)
@@ -142,12 +147,11 @@ def rate_for(speed_m_s: float, px_m: float, scale: float) -> float:
     return next((r for r in RATES if r <= wanted), RATES[-1])
 
 
-def draw_marks(canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: Array, kind: Array) -> int:
+def draw_marks(canvas: Canvas, at_px: Array, velocity_px_s: Array, kind: Array) -> int:
     """Draw marks of moving oil as the window does: by kind, direction and drawn speed; returns how many.
 
     Args:
         canvas: where to.
-        clip: nothing is drawn outside.
         at_px, velocity_px_s: (n, 2) places and drawn velocities on the screen, y downwards.
         kind: (n,) index into `KINDS`.
     """
@@ -159,10 +163,7 @@ def draw_marks(canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: A
     index = (kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + np.rint(turn).astype(int) % DIRECTIONS
     half = np.array([p.get_width() // 2 for p in pictures])[index]
     places = np.rint(at_px - half[:, None]).astype(int).tolist()
-    old = canvas.surface.get_clip()
-    canvas.surface.set_clip(clip)
     canvas.surface.fblits([(pictures[i], place) for i, place in zip(index.tolist(), places, strict=True)])
-    canvas.surface.set_clip(old)
     return len(places)
 
 
@@ -204,7 +205,12 @@ Named = tuple[str, tuple[float, float]]
 
 
 def draw_names(canvas: Canvas, box: pygame.Rect, named: Sequence[Named]) -> list[labels.Label]:
-    """Names in a column to the right of the picture, each with a leader to its place, px; none cross."""
+    """Names in a column to the right of the picture, each with a leader to its place, px; none cross.
+
+    Where the column is too short for them all, there are none.
+    """
+    if sum(canvas.measure(text, wrap=box.w)[1] for text, _ in named) > box.h:
+        return []
     order = sorted(named, key=lambda n: n[1][1])
     sizes = [canvas.measure(text, wrap=box.w)[1] for text, _ in order]
     spare = box.h - sum(sizes)
@@ -235,6 +241,8 @@ def draw_key(
     canvas: Canvas, box: pygame.Rect, scale: PressureScale, unit: Unit, words: Sequence[str]
 ) -> None:
     """Pressure colours, the two kinds of oil and what else is to be said, from the top down."""
+    if box.w <= 0:
+        return
     line = canvas.measure("Ag")[1]
     y = box.bottom
     for text in reversed(words):

@@ -146,7 +146,7 @@ def _facts(frame: PleatFrame, row: PleatRow, unit: Unit) -> list[tuple[str, str,
     digits = 0 if dp >= 100 else 1 if dp >= 10 else 2
     width = 2e3 * float((row.half_m - frame.bend_m).min())
     shut = bool(frame.touching.any())
-    clean_words = "clean channels touch" if shut else "narrowest clean channel"
+    clean_words = "clean channels touch" if shut else "least clean channel"
     dirt = row.mean_deposit_kg_m2 * 1e3
     return [
         ("drop over the pleats", f"{dp:.{digits}f} {unit.sign}", "ink"),
@@ -293,9 +293,7 @@ def _draw_carriers(canvas: Canvas, at: PleatView, frame: PleatFrame, carriers: P
     place = at.points(carriers.drawn_m(frame), copy)
     speed = velocity_at(frame, carriers.positions_m) * at.px_m * _rate(canvas, frame, at)
     turned = np.where(copy % 2 == 0, -1, 1) * np.where(copy // 2 % 2 == 0, 1, -1)
-    paint.draw_marks(
-        canvas, at.area, place, speed * np.stack([np.ones(len(copy)), turned], axis=1), carriers.kind
-    )
+    paint.draw_marks(canvas, place, speed * np.stack([np.ones(len(copy)), turned], axis=1), carriers.kind)
 
 
 def _draw_tube(canvas: Canvas, at: PleatView, row: PleatRow) -> None:
@@ -320,9 +318,11 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, at: PleatView, frame: PleatFra
     flux = frame.flow.flux_m_s * 1e3
     top = nice_ceiling(float(flux.max()))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
-    canvas.text("flow through each piece of the medium, mm/s", title, colour="soft")
-    low, high = float(flux.min()), float(flux.max())
-    canvas.text(f"{_digits(low)} to {_digits(high)}", title, align="right", bold=True)
+    words = "flow through the medium, mm/s"
+    canvas.text(words, title, colour="soft", shorten=True)
+    span = f"{_digits(float(flux.min()))} to {_digits(float(flux.max()))}"
+    if canvas.measure(words)[0] + pad + canvas.measure(span, bold=True)[0] <= title.w:
+        canvas.text(span, title, align="right", bold=True)
     plot = pygame.Rect(at.zero_x, title.bottom + pad // 2, round(frame.x_edges_m[-1] * at.px_m), 0)
     plot.h = box.bottom - pad - plot.y
     edges = plot.x + np.linspace(0, plot.w, len(flux) + 1)

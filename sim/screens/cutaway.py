@@ -123,9 +123,15 @@ class Cutaway:
         scale: PressureScale,
         carriers: Carriers | None,
         rate: float = 1.0,
+        held_m: float = 0.0,
+        values: Array | None = None,
     ) -> None:
-        """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn."""
-        self.field.paint(surface, frame, scale.low_pa, scale.span_pa)
+        """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
+
+        The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
+        The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
+        """
+        self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
         if carriers is not None:
             ir, iz = self._cells(carriers)
             # in the medium most marks are left out: slow oil would crowd the pleats
@@ -136,7 +142,7 @@ class Cutaway:
             )
             self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden)
         surface.blit(self.overlay, self.rect)
-        self.draw_valve(surface, snapshot.lift_m)
+        self.draw_valve(surface, max(snapshot.lift_m, held_m))
 
     def _cells(self, carriers: Carriers) -> tuple[Array, Array]:
         """Column and row of the cell that holds each carrier."""

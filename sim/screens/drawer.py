@@ -1,32 +1,54 @@
-"""The drawer of controls, shown when asked for: weather, oil, shaft speed, regulator and the view."""
+"""The drawer of controls, shown when asked for, page by page: rig, debris, view."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
 import pygame
 
 from sim.screens.desk import Desk
+from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
+from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")
+LEAST_ROWS = 10.0  # a page with fewer controls does not stretch them
 
 
-def drawer_widgets(session: Session, desk: Desk, box: pygame.Rect) -> list[Widget]:
-    """All controls, stacked in `box` from top to bottom; sliders get more height than the others."""
-    widgets = [*_rig(session, desk), *_view(desk)]
+def drawer_widgets(
+    session: Session, desk: Desk, box: pygame.Rect, keepers: Sequence[tuple[str, Callable[[], None]]] = ()
+) -> list[Widget]:
+    """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
+    pages = _pages(session, desk)
+    if keepers:
+        pages["take away"] = lambda: [Button(f"keep-{i}", t, act) for i, (t, act) in enumerate(keepers)]
+    names = list(pages)
+    desk.page = desk.page if desk.page in names else names[0]
+    chooser = Choice(
+        "page", "", names, lambda: desk.page, partial(setattr, desk, "page"), str.capitalize, wraps=True
+    )
+    widgets: list[Widget] = [chooser, *pages[desk.page]()]
     pad = max(8, box.w // 40)
     weights = [1.45 if isinstance(w, Slider) else 1.0 for w in widgets]
     gap = max(6, box.h // 110)
-    unit = (box.h - 2 * pad - gap * (len(widgets) - 1)) / sum(weights)
+    unit = (box.h - 2 * pad - gap * (len(widgets) - 1)) / max(sum(weights), LEAST_ROWS)
     y = float(box.y + pad)
     for widget, weight in zip(widgets, weights, strict=True):
         widget.box = pygame.Rect(box.x + pad, round(y), box.w - 2 * pad, round(unit * weight))
         y += unit * weight + gap
     return widgets
+
+
+def _pages(session: Session, desk: Desk) -> dict[str, Callable[[], list[Widget]]]:
+    pages: dict[str, Callable[[], list[Widget]]] = {"rig": lambda: _rig(session, desk)}
+    if session.loose.possible:
+        pages["debris"] = lambda: _debris(session, desk)
+    pages["view"] = lambda: _view(desk)
+    return pages
 
 
 def _rig(session: Session, desk: Desk) -> list[Widget]:
@@ -81,6 +103,23 @@ def _fluid(session: Session) -> Widget:
     )
 
 
+def _debris(session: Session, desk: Desk) -> list[Widget]:
+    from sim.plant.bodies.data import catalogue
+
+    kinds = list(catalogue().kinds)
+    return [
+        Choice(
+            "kind", "", kinds, lambda: desk.debris_kind, partial(setattr, desk, "debris_kind"),
+            lambda key: key.replace("-", " "), wraps=True,
+        ),
+        Choice(
+            "number", "Pieces", NUMBERS, lambda: desk.debris_number, partial(setattr, desk, "debris_number")
+        ),
+        Button("drop", "Drop them in (D)", lambda: session.drop(desk.debris_kind, int(desk.debris_number))),
+        Button("take-out", "Take all out", session.take_out),
+    ]  # fmt: skip
+
+
 def _view(desk: Desk) -> list[Widget]:
     names = [system.name for system in SYSTEMS]
 
@@ -88,6 +127,17 @@ def _view(desk: Desk) -> list[Widget]:
         setattr(desk, key, value)
 
     return [
+        Toggle("closer", "Closer look", lambda: desk.closer, partial(put, "closer")),
+        Choice(
+            "colours",
+            "Colour",
+            COLOURS,
+            lambda: desk.colours,
+            partial(put, "colours"),
+            lambda kind: f"by {kind}",
+            wraps=True,
+        ),
+        Toggle("still", "Less motion", lambda: desk.still, partial(put, "still")),
         Toggle("names", "Part names", lambda: desk.names, partial(put, "names")),
         Choice(
             "units",

@@ -15,6 +15,13 @@ KEYS = (
     ("C", "controls: air, oil, rpm"),
     ("R", "regulator before/after"),
     ("L", "part names on or off"),
+    ("Z", "closer look: pleats, discs"),
+    ("D", "drop debris in"),
+    ("W", "why open or shut?"),
+    ("O", "oil by pressure, speed, dirt"),
+    ("M", "less motion"),
+    ("S", "say it all as text"),
+    ("K", "keep a picture"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("P", "questions"),
@@ -23,7 +30,7 @@ KEYS = (
     ("+  −", "larger, smaller text"),
     ("F11", "full screen"),
     ("Tab, Enter", "move, press"),
-    ("Esc", "close what is open"),
+    ("Esc", "close, then the first screen"),
     ("I", "what the lesson is about"),
     ("?", "this sheet"),
 )
@@ -47,16 +54,33 @@ def _sheet(canvas: Canvas, w: int, h: int) -> pygame.Rect:
     return sheet.inflate(-canvas.dp(60), -canvas.dp(40))
 
 
-def draw_help(canvas: Canvas) -> None:
+HOME_KEYS = (
+    ("1  2  3", "demonstrate, practise, exam"),
+    ("Tab", "next filter, next button"),
+    ("↑  ↓", "another lesson"),
+    ("Enter", "open it"),
+    ("C", "carry on where you left"),
+    ("T", "light or dark"),
+    ("+  −", "larger, smaller text"),
+    ("F11", "full screen"),
+)
+
+
+def draw_home_help(canvas: Canvas) -> None:
+    """Draw the keys of the first screen."""
+    draw_help(canvas, HOME_KEYS)
+
+
+def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
     """Draw the sheet of keys in the middle of the window."""
     line = canvas.measure("Ag")[1]
-    deep = -(-len(KEYS) // 2)
+    deep = -(-len(keys) // 2)
     row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
     inner = _sheet(canvas, canvas.tp(1120), canvas.tp(200) + deep * row)
     title = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(44))
     canvas.text("Keys", title, role="title", bold=True)
     column_w, key_w = inner.w // 2, canvas.tp(160)
-    for i, (key, what) in enumerate(KEYS):
+    for i, (key, what) in enumerate(keys):
         x = inner.x + (i // deep) * column_w
         y = title.bottom + canvas.dp(6) + (i % deep) * row
         canvas.text(key, pygame.Rect(x, y, key_w, row), bold=True)

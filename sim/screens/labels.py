@@ -94,6 +94,7 @@ def place(
 def _column(
     parts: Sequence[Part], canvas: Canvas, view: View, column: pygame.Rect, side: int, lift_m: float
 ) -> list[Label]:
+    parts = _that_fit(parts, canvas, column)
     tips = [_tip(p, view, side, lift_m) for p in parts]
     sizes = [canvas.measure(shown_name(p), wrap=column.w) for p in parts]
     order = sorted(range(len(parts)), key=lambda i: tips[i][1])
@@ -106,6 +107,15 @@ def _column(
             break
         order[clash], order[clash + 1] = order[clash + 1], order[clash]
     return labels if parts else []
+
+
+def _that_fit(parts: Sequence[Part], canvas: Canvas, column: pygame.Rect) -> list[Part]:
+    """Parts whose names fit into the column; of too many the last ones that do not move go without."""
+    kept = list(parts)
+    heights = {p.key: canvas.measure(shown_name(p), wrap=column.w)[1] for p in kept}
+    while len(kept) > 1 and sum(heights[p.key] for p in kept) > column.h:
+        kept.remove(next((p for p in reversed(kept) if not p.lifts), kept[-1]))
+    return kept
 
 
 def _tip(part: Part, view: View, side: int, lift_m: float) -> Point:

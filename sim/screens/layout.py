@@ -110,4 +110,13 @@ def _left(body: pygame.Rect, right: pygame.Rect, m: Measure, drawer: bool) -> di
         right_names = pygame.Rect(end, body.y, 0, body.h)
     can = pygame.Rect(start + leader, body.y, 0, body.h)
     can.w = right_names.x - leader - can.x
-    return {"key": key, "names_left": left, "names_right": right_names, "can": can, "drawer": drawer_box}
+    left_edge = drawer_box.right + m.dp(20) if drawer else body.x
+    closer = pygame.Rect(left_edge, body.y, end - left_edge, body.h)
+    return {
+        "closer": closer,
+        "key": key,
+        "names_left": left,
+        "names_right": right_names,
+        "can": can,
+        "drawer": drawer_box,
+    }

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
+from sim.loading import BadInput
 from sim.plant.records import Event, Snapshot
 from sim.screens.contract import EngineStoppedError
-from sim.screens.prompts import Answer, Card, PromptDesk, Result
+from sim.screens.keyrun import KeyRun
+from sim.screens.leftoff import LeftOff
+from sim.screens.loose import Loose
+from sim.screens.prompts import Card, PromptDesk
 from sim.screens.session import Facts, Session
+from sim.screens.stage import hurry
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
+    from sim.lessons.prompts import Asked
     from sim.lessons.schema import Scenario
-    from sim.plant.runlog import RunLog
     from sim.plant.setup import RigSetup
     from sim.screens import contract
 
 CARRIERS = 1100
+SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
 Progress = Callable[[float, str], None]
 
 
@@ -65,56 +72,52 @@ class RecordedRig:
         self._recorder.set(key, load_fluid(value) if key == "fluid" else value)
 
 
-class KeyRun:
-    """The run as the scenario file says, from which every key is read; worked out once."""
+def cards(run: KeyRun) -> list[Card]:
+    """The scenario's prompts, ready to show, marked against a run."""
+    from sim.lessons.prompts import asked, needs_run
 
-    def __init__(self, scenario: Scenario, setup: RigSetup) -> None:
-        self.scenario, self.setup = scenario, setup
-        self._log: RunLog | None = None
-
-    def log(self, progress: Callable[[float, float], bool] | None = None) -> RunLog:
-        """The finished run."""
-        if self._log is None:
-            from sim.plant.runner import run
-
-            self._log = run(self.setup, progress=progress)
-        return self._log
-
-    def mark(self, prompt: Any, answer: Answer) -> Result:
-        """Mark an answer against the run."""
-        from sim.lessons.prompts import mark
-
-        return mark(prompt, answer, self.log())
-
-    def cards(self) -> list[Card]:
-        """The scenario's prompts, ready to show."""
-        from sim.lessons.prompts import asked, needs_run
-
-        cards = []
-        for prompt in self.scenario.prompts:
-            a = asked(prompt, self.scenario, self.log() if needs_run(prompt) else None)
-            cards.append(
-                Card(
-                    a.id,
-                    a.when,
-                    a.text,
-                    "choice" if a.form == "number-choice" else a.form,  # both show lines to choose from
-                    partial(self.mark, prompt),
-                    a.choices,
-                    a.unit,
-                    a.units,
-                    a.edges_s,
-                )
+    found = []
+    for prompt in run.scenario.prompts:
+        late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
+        a = _asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
+        mark = partial(run.mark, prompt)
+        found.append(
+            Card(
+                a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
+                a.parts, a.axes, a.most_letters,
             )
-        return cards
+        )  # fmt: skip
+    return found
+
+
+def _asked_early(prompt: Any, scenario: Scenario) -> Asked:
+    """A prompt before its run is known: without the numbers to choose from."""
+    from sim.lessons.prompts import Asked
+    from sim.lessons.wording import fill
+
+    return Asked(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
+
+
+def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
+    """The numbers to choose from, once the run is there."""
+    from sim.lessons.prompts import asked
+
+    return asked(prompt, run.scenario, run.log()).choices
 
 
 @dataclass(frozen=True)
 class Opened:
-    """A session and its prompts."""
+    """A session, its prompts, and the run that their keys are read from."""
 
     session: Session
     prompts: PromptDesk
+    keys: KeyRun | None = None
+
+    def close(self) -> None:
+        """Stop what still goes on beside the window."""
+        if self.keys is not None:
+            self.keys.stop()
 
 
 def _silent(share: float, what: str) -> None:
@@ -122,13 +125,23 @@ def _silent(share: float, what: str) -> None:
     del share, what
 
 
-def open_session(scenario: Scenario, progress: Progress | None = None, keys: bool = True) -> Opened:
-    """Build everything a window needs; takes a few seconds.
+def open_session(
+    scenario: Scenario,
+    progress: Progress | None = None,
+    keys: bool = True,
+    exam: bool = False,
+    left: LeftOff | None = None,
+) -> Opened:
+    """Build everything a window needs; takes about a second.
+
+    The run that the keys are read from is worked out in a process of its own, beside the window.
 
     Args:
         scenario: what to show.
         progress: called with a share 0..1 and what is being done.
-        keys: work out the run of the keys now where the scenario has prompts.
+        keys: begin on the keys where the scenario has prompts.
+        exam: marks are kept back until every question is answered.
+        left: go on from there.
 
     Raises:
         BadInput: a data file it names is missing or bad.
@@ -139,34 +152,53 @@ def open_session(scenario: Scenario, progress: Progress | None = None, keys: boo
     from sim.lessons.assemble import rig_setup, section
 
     solved = section(scenario)
-    tell(0.45, "Building the rig")
+    tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     session = Session(
-        facts_of(scenario, solved), RecordedRig(setup), cast("contract.Section", solved), carriers
+        facts_of(scenario, solved),
+        RecordedRig(setup),
+        cast("contract.Section", solved),
+        carriers,
+        loose=Loose(solved, scenario.seed),
     )
+    if left is not None:
+        _go_on(session, left, tell)
     run = KeyRun(scenario, setup)
     if scenario.prompts and keys:
-        what = "Working out the answers"
-        run.log(lambda t_s, end_s: tell(0.5 + 0.5 * t_s / end_s, what) is None)
+        run.begin()
     tell(1.0, "Ready")
-    return Opened(session, PromptDesk(run.cards()))
+    return Opened(session, PromptDesk(cards(run), exam), run)
+
+
+def _go_on(session: Session, left: LeftOff, tell: Progress) -> None:
+    """Back to the moment left, with the controls moved as they were; as far as they still can be."""
+    end = max(left.t_s, 1e-9)
+    changes = [(c.t_s, c.key, c.value) for c in left.changes]
+    with contextlib.suppress(ValueError, BadInput):
+        session.repeat(
+            min(left.t_s, session.facts.end_s), changes, lambda t: tell(t / end, "Going back to it")
+        )
+    hurry(session.carriers, session.section.frame(session.snapshot), SETTLE)
 
 
 def facts_of(scenario: Scenario, solved: Section) -> Facts:
     """What the window says about the lesson and offers to change."""
     from sim.lessons.catalogue import load_filter
 
-    valve = solved.network.valve
+    valve, data = solved.network.valve, load_filter(scenario.filter)
     return Facts(
         title=scenario.title,
         about=scenario.about,
         safety=scenario.safety,
-        filter_title=load_filter(scenario.filter).title,
+        filter_title=data.title,
         end_s=scenario.end_s,
         cracking_pa=valve.cracking_pa if valve else None,
         max_lift_m=valve.max_lift_m if valve else 0.0,
         fluids=fluid_titles(scenario.fluid),
+        filter_data=data,
+        scenario=scenario.scenario,
+        seed=scenario.seed,
     )
 
 

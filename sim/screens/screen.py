@@ -8,7 +8,9 @@ from functools import partial
 import pygame
 
 from sim.screens import gauges
+from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
+from sim.screens.closer import Closer
 from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
@@ -19,38 +21,64 @@ from sim.screens.layout import Layout, arrange
 from sim.screens.prompts import PromptDesk, PromptPanel
 from sim.screens.quantities import clock, event_words, pace
 from sim.screens.session import SPEEDS, Session
+from sim.screens.shades import Shade, shade
+from sim.screens.spoken import Voice
 from sim.screens.stage import Stage, pressure_scale
+from sim.screens.takeaway import Prints, Taker
 from sim.screens.theme import load_theme
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
+from sim.screens.why import chain, draw_why
 from sim.screens.widgets import Button, Choice, Form, Widget
 
 BACK_S = 5.0
+STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
+BALANCE = 4  # link of the chain from which the forces are drawn
+WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
 
 
 class Screen:
-    """Everything drawn for one session. `prompts` may be empty."""
+    """Everything drawn for one session.
 
-    def __init__(self, session: Session, desk: Desk | None = None, prompts: PromptDesk | None = None) -> None:
+    Args:
+        session: what is shown.
+        desk: choices of the view.
+        prompts: may be empty.
+        predict: predictions come first, and nothing runs before they are locked.
+        prints: pages of the lesson.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        desk: Desk | None = None,
+        prompts: PromptDesk | None = None,
+        predict: bool = True,
+        prints: Prints | None = None,
+    ) -> None:
         self.session = session
         self.desk = desk or Desk()
         facts = session.facts
         self.stage = Stage(session.section, session.snapshot, facts.max_lift_m)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
+        self.closer = Closer(facts.filter_data)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
             self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self._prompt, False))
-            self.desk.prompt = self.prompts.open_first("before")
+            self.desk.prompt = self.prompts.open_first("before") and predict
+        self.predict = predict
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = False
-        self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = False
         self._built: tuple[object, ...] = ()
+        self._waited_s = 0.0
+        self.voice = Voice()
+        self.taker = Taker(facts, prints)
 
     def _prompt(self, shown: bool) -> None:
         self.desk.prompt = shown and self.panel is not None
@@ -58,7 +86,14 @@ class Screen:
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         layout = arrange(size, self.desk.text_scale, self.desk.drawer)
-        key = (size, self.desk.text_scale, self.desk.drawer, self.desk.slot, self.desk.units_index)
+        key = (
+            size,
+            self.desk.text_scale,
+            self.desk.drawer,
+            self.desk.slot,
+            self.desk.units_index,
+            self.desk.page,
+        )
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -84,21 +119,43 @@ class Screen:
         )
         widgets: list[Widget] = [run, speed, more]
         if self.desk.drawer:
-            widgets += drawer_widgets(session, self.desk, layout["drawer"])
+            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers())
         if self.desk.slot == "trace":
             widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
         return widgets
+
+    def _keepers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What can be taken away, with its words."""
+        taker = self.taker
+        return [
+            ("Picture (K)", self._picture),
+            ("Clip of 6 s", taker.clip),
+            ("Trace as CSV", lambda: taker.trace(self.session.trace)),
+            ("Lesson sheet and key", taker.sheet),
+        ]
+
+    def _picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
 
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
 
     def _run(self) -> None:
         """Run or pause; a prediction still open comes first."""
-        if not self.session.playing and self.prompts is not None and self.prompts.waiting():
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
             self.prompts.open_first("before")
             self._prompt(True)
             return
         self.session.toggle()
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
 
     def _toggle(self, name: str) -> None:
         setattr(self.desk, name, not getattr(self.desk, name))
@@ -123,12 +180,36 @@ class Screen:
             return True
         if event.type == pygame.KEYDOWN or self._in_panel(event):
             return self.panel.handle(event)
-        return False
+        return event.type == pygame.MOUSEBUTTONDOWN and self._pointed(event.pos)
+
+    def _wide(self) -> bool:
+        """True while a question lies over the cutaway."""
+        return self.desk.prompt and self.prompts is not None and self.prompts.card.form in WIDE
+
+    def _pointing(self) -> dict[str, str]:
+        """Letters by part while a part is to be pointed at; else none."""
+        prompts = self.prompts
+        if not self.desk.prompt or prompts is None or prompts.now.locked:
+            return {}
+        return {key: letter.upper() for letter, key, _ in prompts.card.parts}
+
+    def _pointed(self, at: tuple[int, int]) -> bool:
+        """A click on the cutaway chooses the part whose mark is nearest."""
+        if not self._pointing() or self.prompts is None:
+            return False
+        layout = self.layout(self.size)
+        area = layout["names_left"].unionall([layout["names_right"], layout["can"]])
+        key = self.stage.nearest(at) if area.collidepoint(at) else None
+        if key is not None:
+            self.prompts.answer(key)
+        return key is not None
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: a question about the run leaves the trace in view until it is marked."""
-        box = layout["right"].copy()
         assert self.prompts is not None
+        if self.prompts.card.form in WIDE:
+            return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
+        box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
@@ -142,6 +223,7 @@ class Screen:
         word = getattr(event, "unicode", "").lower()
         acts = self._acts()
         name = pygame.key.name(event.key).lower()
+        self.taker.notice = ""
         act = acts.get(word) or acts.get(name)
         if act is not None:
             act()
@@ -163,6 +245,13 @@ class Screen:
             "e": partial(desk.show, "events"),
             "c": partial(self._toggle, "drawer"),
             "r": self._swap_regulator,
+            "z": partial(self._toggle, "closer"),
+            "d": self._drop,
+            "o": desk.next_colours,
+            "m": partial(self._toggle, "still"),
+            "s": lambda: self.voice.toggle(session, desk.units),
+            "k": self._picture,
+            "w": self._why,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
             "i": partial(self._toggle, "lesson"),
@@ -178,8 +267,21 @@ class Screen:
         before = self.session.snapshot.regulator_before
         self.session.change("regulator", "after" if before else "before")
 
+    def _why(self) -> None:
+        """The next link of the chain of cause and effect; after the last it closes."""
+        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        self.session.playing = False
+        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+
+    def _drop(self) -> None:
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
     def _close(self) -> None:
-        self.desk.drawer = False
+        """Close what is open; with nothing open, leave for the first screen."""
+        desk = self.desk
+        self.leave = not (desk.drawer or desk.closer or desk.why) and desk.slot == "trace"
+        desk.drawer = desk.closer = False
+        desk.why = 0
         self.desk.slot = "trace"
 
     def update(self, wall_s: float) -> None:
@@ -187,7 +289,13 @@ class Screen:
         was = self.session.playing
         self.session.update(wall_s)
         over = was and self.session.finished
-        if over and self.prompts is not None and self.panel is not None:
+        if self.prompts is not None:
+            self.prompts.update()
+        self.taker.update()
+        self.voice.follow(self.session.events, self.desk.units)
+        if self.desk.closer:
+            self.closer.look(self.session.snapshot)
+        if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
             self._prompt(True)
 
@@ -207,16 +315,28 @@ class Screen:
         if drawn_s > 0:
             self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
-                self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
-        self.stage.draw(canvas, layout, s, frame, scale, session.carriers, desk.names)
+                moved_s = self._moved(drawn_s)
+                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
+        session.drawn_rate = self.stage.rate
+        tint = shade(desk.colours, frame, s, scale, desk.units)
+        if self._wide():
+            pass  # the question lies over the cutaway
+        elif desk.closer and not self._pointing():
+            self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
+        else:
+            self.stage.draw(
+                canvas, layout, s, frame, tint.scale, session.carriers, desk.names,
+                session.loose, self._pointing(), tint.values,
+            )  # fmt: skip
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        else:
-            draw_key(canvas, layout["key"], scale, desk.units, self.stage.rate)
+        elif not self._wide() and (not desk.closer or self._pointing()):
+            self._draw_key(canvas, layout["key"].copy(), tint)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
         self._draw_caption(canvas, layout)
         self.form.draw(canvas)
+        self.taker.frame(surface, drawn_s, desk.theme)
         if desk.help:
             draw_help(canvas)
         elif desk.lesson:
@@ -224,10 +344,26 @@ class Screen:
             draw_lesson(canvas, facts.title, facts.about, facts.safety)
         return canvas
 
+    def _moved(self, drawn_s: float) -> float:
+        """Screen time by which the oil moves now: all of it, or with reduced motion a step now and then."""
+        self._waited_s += drawn_s
+        if self.desk.still and self._waited_s < STILL_S:
+            return 0.0
+        moved, self._waited_s = self._waited_s, 0.0
+        return min(moved, STILL_S)
+
+    def _draw_key(self, canvas: Canvas, box: pygame.Rect, tint: Shade) -> None:
+        """The key, over the legend of debris where there is any."""
+        if legend_rows(self.session.loose):
+            box.h -= draw_legend(canvas, box, self.session.loose) + canvas.dp(16)
+        draw_key(canvas, box, tint.scale, self.desk.units, self.stage.rate, tint)
+
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
         session = self.session
         title = session.facts.title
-        canvas.text(title, layout["title"], role="title", bold=True, wrap=True)
+        box = layout["title"]
+        role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
+        canvas.text(title, box, role=role, bold=True, wrap=True)
         canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
         state = "running" if session.playing else "over" if session.finished else "paused"
         word = "as fast as it can" if session.late else pace(session.speed)
@@ -241,18 +377,25 @@ class Screen:
             self.panel.draw(canvas, box)
             if box.h < layout["right"].h:
                 self._draw_slot(canvas, layout, frame, scale)
-            return
+            if not self._wide():
+                return
         s, units = session.snapshot, desk.units
         hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
         gauges.draw_hero(canvas, layout, s, units, hero)
         full = 1e6
+        if desk.why:
+            links = chain(s, units, facts.cracking_pa)
+            box = layout["cell0"].union(layout["cell5"])
+            draw_why(canvas, box, links, desk.why)
+            self._draw_slot(canvas, layout, frame, scale)
+            return
         for i, reading in enumerate(gauges.readings(s, units, full, facts.rpm_max)):
             gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
         self._draw_slot(canvas, layout, frame, scale)
 
     def _draw_slot(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
         session, desk = self.session, self.desk
-        if desk.slot == "valve":
+        if desk.slot == "valve" or desk.why >= BALANCE:
             self.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
         elif desk.slot == "events":
             draw_events(canvas, layout["slot"], session, desk)
@@ -260,7 +403,7 @@ class Screen:
             trace = next((w for w in self.form.widgets if isinstance(w, TraceWidget)), None)
             cursor = trace.wanted_s if trace else None
             args = (session.trace, session.events, desk.units, session.facts.max_lift_m, cursor)
-            self.plot.draw(canvas, layout["slot"], *args)
+            self.plot.draw(canvas, layout["slot"], *args, session.ghost)
 
     def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
         """The newest event in words; before the first, the way to help."""
@@ -269,8 +412,13 @@ class Screen:
             text = f"The model cannot go on: {self.session.trouble} Home starts again."
             canvas.text(text, layout["caption"], colour="warn", wrap=True)
             return
+        if self.taker.notice:
+            text = self.taker.notice
+            fits = canvas.measure(text, wrap=layout["caption"].w)[1] <= layout["caption"].h
+            canvas.text(text, layout["caption"], colour="accent", wrap=fits, shorten=not fits)
+            return
         if not events:
-            text = "Space: run.  ?: all keys."
+            text = "Space: run.  ?: all keys.  Esc: first screen."
             canvas.text(text, layout["caption"], colour="soft", wrap=True)
             return
         units, e = self.desk.units, events[-1]

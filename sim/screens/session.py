@@ -12,11 +12,13 @@ from typing import Any
 
 from sim.plant.records import Event, Snapshot
 from sim.screens.contract import Carriers, Engine, EngineStoppedError, Section
+from sim.screens.loose import Loose
 from sim.screens.tracelog import TraceLog
 
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+GHOST_S = 3.0  # a rewind over less than this leaves no ghost
 TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
 
 
@@ -35,6 +37,8 @@ class Facts:
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
         air_c: lowest and highest air temperature offered, degC.
+        scenario, seed: what stamps every file taken away.
+        filter_data: sizes of the filter, for the closer look; None where there is none.
     """
 
     title: str
@@ -47,10 +51,20 @@ class Facts:
     fluids: dict[str, str] = field(default_factory=dict)
     rpm_max: float = 3000.0
     air_c: tuple[float, float] = (-40.0, 45.0)
+    filter_data: Any = None
+    scenario: str = ""
+    seed: int = 0
 
 
 class Session:
-    """Engine, section and clock. `wall` is the clock that limits stepping, s."""
+    """Engine, section and clock.
+
+    Attributes:
+        wall: the clock that limits stepping, s.
+        loose: debris that the person has dropped in.
+        ghost: the trace of the run before the last rewind, to compare with.
+        drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
+    """
 
     def __init__(
         self,
@@ -59,6 +73,7 @@ class Session:
         section: Section,
         carriers: Carriers,
         wall: Callable[[], float] = time.perf_counter,
+        loose: Loose | None = None,
     ) -> None:
         self.facts, self.engine, self.section, self.carriers = facts, engine, section, carriers
         self.wall = wall
@@ -71,6 +86,10 @@ class Session:
         self.trace.add(self.snapshot)
         self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
         self._owed_s = 0.0
+        self.loose = loose or Loose()
+        self.drawn_rate = 0.1
+        self.ghost: TraceLog | None = None
+        self.changes: list[tuple[float, str, Any]] = []
 
     @property
     def speed(self) -> float:
@@ -107,13 +126,26 @@ class Session:
         moment = min(max(t_s, 0.0), self.snapshot.t_s)
         self.engine.rewind(moment)
         self._owed_s, self.trouble = 0.0, ""
+        if self.snapshot.t_s - moment > GHOST_S:
+            self.ghost = self.trace.copy()
         self.trace.cut(moment)
         self._look()
+        self.loose.rewind(self.snapshot.t_s)
+        self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
         self.engine.set(key, value)
+        self.changes.append((self.snapshot.t_s, key, value))
         self.snapshot = self.engine.snapshot()
+
+    def drop(self, kind: str, number: int) -> None:
+        """Put pieces of debris in at the inlet."""
+        self.loose.drop(kind, number, self.snapshot.t_s)
+
+    def take_out(self) -> None:
+        """Take all debris out."""
+        self.loose.take_out(self.snapshot.t_s)
 
     def update(self, wall_s: float) -> None:
         """Let `wall_s` of wall time pass: step the engine for as long as a frame allows.
@@ -133,12 +165,23 @@ class Session:
             if self.wall() - start > BUDGET_S:
                 self.late = self._owed_s > 0.1 * wall_s * self.speed
                 self._owed_s = 0.0
+        self.loose.carry(self.snapshot, wall_s * self.drawn_rate)
         if self.finished:
             self.playing = False
 
-    def run_to(self, t_s: float) -> None:
-        """Step to a moment without a limit on wall time (for pictures)."""
+    def repeat(
+        self, t_s: float, changes: Sequence[tuple[float, str, Any]], tell: Callable[[float], None]
+    ) -> None:
+        """Go from the start to a moment, moving the controls as they were moved (to carry on a sitting)."""
+        for at_s, key, value in changes:
+            self.run_to(min(at_s, t_s), tell)
+            self.change(key, value)
+        self.run_to(t_s, tell)
+
+    def run_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+        """Step to a moment without a limit on wall time (for pictures); `tell` gets the model time."""
         while self.snapshot.t_s < t_s - 1e-9:
+            tell(self.snapshot.t_s)
             before = self.snapshot.t_s
             self._advance(min(SLICE_S, t_s - before))
             if self.snapshot.t_s <= before:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import pygame
@@ -10,11 +12,13 @@ import pygame
 from sim.plant.records import Snapshot
 from sim.screens import labels
 from sim.screens.arrows import PortPlace, arrow, ports
+from sim.screens.bodydraw import draw_bodies
 from sim.screens.canvas import Canvas
-from sim.screens.contract import Carriers, Frame, Section
+from sim.screens.contract import Array, Carriers, Frame, Part, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
+from sim.screens.loose import Loose
 from sim.screens.quantities import Unit
 from sim.screens.streaks import rate_for
 from sim.screens.view import View, fit
@@ -55,6 +59,27 @@ def hurry(carriers: Carriers, frame: Frame, steps: int) -> None:
         carriers.step(frame, HURRY_S)
 
 
+@dataclass(frozen=True)
+class Lettered:
+    """A part as its label sees it, under a letter instead of its name."""
+
+    key: str
+    name: str
+    label_at: tuple[float, float]
+    lifts: bool
+    direction: tuple[float, float]
+    mirrored: bool
+
+
+def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
+    """The parts that have a letter, named by it."""
+    return [
+        cast("Part", Lettered(p.key, letters[p.key], p.label_at, p.lifts, p.direction, p.mirrored))
+        for p in parts
+        if p.key in letters
+    ]
+
+
 class Stage:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
@@ -65,6 +90,7 @@ class Stage:
         self.rate = 1.0
         self.placed: Sequence[labels.Label] = ()
         self._cutaways: dict[object, Cutaway] = {}
+        self.by_letter: dict[str, str] = {}
         self._labels: tuple[object, list[labels.Label]] | None = None
         self._count = 0
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
@@ -121,20 +147,43 @@ class Stage:
         scale: PressureScale,
         carriers: Carriers | None,
         names: bool,
+        loose: Loose | None = None,
+        letters: dict[str, str] | None = None,
+        values: Array | None = None,
     ) -> None:
-        """Draw the section, the arrows at its ports and, where `names` is set, the part names."""
+        """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
+
+        Letters by key of a part stand instead of the names while a part is to be pointed at.
+        """
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate)
+        held = loose.lift_m() if loose is not None else 0.0
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
+        if loose is not None:
+            draw_bodies(canvas, loose.bodies(), cut.view)
         self._draw_ports(canvas, cut, snapshot)
-        self.placed = self._names(canvas, layout, cut, snapshot.lift_m) if names else []
+        shown = bool(names or letters)
+        self.placed = self._names(canvas, layout, cut, snapshot.lift_m, letters or {}) if shown else []
         labels.draw(self.placed, canvas)
 
-    def _names(self, canvas: Canvas, layout: Layout, cut: Cutaway, lift_m: float) -> list[labels.Label]:
-        key = (id(cut), canvas.text_scale, round(lift_m * cut.view.px_m))
+    def nearest(self, at: tuple[int, int]) -> str | None:
+        """Key of the part whose mark, or whose letter, is nearest to a pixel."""
+        if not self.placed or not self.by_letter:
+            return None
+        inside = next((p for p in self.placed if p.box.collidepoint(at)), None)
+        point = np.array(at)
+        label = inside or min(self.placed, key=lambda p: float(np.hypot(*(np.array(p.leader[-1]) - point))))
+        return self.by_letter.get(label.text)
+
+    def _names(
+        self, canvas: Canvas, layout: Layout, cut: Cutaway, lift_m: float, letters: dict[str, str]
+    ) -> list[labels.Label]:
+        self.by_letter = {letter: key for key, letter in letters.items()}
+        key = (id(cut), canvas.text_scale, round(lift_m * cut.view.px_m), tuple(letters.items()))
         if self._labels is None or self._labels[0] != key:
             columns = {side: layout[name] for side, name in NAMES.items() if layout[name].w > 0}
-            placed = labels.place(self.section.parts, canvas, cut.view, columns, lift_m)
+            parts = lettered(self.section.parts, letters) if letters else self.section.parts
+            placed = labels.place(parts, canvas, cut.view, columns, lift_m)
             self._labels = (key, placed)
         return self._labels[1]
 

@@ -24,8 +24,8 @@ def nothing(value: object) -> None:
     del value
 
 
-def _ring(canvas: Canvas, rect: pygame.Rect) -> None:
-    """The focus ring: the accent colour, outside the control."""
+def ring(canvas: Canvas, rect: pygame.Rect) -> None:
+    """Draw the focus ring: the accent colour, outside the control."""
     canvas.panel(rect.inflate(canvas.dp(10), canvas.dp(10)), None, "accent", 13, 4)
 
 
@@ -90,7 +90,7 @@ class Button(Widget):
         text = self.caption() if self.caption else self.label
         canvas.text(text, inner, colour=colour, align="centre", bold=picked, wrap=True)
         if focused:
-            _ring(canvas, self.box)
+            ring(canvas, self.box)
 
 
 @dataclass
@@ -122,7 +122,7 @@ class Toggle(Widget):
         text.w = track.x - text.x - canvas.dp(8)
         canvas.text(f"{self.label}: {self.words[on]}", text, wrap=True)
         if focused:
-            _ring(canvas, self.box)
+            ring(canvas, self.box)
 
 
 @dataclass
@@ -170,7 +170,7 @@ class Choice(Widget):
         value = self.show(self.get())
         canvas.text(f"{self.label}: {value}" if self.label else value, inner, align="centre", wrap=True)
         if focused:
-            _ring(canvas, self.box)
+            ring(canvas, self.box)
 
 
 def arrow(canvas: Canvas, rect: pygame.Rect, way: int) -> None:
@@ -267,7 +267,7 @@ class Slider(Widget):
         canvas.text(number, right, align="right", bold=True)
         self._draw_track(canvas)
         if focused:
-            _ring(canvas, self.box)
+            ring(canvas, self.box)
 
     def _draw_track(self, canvas: Canvas) -> None:
         track = self.groove()
@@ -338,7 +338,7 @@ class Entry(Widget):
         if self.unit:
             canvas.text(self.unit, pygame.Rect(number.right, inner.y, unit_w, inner.h), align="right")
         if focused:
-            _ring(canvas, self.box)
+            ring(canvas, self.box)
 
 
 @dataclass

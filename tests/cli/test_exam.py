@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from html.parser import HTMLParser
@@ -382,6 +383,10 @@ class Sitter:
             env={**os.environ, "PYTHONPATH": str(TOP)},
         )
 
+        self.watchdog = threading.Timer(90, self.process.kill)  # a wait that never ends is a failure
+        self.watchdog.daemon = True
+        self.watchdog.start()
+
     def type(self, line: str) -> None:
         """Type a line."""
         assert self.process.stdin
@@ -415,6 +420,7 @@ def sitters() -> Iterator[list[Sitter]]:
     for one in started:
         if one.process.poll() is None:
             one.process.kill()
+        one.watchdog.cancel()
         with one.process:  # closes its pipes and waits
             pass
 
@@ -514,6 +520,15 @@ def test_a_place_that_cannot_be_written(
     said = cli(*words[verb])
     assert (said.code, said.out, len(said.err)) == (2, "", 1)
     assert said.err[0].startswith(locked)
+
+
+def test_a_folder_where_the_file_should_be(cli: Cli, tmp_path: Path) -> None:
+    """A name that is a folder is refused in one line, and nothing half written is left beside it."""
+    (tmp_path / "taken").mkdir()
+    said = cli(*make_words(tmp_path, tmp_path / "taken"))
+    assert (said.code, said.out, len(said.err)) == (2, "", 1)
+    assert said.err[0].startswith(f"{tmp_path / 'taken'}: cannot be written: ")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["oil-morning.yaml", "taken"]
 
 
 @pytest.mark.parametrize(

@@ -190,6 +190,11 @@ STEPS = "[{id: a, text: A}, {id: b, text: B}, {id: c, text: C}]"
             "expected words, a number",
         ),
         (
+            "kind: log-entry, example: 'at {dq}', items: [{id: b, text: B, words: [b]}, "
+            "{id: dp, text: A, number: {quantity: {of: unfiltered}, unit: L}}]",
+            "{dq} is no item with a number",
+        ),
+        (
             "kind: log-entry, items: [{id: b, text: B, words: [b]}, "
             "{id: a, text: A, number: {quantity: {of: unfiltered}, unit: kPa}}]",
             "expected a unit of volume",

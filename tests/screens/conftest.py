@@ -74,3 +74,12 @@ def solved_filter(name):
 def real_can():
     """The shipped can, solved once."""
     return solved_filter("can-full-flow")
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(monkeypatch, tmp_path):
+    """What the window keeps on the disk goes into a folder of the test."""
+    from sim.screens import filterpics, leftoff
+
+    monkeypatch.setattr(leftoff, "state_path", lambda: tmp_path / "state" / leftoff.FILE)
+    monkeypatch.setattr(filterpics, "cache_folder", lambda: tmp_path / "cache")

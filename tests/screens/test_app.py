@@ -15,7 +15,7 @@ from sim.screens.opening import Opened
 from sim.screens.prompts import PromptDesk
 from sim.screens.screen import Screen
 
-SCENARIO = SimpleNamespace(title="Cold start", prompts=())
+SCENARIO = SimpleNamespace(scenario="cold-start", title="Cold start", prompts=())
 
 
 def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
@@ -23,7 +23,7 @@ def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
     session = make_session(5.0)
     told = []
 
-    def build(scenario, tell):
+    def build(scenario, tell, **_):
         tell(0.5, "half")
         told.append(scenario)
         return Opened(session, PromptDesk([]))
@@ -38,7 +38,7 @@ def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
 def test_loading_fault_is_raised_in_the_window_thread(monkeypatch):
     """A bad data file found while loading reaches the caller, which prints one line."""
 
-    def build(*_):
+    def build(*_, **__):
         raise ValueError("bad filter")
 
     monkeypatch.setattr(app, "open_session", build)
@@ -50,7 +50,7 @@ def test_closing_while_loading_leaves_at_once(make_session, monkeypatch):
     """Who closes the window during loading need not wait."""
     gate = []
 
-    def build(*_):
+    def build(*_, **__):
         while not gate:
             time.sleep(0.01)
         return Opened(make_session(), PromptDesk([]))

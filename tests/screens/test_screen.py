@@ -129,8 +129,8 @@ def test_keys_survive_words_without_meaning(make_screen, press):
     """Keys nobody has given a meaning change nothing and fail nothing."""
     screen = make_screen(20.0)
     before = vars(screen.desk).copy()
-    for code in (pygame.K_z, pygame.K_F7, pygame.K_LCTRL, pygame.K_KP5):
-        screen.handle(press(code, "z" if code == pygame.K_z else ""))
+    for code in (pygame.K_q, pygame.K_F7, pygame.K_LCTRL, pygame.K_KP5):
+        screen.handle(press(code, "q" if code == pygame.K_q else ""))
     assert vars(screen.desk) == before
 
 
@@ -365,3 +365,71 @@ def test_closing_the_window_ends_the_loop(make_screen):
     screen = make_screen(1.0)
     screen.handle(pygame.event.Event(pygame.QUIT))
     assert screen.quit
+
+
+def test_marking_waits_with_a_notice(make_screen, press):
+    """While the keys are being worked out a notice stands where the mark will be; then the mark."""
+    from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
+
+    said = [
+        AnswersMissingError("The answers could not be worked out."),
+        AnswersAwaitedError("Working out: 40 %."),
+    ]
+
+    def mark(_):
+        if said:
+            raise said.pop()
+        return Marked(1.0, "b", "The run shows it.")
+
+    choices = (("a", "Shut."), ("b", "Open."))
+    screen = make_screen(900.0, PromptDesk([Card("p", "after", "What?", "choice", mark, choices)]))
+    screen.prompts.open_first("after")
+    screen.desk.prompt = True
+    drawn(screen)
+    screen.handle(press(pygame.K_2, "2"))
+    screen.panel.form.focus_on("lock")
+    screen.handle(press(pygame.K_RETURN))
+    assert any("40 %" in text for text in drawn(screen))
+    screen.update(0.01)
+    assert any("could not be worked out" in text for text in drawn(screen))
+    screen.panel.form.focus_on("reveal")
+    screen.handle(press(pygame.K_RETURN))
+    assert any("Right" in text for text in drawn(screen))
+
+
+def test_escape_leaves_only_when_nothing_is_open(make_screen, press):
+    """Escape closes what is open first; the next one goes back to the first screen."""
+    screen = make_screen(5.0, drawer=True)
+    drawn(screen)
+    screen.handle(press(pygame.K_ESCAPE))
+    assert not screen.leave
+    screen.handle(press(pygame.K_ESCAPE))
+    assert screen.leave
+
+
+def test_demonstrating_runs_without_a_prediction(make_session, press):
+    """In front of a class Space moves the oil at once, though the lesson has questions; P shows them."""
+    screen = Screen(make_session(0.0), prompts=PromptDesk(cards()), predict=False)
+    drawn(screen)
+    assert not screen.desk.prompt
+    screen.handle(press(pygame.K_SPACE, " "))
+    assert screen.session.playing
+    screen.handle(press(pygame.K_p, "p"))
+    assert screen.desk.prompt
+
+
+def test_exam_keeps_marks_back_until_every_answer_is_locked(make_session):
+    """With one question open no result is shown; with the last one locked the sum stands at the top."""
+    desk = PromptDesk(cards(), exam=True)
+    screen = Screen(make_session(900.0), prompts=desk)
+    desk.at, desk.now.text, desk.now.locked = 0, "b", True
+    desk.reveal()
+    assert desk.now.result is None
+    desk.at = 1
+    desk.answer("205")
+    desk.lock()
+    for desk.at in (0, 1):
+        desk.reveal()
+    screen.desk.prompt = True
+    assert desk.total() == (2.0, 2.0)
+    assert "2 of 2 marks" in drawn(screen)

@@ -144,3 +144,18 @@ def test_a_long_trace_is_thinned_and_stays_in_order():
     assert np.all(np.diff(times) > 0)
     assert times[0] == 0.0
     assert times[-1] == 999.0
+
+
+def test_a_sitting_is_repeated_with_its_changes(make_session):
+    """Carried on, the controls are moved at the moments they were moved, and rewinding forgets later ones."""
+    session = make_session(3.0)
+    session.change("rpm", 1200)
+    session.run_to(6.0)
+    session.change("rpm", 500)
+    again = make_session(0.0)
+    again.repeat(6.0, session.changes, lambda _: None)
+    assert again.changes == session.changes
+    assert again.snapshot.t_s == pytest.approx(6.0)
+    assert again.snapshot.rpm == session.snapshot.rpm
+    session.rewind(4.0)
+    assert [c[2] for c in session.changes] == [1200]

@@ -206,6 +206,14 @@ def test_a_stiff_handle() -> None:
     assert "blade-bent" in forced.conditions
 
 
+def test_a_slip_finds_nothing() -> None:
+    """Looking at the filter only does not find the gasket on the head."""
+    procedure = load_procedure("can-change")
+    done = walk(procedure, [Act(s, s == "find-gasket") for s in ids(procedure)], OLD)
+    assert (done.findings, done.mended) == ((), ())
+    assert "double-gasket" in done.conditions
+
+
 def test_what_nobody_mends_stays() -> None:
     """A condition that was there before and that no step mends is handed on."""
     done = without("can-change", present=("metal-in-element",))

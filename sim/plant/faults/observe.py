@@ -131,7 +131,7 @@ def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
 def _counts(bench: Bench, cruise: Settled) -> Values:
     """Particles above the counting size next below the rating, before and after, 1/mL.
 
-    Once the oil has settled, what comes in is what is caught: `source = flow x concentration x share`.
+    Once settled, what is let in is what is caught: `source = flow x concentration x caught share`.
     """
     edge = max(size for size in EDGES_UM if size <= bench.setup.network.rating_um)
     flow = cruise.element_m3s + cruise.unfiltered_m3s

@@ -224,6 +224,11 @@ def test_carriers_keep_out_of_the_metal(face):
     for _ in range(120):
         carriers.step(frame, 2e-3)
     assert not in_wall(frame, carriers.polar).any()
+    face.turn(0.4)
+    frame = face.fields(2e-6, 0.03)
+    assert in_wall(frame, carriers.polar).any()  # the blade has come over some
+    carriers.step(frame, 1e-4)
+    assert not in_wall(frame, carriers.polar).any()
     assert carriers.polar[0].min() >= RI
     assert np.array_equal(carriers.kind == 1, carriers.polar[0] <= RO)
     assert 0.1 < (carriers.kind == 1).mean() < 0.999

@@ -77,4 +77,5 @@ class FullLog(HandLog):
 def small_paper(folder: Path, seed: int = 1) -> tuple[Paper, Sources]:
     """A paper of two questions, 3 marks, one minute."""
     order = Order("week-3", (str(scenario_file(folder)),), seed, 1.0)
-    return make(order, lambda _: FullLog())
+    made = make(order, lambda _: FullLog())
+    return made.paper, made.sources

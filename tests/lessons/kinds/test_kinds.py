@@ -15,12 +15,13 @@ from sim.lessons.facts import holds
 from sim.lessons.kinds.answers import as_ids, as_points, to_text
 from sim.lessons.kinds.entry import by_hand
 from sim.lessons.kinds.point import letters
-from sim.lessons.kinds.slips import lines
+from sim.lessons.kinds.slips import lines, slips
 from sim.lessons.prompt_schema import Fact, Prompt
 from sim.lessons.prompts import mark
 from sim.lessons.quantities import read
-from sim.lessons.run_schema import Push
+from sim.lessons.run_schema import Largest, Push
 from sim.lessons.shuffling import shuffled
+from sim.loading.unitwords import BY_SUFFIX
 from tests.lessons.handmade import HandLog, shut_log
 
 PROMPT: TypeAdapter[Any] = TypeAdapter(Prompt)
@@ -109,6 +110,13 @@ def test_keys_of_several_answers_move_with_the_run() -> None:
     assert "“it opened” is not true. B1" in result.reason
 
 
+def test_a_missed_key_is_told() -> None:
+    """A key that was not ticked is among the wrongs, with its reason; a right tick is not."""
+    result = mark(prompt("several-answers", **SEVERAL), ["cold"], HandLog())
+    assert "“it opened” is true, and was not ticked. B1" in result.reason
+    assert (result.rights, result.wrongs) == (("it was cold",), ("it opened",))
+
+
 def test_an_unsafe_tick_is_a_gate() -> None:
     """A tick that would hurt someone takes all marks, however many others are right."""
     result = mark(prompt("several-answers", **SEVERAL), ["opened", "cold", "loosen"], HandLog())
@@ -195,6 +203,7 @@ def test_events_order_themselves() -> None:
     item = prompt("order-the-steps", steps=EVENT_STEPS)
     assert mark(item, "cracks full seats", HandLog()).share == 1.0
     assert mark(item, "cracks full seats pops", HandLog()).share == 0.75
+    assert mark(item, "full cracks seats", HandLog()).share == pytest.approx(2 / 3)
     assert mark(item, "full", shut_log()).share == 1.0
 
 
@@ -271,6 +280,14 @@ def test_forbidden_words_are_a_gate() -> None:
     )
 
 
+def test_the_example_carries_the_numbers_of_the_run() -> None:
+    """`{dp}` in the good entry is the 140 kPa of this run; it is told where the entry was not complete."""
+    item = prompt("log-entry", **ENTRY, example="New filter, {dp}, no leaks, licensed.")
+    said = mark(item, "new filter", HandLog())
+    assert "A good entry: New filter, 140 kPa, no leaks, licensed." in said.reason
+    assert mark(item, "New filter, 140 kPa, no leaks, licensed.", HandLog()).share == 1.0
+
+
 def test_a_person_may_mark_an_entry() -> None:
     """A person's mark replaces the machine's, which stays in the reason; other prompts cannot."""
     item = prompt("log-entry", marks=4, **ENTRY)
@@ -291,6 +308,18 @@ def test_slips_make_the_wrong_numbers() -> None:
     assert mark(item, "a", HandLog()).share == 1.0
     assert "gauge (inlet) pressure" in mark(item, "b", HandLog()).reason
     assert "That number is in kPa, written as psi." in mark(item, "c", HandLog()).reason
+
+
+def test_the_slip_set_of_twelve_psi() -> None:
+    """Worked set for a difference of 12 psi (6.894757 kPa each, NIST SP 811): 0.827 and 82.7 unlabelled, 174
+    multiplied instead of divided, the sign, the gauge (62 psi here) and the ratio 62/50."""
+    log, psi_kpa = HandLog(), 6.894757
+    for name, value in (("dp_kpa", 12.0), ("inlet_kpa", 62.0), ("outlet_kpa", 50.0)):
+        log.trace[name][:] = value * psi_kpa
+    quantity = Largest(of="largest", trace="dp_kpa")
+    found = [slip.value for slip in slips(quantity, log, 12.0, BY_SUFFIX["psi"])]
+    for value in (0.8274, 82.74, 174.05, -12.0, 62.0, 1.24):
+        assert any(x == pytest.approx(value, rel=1e-3) for x in found), value
 
 
 def test_a_slip_inside_the_tolerance_is_left_out() -> None:

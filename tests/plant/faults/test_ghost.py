@@ -60,7 +60,7 @@ def test_moments_out_of_order_are_refused() -> None:
 
 
 def test_mended_element_has_its_own_resistance_at_once() -> None:
-    """At the moment of mending, before any step, a clogged element is the sound one with the dirt it holds."""
+    """At the moment of mending, before any step, a clogged element is the sound one with its dirt."""
     faulty, sound = pair("F06")
     ill = Rig(faulty)
     ill.step(2.0)

@@ -1,0 +1,176 @@
+"""Where an answer is drawn or written: empty axes for a curve, and a page for an entry in the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+import pygame
+
+from sim.screens.canvas import Canvas
+from sim.screens.widgets import ENTER, LEFT_BUTTON, Widget, nothing, ring
+
+Point = tuple[float, float]
+ACROSS, UP = 40, 20  # steps of the grid that points keep to
+
+
+class Axes(Protocol):
+    """Ends and unit of empty axes."""
+
+    @property
+    def from_s(self) -> float:
+        """Start of the time axis, s."""
+
+    @property
+    def to_s(self) -> float:
+        """End of the time axis, s."""
+
+    @property
+    def bottom(self) -> float:
+        """Foot of the value axis."""
+
+    @property
+    def top(self) -> float:
+        """Head of the value axis."""
+
+    @property
+    def unit(self) -> str:
+        """Sign of the value's unit."""
+
+
+@dataclass
+class CurvePad(Widget):
+    """Points of a curve: a click or Enter puts one, on one that is there takes it away; arrows aim."""
+
+    axes: Axes | None = None
+    get: Callable[[], Sequence[Point]] = tuple
+    send: Callable[[list[Point]], None] = nothing
+    plot: pygame.Rect = field(default_factory=lambda: pygame.Rect(0, 0, 1, 1), kw_only=True)
+    aim: tuple[int, int] = field(default=(0, 0), kw_only=True)
+
+    def point(self, i: int, j: int) -> Point:
+        """The point of a place on the grid."""
+        assert self.axes is not None
+        a = self.axes
+        return a.from_s + (a.to_s - a.from_s) * i / ACROSS, a.bottom + (a.top - a.bottom) * j / UP
+
+    def put(self, i: int, j: int) -> None:
+        """Put a point, move the one at the same time, or take it away where it stands there already."""
+        i, j = min(max(i, 0), ACROSS), min(max(j, 0), UP)
+        self.aim = i, j
+        new = self.point(i, j)
+        others = [p for p in self.get() if abs(p[0] - new[0]) > 1e-9]
+        same = any(abs(p[1] - new[1]) < 1e-9 for p in self.get() if p not in others)
+        self.send(sorted(others if same else [*others, new]))
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """React to a click or a key."""
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
+            x, y = event.pos
+            i = round((x - self.plot.x) / max(self.plot.w, 1) * ACROSS)
+            self.put(i, round((self.plot.bottom - y) / max(self.plot.h, 1) * UP))
+            return True
+        if event.type != pygame.KEYDOWN:
+            return False
+        ways = {pygame.K_LEFT: (-1, 0), pygame.K_RIGHT: (1, 0), pygame.K_UP: (0, 1), pygame.K_DOWN: (0, -1)}
+        if event.key in ways:
+            (i, j), (di, dj) = self.aim, ways[event.key]
+            self.aim = min(max(i + di, 0), ACROSS), min(max(j + dj, 0), UP)
+            return True
+        if event.key in ENTER:
+            self.put(*self.aim)
+            return True
+        if event.key == pygame.K_BACKSPACE:
+            self.send([])
+            return True
+        return False
+
+    def place(self, point: Point) -> tuple[int, int]:
+        """Pixel of a point."""
+        assert self.axes is not None
+        a = self.axes
+        x = self.plot.x + (point[0] - a.from_s) / (a.to_s - a.from_s) * self.plot.w
+        return round(x), round(self.plot.bottom - (point[1] - a.bottom) / (a.top - a.bottom) * self.plot.h)
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw axes, grid, curve, and where the keys aim."""
+        assert self.axes is not None
+        line = canvas.measure("0")[1]
+        left = canvas.measure(f"{self.axes.top:g}")[0] + canvas.dp(14)
+        self.plot = pygame.Rect(
+            self.box.x + left, self.box.y + line, self.box.w - left, self.box.h - 2 * line - 6
+        )
+        surface, theme = canvas.surface, canvas.theme
+        canvas.panel(self.plot, "well", "edge", 2, 2)
+        for k in range(1, 4):
+            y = self.plot.y + k * self.plot.h // 4
+            pygame.draw.line(surface, theme["rule"], (self.plot.x, y), (self.plot.right, y))
+            x = self.plot.x + k * self.plot.w // 4
+            pygame.draw.line(surface, theme["rule"], (x, self.plot.y), (x, self.plot.bottom))
+        self._words(canvas, line, left)
+        points = [self.place(p) for p in self.get()]
+        if len(points) > 1:
+            pygame.draw.lines(surface, theme["dp"], False, points, canvas.dp(4))
+        for at in points:
+            pygame.draw.circle(surface, theme["dp"], at, canvas.dp(8))
+        if focused:
+            aim = self.place(self.point(*self.aim))
+            pygame.draw.circle(surface, theme["accent"], aim, canvas.dp(13), canvas.dp(3))
+            value = self.point(*self.aim)
+            text = f"{value[0]:g} s, {value[1]:g} {self.axes.unit}"
+            place = pygame.Rect(self.plot.x, self.box.y, self.plot.w, line)
+            canvas.text(text, place, align="right", bold=True)
+            ring(canvas, self.plot)
+
+    def _words(self, canvas: Canvas, line: int, left: int) -> None:
+        assert self.axes is not None
+        a, foot = self.axes, self.plot.bottom + 4
+        unit = pygame.Rect(self.box.x, self.box.y, left + canvas.tp(60), line)
+        canvas.text(a.unit, unit, colour="soft")
+        for value, y in ((a.top, self.plot.y), (a.bottom, self.plot.bottom - line)):
+            box = pygame.Rect(self.box.x, y, left - canvas.dp(10), line)
+            canvas.text(f"{value:g}", box, align="right", colour="soft")
+        box = pygame.Rect(self.plot.x, foot, self.plot.w // 2, line)
+        canvas.text(f"{a.from_s:g} s", box, colour="soft")
+        canvas.text(f"{a.to_s:g} s", box.move(self.plot.w - box.w, 0), align="right", colour="soft")
+
+
+@dataclass
+class TextPad(Widget):
+    """A page to write on; Enter begins a new line, Tab leaves."""
+
+    get: Callable[[], str] = str
+    send: Callable[[str], None] = nothing
+    most: int = 1200
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """React to a click or a key."""
+        if event.type == pygame.MOUSEBUTTONDOWN:
+            return True
+        if event.type != pygame.KEYDOWN:
+            return False
+        if event.key == pygame.K_BACKSPACE:
+            self.send(self.get()[:-1])
+            return True
+        mark = "\n" if event.key in ENTER else getattr(event, "unicode", "")
+        if mark and (mark.isprintable() or mark == "\n"):
+            self.send((self.get() + mark)[: self.most])
+            return True
+        return False
+
+    @property
+    def typing(self) -> bool:
+        """Plain keys belong to the page."""
+        return True
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw the page; of a long entry the last lines."""
+        canvas.panel(self.box, "well", "edge", 8, 3)
+        inner = self.box.inflate(-canvas.dp(28), -canvas.dp(20))
+        text = self.get() + ("▏" if focused else "")
+        while text and canvas.measure(text, wrap=inner.w)[1] > inner.h:
+            text = text[max(1, len(text) // 20) :]
+        canvas.text(text, inner, valign="top", wrap=True)
+        if focused:
+            ring(canvas, self.box)

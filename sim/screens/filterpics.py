@@ -1,0 +1,144 @@
+"""Small pictures of the filters for the first screen: real cutaways with oil in motion, drawn once and kept.
+
+Solving three filters takes seconds, so it is done beside the window (`work_out`), and the pictures are
+kept in the user's cache folder under a name that changes with the program, the filter and the theme.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import io
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+from sim import __version__
+from sim.resources import asset
+from sim.screens.helper import Tell
+
+if TYPE_CHECKING:
+    import pygame
+
+    from sim.filters.section import Section
+    from sim.plant.records import Snapshot
+    from sim.screens import contract
+
+SIZE = (420, 640)
+WARM_C, RPM, RUN_S = 40.0, 900.0, 12.0  # the moment shown: warm oil, fast idle, gallery filling
+OIL, RIG = "sae-50-mineral", "piston-single"
+MARKS, SEED, SETTLE, SETTLE_S = 500, 5, 150, 0.02
+PAD = 12
+
+
+def cache_folder() -> Path:
+    """The user's cache folder of this system."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("glasscan", appauthor=False) / "filters"
+
+
+def picture_name(filter_name: str, theme: str) -> str:
+    """Name of the file that keeps a picture."""
+    digest = hashlib.sha256(__version__.encode())
+    for path in (asset("filters", f"{filter_name}.yaml"), asset("theme.yaml")):
+        digest.update(path.read_bytes())
+    return f"{filter_name}-{theme}-{digest.hexdigest()[:12]}.png"
+
+
+def kept(names: Sequence[str], theme: str, folder: Path | None = None) -> dict[str, bytes]:
+    """Pictures found in the cache, as PNG, by name of the filter."""
+    found = {}
+    for name in names:
+        with contextlib.suppress(OSError):
+            found[name] = ((folder or cache_folder()) / picture_name(name, theme)).read_bytes()
+    return found
+
+
+def work_out(
+    names: Sequence[str], themes: Sequence[str], tell: Tell, folder: Path | None = None
+) -> dict[tuple[str, str], bytes]:
+    """Draw filters in every theme; keeps the pictures where the cache can be written.
+
+    Returns:
+        PNG by (filter, theme).
+    """
+    drawn = {}
+    for i, name in enumerate(names):
+        solved, moment = solve(name)
+        for theme in themes:
+            data = drawn[name, theme] = as_png(draw(solved, moment, theme))
+            with contextlib.suppress(OSError):
+                _keep((folder or cache_folder()) / picture_name(name, theme), data)
+        tell((i + 1) / len(names))
+    return drawn
+
+
+def _keep(path: Path, data: bytes) -> None:
+    """Write whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_suffix(f".{os.getpid()}.part")
+    part.write_bytes(data)
+    part.replace(path)
+
+
+def solve(name: str) -> tuple[Section, Snapshot]:
+    """A filter on the piston rig with warm oil, some seconds after the start."""
+    from sim.filters.build import build
+    from sim.filters.data import FilterData
+    from sim.lessons.catalogue import load_filter, load_fluid, load_plant
+    from sim.plant.runner import run
+    from sim.plant.setup import RigSetup
+
+    solved = build(FilterData(load_filter(name)))
+    fluid, plant = load_fluid(OIL), load_plant(RIG)
+    setup = RigSetup(fluid, solved.network, plant, WARM_C, WARM_C, 1.0, rpm=RPM, end_s=RUN_S)
+    return solved, run(setup).final
+
+
+def draw(solved: Section, moment: Snapshot, theme_name: str) -> pygame.Surface:
+    """The cutaway of a moment on the colour of a panel."""
+    import pygame
+
+    from sim.filters.carriers import Carriers
+    from sim.screens.cutaway import Cutaway, wet_cells
+    from sim.screens.quantities import SYSTEMS
+    from sim.screens.stage import fast_m_s, hurry, pressure_scale
+    from sim.screens.streaks import rate_for
+    from sim.screens.theme import load_theme
+    from sim.screens.view import fit
+
+    shown, valve = cast("contract.Section", solved), solved.network.valve
+    lift = valve.max_lift_m if valve else 0.0
+    theme, surface = load_theme(theme_name), pygame.Surface(SIZE)
+    surface.fill(theme["sheet"])
+    view = fit(shown, surface.get_rect().inflate(-2 * PAD, -2 * PAD))
+    cut = Cutaway(shown, wet_cells(shown, moment, lift), view, theme, 0.62, lift, "sheet")
+    frame = shown.frame(moment)
+    carriers = Carriers(solved, MARKS, SEED)
+    hurry(carriers, frame, SETTLE)
+    scale = pressure_scale(moment, moment.dp_pa, None, SYSTEMS[0].pressure)
+    cut.draw_ground(surface)
+    cut.draw(surface, frame, moment, scale, carriers, rate_for(fast_m_s(frame), view, 0.62))
+    return surface
+
+
+def as_png(surface: pygame.Surface) -> bytes:
+    """A surface as the bytes of a PNG file."""
+    import pygame
+
+    stream = io.BytesIO()
+    pygame.image.save(surface, stream, "picture.png")
+    return stream.getvalue()
+
+
+def as_surface(data: bytes) -> pygame.Surface | None:
+    """The picture of a PNG file; None where it is damaged."""
+    import pygame
+
+    try:
+        picture = pygame.image.load(io.BytesIO(data), "picture.png")
+    except pygame.error:
+        return None
+    return picture if picture.get_size() == SIZE else None

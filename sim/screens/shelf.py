@@ -1,0 +1,69 @@
+"""What can be opened: the shipped scenarios by filter, read in the background."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass, field
+
+from sim.loading import BadInput
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One scenario on the shelf: id, title, first lines, level 1..3, length in s, and its filter."""
+
+    scenario: str
+    title: str
+    about: str
+    level: int
+    end_s: float
+    filter: str
+
+    @property
+    def meta(self) -> str:
+        """Level and length in words."""
+        minutes = self.end_s / 60
+        length = f"{minutes / 60:.0f} h" if minutes >= 120 else f"{max(minutes, 1):.0f} min"
+        return f"level {self.level}, {length}"
+
+
+@dataclass
+class Shelf:
+    """Filters with their titles, and scenarios as they are found; `bad` counts files with mistakes."""
+
+    filters: dict[str, str] = field(default_factory=dict)
+    entries: list[Entry] = field(default_factory=list)
+    bad: int = 0
+    ready: bool = False
+
+    def of(self, filter_name: str) -> list[Entry]:
+        """Scenarios of a filter, the easy ones first."""
+        mine = [e for e in list(self.entries) if e.filter == filter_name]
+        return sorted(mine, key=lambda e: (e.level, e.title))
+
+
+def fill(shelf: Shelf) -> None:
+    """Read filters and scenarios; a file with mistakes is counted and left out."""
+    from sim.lessons.catalogue import load_filter, names, scenario_names
+    from sim.lessons.scenarios import load_scenario
+
+    for name in names("filters"):
+        try:
+            shelf.filters[name] = str(getattr(load_filter(name), "title", name))
+        except BadInput:
+            shelf.bad += 1
+    for name in scenario_names():
+        try:
+            s = load_scenario(name)
+        except BadInput:
+            shelf.bad += 1
+            continue
+        shelf.entries.append(Entry(s.scenario, s.title, s.about, s.level, s.end_s, s.filter))
+    shelf.ready = True
+
+
+def filled_beside() -> Shelf:
+    """A shelf that fills while the first screen is up."""
+    shelf = Shelf()
+    threading.Thread(target=fill, args=(shelf,), daemon=True).start()
+    return shelf

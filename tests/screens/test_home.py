@@ -1,0 +1,237 @@
+"""The first screen: found in ten seconds, opened in one key, and robust against what lies on the disk."""
+
+import pygame
+import pytest
+
+from sim.screens import app, filterpics, leftoff
+from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.home import MODES, Home, Wanted
+from sim.screens.leftoff import Change, LeftOff
+from sim.screens.opening import Opened
+from sim.screens.prompts import PromptDesk
+from sim.screens.shelf import Entry, Shelf, fill
+from tests.screens.test_layout import problems
+
+FILTERS = {
+    "can": "Screw-on can, full flow, dome-end bypass",
+    "bowl": "Pleated cartridge in a housing, bypass in the head",
+    "discs": "Edge-type stacked-disc filter with scrapers, ball relief valve in the head",
+}
+ABOUT = "The Tallis T-3 of Marrow Hill stood outside all night. " * 12
+LEFT = LeftOff(scenario="cold", title="Cold start on a screw-on filter", t_s=125.0)
+
+
+def shelf(lessons=9):
+    """Three filters; the first has many lessons, the last has none."""
+    entries = [
+        Entry(f"l{i}", f"Lesson {i} of a rather long name", ABOUT, 1 + i % 3, 900.0, "can")
+        for i in range(lessons)
+    ]
+    return Shelf(dict(FILTERS), [*entries, Entry("b", "Blocked", ABOUT, 2, 9e4, "bowl")], 0, True)
+
+
+@pytest.fixture
+def home(monkeypatch, tmp_path):
+    """A first screen whose cache holds nothing and whose painter does nothing."""
+    monkeypatch.setattr(filterpics, "cache_folder", lambda: tmp_path)
+    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    made = Home(Desk(), shelf(), LEFT)
+    made.update(0.0)
+    made.draw(pygame.Surface((1920, 1080)))
+    return made
+
+
+class Idle:
+    """A helper that never gets anywhere."""
+
+    share, done, trouble = 0.3, False, ""
+
+    def __init__(self, *_):
+        self.start = self.poll = self.stop = lambda: None
+
+
+@pytest.mark.parametrize("text", range(len(TEXT_SCALES)))
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (2560, 1440)])
+def test_nothing_is_cut_or_covered(home, size, text):
+    """Every text of the first screen and of its help fits, at every size and text scale promised."""
+    home.desk.text_index = text
+    surface = pygame.Surface(size)
+    for light in (False, True):
+        home.desk.theme = "light" if light else "dark"
+        assert problems(home.draw(surface)) == []
+    home.desk.help = True
+    assert problems(home.draw(surface)) == []
+    for widget in home.form.widgets:
+        assert surface.get_rect().contains(widget.box), widget.name
+
+
+def test_a_newcomer_reads_what_can_be_done(home):
+    """The three things to do, the three filters, the lessons and the way back are on the screen in words."""
+    words = " ".join(t.text for t in home.draw(pygame.Surface((1920, 1080))).texts).replace("\n", " ")
+    for text in (
+        "Demonstrate",
+        "Practise",
+        "Prepare for the exam",
+        "Screw-on can",
+        "stacked-disc",
+        "Blocked",
+        "level 2",
+    ):
+        assert text in words
+    assert "Carry on" in words
+    assert "No lesson for this filter yet" in words
+    assert "For teaching only" in words or "approved maintenance data" in words
+
+
+def test_enter_opens_the_first_lesson_at_once(home, press):
+    """One key from the start: the first lesson carries the focus."""
+    home.handle(press(pygame.K_RETURN))
+    assert home.wanted == Wanted("l0", "demonstrate")
+    assert home.leave
+
+
+def test_keys_choose_mode_and_lesson(home, press):
+    """A digit chooses what to do, arrows the lesson, Tab the filter."""
+    home.handle(press(pygame.K_2, "2"))
+    home.handle(press(pygame.K_TAB))
+    home.handle(press(pygame.K_RETURN))
+    assert home.wanted == Wanted("b", "practise")
+
+
+def test_a_long_list_scrolls_to_what_is_marked(home, press):
+    """Arrows reach the last lesson, which is then on the screen."""
+    for _ in range(20):
+        home.handle(press(pygame.K_DOWN))
+    words = [t.text.replace("\n", " ") for t in home.draw(pygame.Surface((1280, 720))).texts]
+    assert "Lesson 8 of a rather long name" in words
+    home.handle(press(pygame.K_RETURN))
+    assert home.wanted.scenario == home.shelf.of("can")[-1].scenario
+
+
+def test_a_click_on_a_lesson_opens_it(home):
+    """One click."""
+    rows = next(w for w in home.form.widgets if w.name == "list-can")
+    at = rows.row(1).center
+    home.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=at))
+    assert home.wanted == Wanted(home.shelf.of("can")[1].scenario, "demonstrate")
+
+
+def test_carry_on_goes_back_to_the_lesson_left(home, press):
+    """C opens what was left, with the wish to go on."""
+    home.handle(press(pygame.K_c, "c"))
+    assert home.wanted == Wanted("cold", "demonstrate", True)
+
+
+def test_without_a_past_there_is_nothing_to_carry_on(press):
+    """A first launch has no such button, and its key does nothing."""
+    home = Home(Desk(), shelf(), LeftOff())
+    home.draw(pygame.Surface((1920, 1080)))
+    home.handle(press(pygame.K_c, "c"))
+    assert home.wanted is None
+    assert "carry-on" not in [w.name for w in home.form.widgets]
+
+
+def test_the_shelf_holds_the_shipped_lessons():
+    """Every shipped scenario stands under a filter that is shown."""
+    real = Shelf()
+    fill(real)
+    assert real.ready
+    assert real.bad == 0
+    assert {e.scenario for e in real.entries} >= {"cold-start", "warm-start"}
+    assert all(e.filter in real.filters for e in real.entries)
+
+
+def test_what_was_left_is_kept(tmp_path):
+    """Saved and read again it is the same."""
+    path = tmp_path / "deep" / "left.json"
+    left = LEFT.model_copy(update={"changes": (Change(t_s=3.0, key="regulator", value="before"),)})
+    leftoff.save(left, path)
+    assert leftoff.load(path) == left
+    assert [p.name for p in path.parent.iterdir()] == ["left.json"]
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        b"",
+        b"{",
+        b"\xff\xfe\x00",
+        b"[]",
+        b'{"scenario": 5}',
+        b'{"t_s": -1}',
+        b'{"theme": "pink"}',
+        b"9" * 300_000,
+    ],
+)
+def test_a_damaged_file_is_a_fresh_start(tmp_path, bad):
+    """Whatever the file holds, the window opens."""
+    path = tmp_path / "left.json"
+    path.write_bytes(bad)
+    assert leftoff.load(path) == LeftOff()
+
+
+def test_a_disk_that_cannot_be_written_is_no_trouble(tmp_path):
+    """Where a file stands in the way of the folder, nothing is kept and nothing is said."""
+    (tmp_path / "file").write_text("x")
+    leftoff.save(LEFT, tmp_path / "file" / "left.json")
+    assert leftoff.load(tmp_path / "file" / "left.json") == LeftOff()
+
+
+def test_modes_have_distinct_names():
+    """Three things to do."""
+    assert len({title for _, title, _ in MODES}) == 3
+
+
+def test_filter_picture_is_kept_and_found(tmp_path):
+    """A filter is solved and drawn once; the file is found again, and a damaged one is not shown."""
+    drawn = filterpics.work_out(["can-full-flow"], ("dark",), lambda _: None, tmp_path)
+    found = filterpics.kept(["can-full-flow"], "dark", tmp_path)
+    assert found["can-full-flow"] == drawn["can-full-flow", "dark"]
+    picture = filterpics.as_surface(found["can-full-flow"])
+    colours = {tuple(picture.get_at((x, 330))[:3]) for x in range(0, picture.get_width(), 3)}
+    assert len(colours) > 20
+    assert filterpics.as_surface(found["can-full-flow"][:500]) is None
+
+
+@pytest.fixture
+def sitting(make_session, monkeypatch, tmp_path):
+    """A sitting whose lessons are made up, whose state lies in a folder of the test, and what it did."""
+    monkeypatch.setattr(leftoff, "state_path", lambda: tmp_path / "left.json")
+    monkeypatch.setattr(app, "filled_beside", shelf)
+    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), PromptDesk([])))
+    return app.Sitting()
+
+
+def keys(monkeypatch, *codes):
+    """Feed one key a frame, then close the window."""
+    waiting = [pygame.event.Event(pygame.KEYDOWN, key=c, unicode=t, mod=0) for c, t in codes]
+    waiting.append(pygame.event.Event(pygame.QUIT))
+    monkeypatch.setattr(app.pygame.event, "get", lambda: [waiting.pop(0)] if waiting else [])
+
+
+def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_path):
+    """Open, leave by Escape: the first screen is back and offers the lesson at its moment."""
+    from types import SimpleNamespace
+
+    opened = []
+    monkeypatch.setattr(app, "load_behind_bar", lambda *_: opened.append(1) or app.open_session(None))
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    keys(monkeypatch, (pygame.K_i, "i"), (pygame.K_t, "t"), (pygame.K_ESCAPE, ""), (pygame.K_u, "u"))
+    sitting.run(scenario)
+    assert opened == [1]
+    left = leftoff.load(tmp_path / "left.json")
+    assert (left.scenario, left.theme, left.t_s) == ("cold-start", "light", 5.0)
+    assert sitting.desk.theme == "light"
+
+
+def test_a_bad_lesson_leads_back_with_one_line(sitting):
+    """A scenario that has gone is told on the first screen."""
+    assert sitting.open(Wanted("no-such-lesson", "practise"))
+    assert "no-such-lesson" in sitting.trouble
+    home = Home(Desk(), shelf(), LeftOff(), sitting.trouble)
+    canvas = home.draw(pygame.Surface((1280, 720)))
+    assert any("no-such-lesson" in t.text.replace("\n", " ") for t in canvas.texts)
+    assert problems(canvas) == []
