@@ -11,13 +11,27 @@ from collections.abc import Callable, Sequence
 from typing import TextIO
 
 import sim
-from sim.commands import bench, check, classroom, exam, figure, results, run, schema, shot, study, window
+from sim.commands import (
+    bench,
+    case,
+    check,
+    classroom,
+    exam,
+    figure,
+    new,
+    results,
+    run,
+    schema,
+    shot,
+    study,
+    window,
+)
 from sim.commands.arguments import Parser
 from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, shot, figure, schema, study, exam, classroom, results, bench)
+VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, bench)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

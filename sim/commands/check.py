@@ -12,11 +12,12 @@ from sim.lessons.scenarios import load_scenario
 from sim.loading import BadInput
 
 DATA_FOLDERS = ("fluids", "filters", "plants")
+PROCEDURES, SYLLABUS = "procedures", "syllabus.yaml"
 
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
-    parser = add_verb(verbs, "check", run, "check scenario files (and data files in fluids, filters, plants)")
+    parser = add_verb(verbs, "check", run, "check lessons, procedures, the syllabus and data files")
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file, or the id of a shipped scenario")
 
 
@@ -28,12 +29,25 @@ def run(args: argparse.Namespace) -> int:
 
 def _fine(name: str) -> bool:
     try:
-        if Path(name).parent.name in DATA_FOLDERS:
-            load_data_file(Path(name))
-        else:
-            load_scenario(name)
+        _load(name, Path(name))
     except BadInput as problems:
         print("\n".join(problems.lines), file=sys.stderr)
         return False
     print(f"{name}: fine")
     return True
+
+
+def _load(name: str, path: Path) -> None:
+    """Load a file by the folder it lies in; everything else is a lesson."""
+    if path.parent.name in DATA_FOLDERS:
+        load_data_file(path)
+    elif path.parent.name == PROCEDURES:
+        from sim.workbench.procedures.catalogue import read_procedure
+
+        read_procedure(path)
+    elif path.name == SYLLABUS:
+        from sim.lessons.syllabus import read_syllabus
+
+        read_syllabus(path)
+    else:
+        load_scenario(name)

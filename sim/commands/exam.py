@@ -101,7 +101,7 @@ def _add_mark(parser: Parser) -> None:
 def run_make(args: argparse.Namespace) -> int:
     """Make a paper."""
     from sim.commands.headless import run_to_end
-    from sim.lessons.exam.making import Order, make, unvaried
+    from sim.lessons.exam.making import Order, make
     from sim.lessons.exam.paper import paper_text
     from sim.lessons.rules.verdict import PASS_SHARE
 
@@ -112,10 +112,11 @@ def run_make(args: argparse.Namespace) -> int:
     with one_line_for_problems():
         _seal_works(secret)
         order = Order(name, tuple(args.scenarios), args.seed, args.minutes, share)
-        paper, sources = make(order, run_to_end)
-        write_whole(args.out, paper_text(paper, sources, secret))
-    for scenario in unvaried(sources):
-        print(f"{scenario}: has no key under 'vary': every seed asks the same", file=sys.stderr)
+        made = make(order, run_to_end)
+        write_whole(args.out, paper_text(made.paper, made.sources, secret))
+    paper = made.paper
+    for note in made.notes:
+        print(note, file=sys.stderr)
     told = {"paper": paper.paper, "seed": paper.seed, "questions": len(paper.questions), "marks": paper.marks}
     if args.json:
         print(json.dumps({**told, "minutes": args.minutes, "sealed": args.seal, "file": str(args.out)}))

@@ -55,7 +55,8 @@ def mark_all(
     else:
         for path, outcome in marked:
             digest = "digest checked" if checked else "no digest: the paper is not sealed"
-            print(f"{path}: {outcome.results.nickname}: {outcome.verdict.line} ({digest})")
+            notes = "; ".join(note for note in (digest, outcome.away) if note)
+            print(f"{path}: {outcome.results.nickname}: {outcome.verdict.line} ({notes})")
     return 0 if len(marked) == len(results) else 2
 
 
@@ -106,5 +107,6 @@ def _row(path: Path, outcome: Outcome, checked: bool) -> dict[str, object]:
         "passed": found.passed,
         "begun_utc": outcome.results.begun_utc,
         "ended_utc": outcome.results.ended_utc,
+        "broken_off": bool(outcome.away),
         "digest_checked": checked,
     }

@@ -48,6 +48,7 @@ class ValveSpec:
         cd: discharge coefficient of the fully turbulent jet, dimensionless.
         leak_area_m2: leak area with the valve shut, m2.
         friction_n: Coulomb friction of the guide, N: what makes cracking and reseating differ.
+        jam_lift_m: lift below which something holds the valve off its seat, m; 0 = it can shut.
     """
 
     seat_d_m: float
@@ -60,6 +61,7 @@ class ValveSpec:
     cd: float
     leak_area_m2: float
     friction_n: float
+    jam_lift_m: float = 0.0
 
     @property
     def seat_area_m2(self) -> float:
@@ -70,6 +72,21 @@ class ValveSpec:
     def cracking_pa(self) -> float:
         """Differential pressure that just lifts the valve (statics, friction opposing), Pa."""
         return (self.preload_n + self.friction_n) / self.seat_area_m2
+
+
+@dataclass(frozen=True)
+class ElementHole:
+    """An opening through or round the medium, beside one segment: a tear, an unbonded cap, a dry spigot ring.
+
+    Attributes:
+        segment: index of the segment it lies beside, 0 = nearest the base.
+        area_m2: open area, m2.
+        cd: turbulent discharge coefficient, dimensionless.
+    """
+
+    segment: int
+    area_m2: float
+    cd: float = 0.62
 
 
 @dataclass(frozen=True)
@@ -96,6 +113,7 @@ class FilterNetwork:
         valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
             per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
             the solved clean chamber. Empty where there is no valve or no such part.
+        hole: an opening past the medium, or None in a sound element.
         dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
     """
 
@@ -110,6 +128,7 @@ class FilterNetwork:
     clean_volume_m3: float
     rating_um: float
     valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    hole: ElementHole | None = None
     dirt: DirtSide | None = None
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -12,6 +13,9 @@ from sim.lessons.partnames import part_names
 from sim.loading import nearest
 from sim.loading.problems import Path
 from sim.loading.records import Finding
+
+HOLE = re.compile(r"\{([a-z0-9-]{1,60})\}")
+"""Place of an item's number in the example of a log entry."""
 
 
 def form_fits(piece: BaseModel, here: Path) -> Iterator[Finding]:
@@ -108,3 +112,7 @@ def _entry_fits(form: ask.EntryForm, here: Path) -> Iterator[Finding]:
     for i, item in enumerate(form.items):
         if not item.words and item.number is None:
             yield (*here, "items", i), "expected words, a number, or both", None
+    numbers = [item.id for item in form.items if item.number]
+    for name in HOLE.findall(form.example):
+        if name not in numbers:
+            yield (*here, "example"), f"{{{name}}} is no item with a number", nearest(name, numbers)

@@ -183,7 +183,7 @@ class EntryForm(Part):
     items: tuple[EntryItem, ...] = Field(min_length=2, max_length=12)
     forbidden: tuple[Forbidden, ...] = ()
     most_letters: int = Field(default=1200, ge=80, le=4000)
-    example: Prose = Field(default="", description="A good entry, shown after the mark")
+    example: Prose = Field(default="", description="A good entry; {item} becomes its number")
 
 
 Form = Annotated[

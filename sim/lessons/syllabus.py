@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field
 
 from sim.lessons.base import Id, Part, Text
 from sim.loading import BadInput, load
+from sim.loading.records import Finding
 from sim.resources import asset
 
 
@@ -44,7 +47,25 @@ def load_syllabus() -> Syllabus:
     Raises:
         BadInput: the file is missing or bad.
     """
-    return load(asset("syllabus.yaml"), Syllabus)
+    return read_syllabus(asset("syllabus.yaml"))
+
+
+def read_syllabus(path: Path) -> Syllabus:
+    """A syllabus from a file.
+
+    Raises:
+        BadInput: it is bad, with one line for each problem.
+    """
+    return load(path, Syllabus, checks=(_codes_once,))
+
+
+def _codes_once(syllabus: Syllabus) -> Iterator[Finding]:
+    ids = [code.id for code in syllabus.codes]
+    for i, name in enumerate(ids):
+        if name in ids[:i]:
+            yield ("codes", i, "id"), f"duplicate id '{name}'", None
+        if syllabus.codes[i].status == "FOUND" and not syllabus.codes[i].source:
+            yield ("codes", i), "missing key source: what was FOUND names its document", None
 
 
 def codes() -> tuple[str, ...]:

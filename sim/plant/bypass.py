@@ -93,7 +93,7 @@ class BypassValve:
             friction_n=-spec.friction_n * bristle_m / BRISTLE_M,
             seat_n=SEAT_N_M
             * (
-                smooth_positive(-lift_m, SEAT_ROUND_M)
+                smooth_positive(spec.jam_lift_m - lift_m, SEAT_ROUND_M)
                 - smooth_positive(lift_m - spec.max_lift_m, SEAT_ROUND_M)
             ),
         )

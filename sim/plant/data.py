@@ -50,6 +50,15 @@ class RegulatorData(Block):
     max_lift_mm: Positive
     cd: Positive
     lag_s: Positive
+    jam_lift_mm: NotNegative = 0.0  # a chip holds it open at least this far
+
+
+class SealData(Block):
+    """Way out at the filter's seal, from the dirty side to the open air."""
+
+    area_mm2: NotNegative = 0.0
+    opens_kpa: NotNegative = 0.0  # the ring holds below this, gauge
+    cd: Positive = 0.62
 
 
 class GalleryData(Block):
@@ -168,4 +177,5 @@ class PlantData(BaseModel):
     gauge: GaugeData
     indicator: IndicatorData
     dirt: DirtData
+    seal: SealData = SealData(source="a sound seal lets nothing out", status="COMPUTED")
     scraper: ScraperData = HEALTHY_SCRAPER

@@ -18,11 +18,12 @@ _MAX_STEPS = 60
 
 @dataclass(frozen=True, slots=True)
 class PathFlows:
-    """Element and valve flow, m3/s, and the pressure drop over the valve's throat, Pa."""
+    """Flow of element, valve and hole, m3/s, and the pressure drop over the valve's throat, Pa."""
 
     element_m3s: float
     valve_m3s: float
     valve_drop_pa: float
+    hole_m3s: float = 0.0
 
 
 def minor_coefficient(network: FilterNetwork) -> float:

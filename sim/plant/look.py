@@ -61,7 +61,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         bypass_m3s=m.flows.valve_m3s,
         regulator_m3s=m.regulator,
         bearings_m3s=m.bearings + m.jets,
-        segment_m3s=m.paths.share @ np.array([m.flows.element_m3s, m.flows.valve_m3s]),
+        segment_m3s=m.segment_m3s,
         lift_m=max(v[at.LIFT], 0.0),
         valve=valve_forces(parts.valve, v, m) if parts.valve else None,
         gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
@@ -92,7 +92,7 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
 def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
     """Masses of the contaminant and counts before and behind the filter."""
     dirt, parts = rig.state.dirt, rig.parts()
-    flow = flow_of(parts, m, m.flows.element_m3s, m.flows.valve_m3s)
+    flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
     masses = {
         "suspended_kg": float(dirt.suspended.sum()),
         "sludge_kg": float((dirt.sludge + dirt.loose).sum()),

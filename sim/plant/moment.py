@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.network import ElementHole
 from sim.plant import layout as at
 from sim.plant.bypass import BypassValve
 from sim.plant.filterflow import PathFlows, smooth_positive, smooth_step, split_flow
+from sim.plant.holeflow import split_three
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.records import ValveForces
-from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, slip_m3s, swept_m3s
-from sim.plant.throttle import hole_m3s
+from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, seal_m3s, slip_m3s, swept_m3s
+from sim.plant.throttle import hole_coefficients, hole_m3s
+
+Floats = NDArray[np.float64]
 
 HOLD_ROUND = 0.01  # share of the gallery over which capillarity sets in as its oil recedes
 DRAIN_FADE = 0.5  # rev/s of the pump by which nothing runs back any more
@@ -34,6 +41,7 @@ class Parts:
         can_m3: oil held by the dirty side when full, m3.
         drain_m3: what holds the oil back when the pump stands: anti-drain leak and pump clearances in a row,
             `q = drain dp/mu`, m3.
+        hole: an opening past the medium, or None.
     """
 
     params: Params
@@ -45,6 +53,7 @@ class Parts:
     calm_n_s_m: float
     can_m3: float
     drain_m3: float
+    hole: ElementHole | None = None
 
 
 @dataclass(slots=True)
@@ -67,6 +76,7 @@ class Moment:
     flows: PathFlows
     throat_m2: float
     sump_m3: float
+    leak: float = 0.0
 
     @property
     def jet_m_s(self) -> float:
@@ -81,13 +91,27 @@ class Moment:
     @property
     def through(self) -> float:
         """Whole flow through the filter, m3/s."""
-        return self.flows.element_m3s + self.flows.valve_m3s
+        return self.flows.element_m3s + self.unfiltered
+
+    @property
+    def unfiltered(self) -> float:
+        """Flow past the medium, through the valve and through a hole, m3/s."""
+        return self.flows.valve_m3s + self.flows.hole_m3s
+
+    @property
+    def segment_m3s(self) -> Floats:
+        """Flow through each segment, dirty to clean, (K,), m3/s."""
+        flows = self.paths.share @ np.array([self.flows.element_m3s, self.flows.valve_m3s])
+        hole = self.paths.hole
+        return np.asarray(flows if hole is None else flows + hole.share * self.flows.hole_m3s)
 
     @property
     def push_n(self) -> float:
         """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
         on_e, on_v = self.paths.push
-        return self.mu_filter * (on_e * self.flows.element_m3s + on_v * self.flows.valve_m3s)
+        on_h = self.paths.hole.push if self.paths.hole else 0.0
+        flows = self.flows
+        return self.mu_filter * (on_e * flows.element_m3s + on_v * flows.valve_m3s + on_h * flows.hole_m3s)
 
     @property
     def dp_pa(self) -> float:
@@ -131,11 +155,12 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
         drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
         bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / oil.mu_pa_s(y[at.T_BEARING]),
-        jets=_jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        jets=jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
         sump_m3=sump_m3,
+        leak=seal_m3s(p, can_pa, mu, rho),
     )
 
 
@@ -146,7 +171,7 @@ def _bearing_push(p: Params, over_m3: float, push: float) -> float:
     return smooth_positive(push - p.hold_pa * smooth_step(-over_m3 / (HOLD_ROUND * p.gallery_m3)), 1.0)
 
 
-def _jets_open(p: Params, push: float) -> float:
+def jets_open(p: Params, push: float) -> float:
     """How far the checks of the jets stand open, 0..1: shut below their pressure, open half as much above."""
     if p.jet_check_pa == 0.0:
         return 1.0
@@ -168,7 +193,10 @@ def _filter_flows(
     parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
     throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
-    return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+    if parts.hole is None:
+        return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+    opening = hole_coefficients(parts.hole.area_m2, parts.hole.cd, mu, rho)
+    return split_three(dp, paths, mu, parts.inertia_m4 * rho, throat, opening)
 
 
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:

@@ -31,6 +31,10 @@ class Params:
     reg_max_m: float
     reg_cd: float
     reg_lag_s: float
+    reg_jam_m: float
+    seal_m2: float
+    seal_opens_pa: float
+    seal_cd: float
     gallery_m3: float
     gallery_trapped_m3: float
     gallery_head_pa: float
@@ -112,6 +116,7 @@ def _regulator(data: PlantData) -> dict[str, float]:
         "reg_max_m": reg.max_lift_mm * _MM,
         "reg_cd": reg.cd,
         "reg_lag_s": reg.lag_s,
+        "reg_jam_m": reg.jam_lift_mm * _MM,
     }
 
 
@@ -160,8 +165,11 @@ def _heat(data: PlantData) -> dict[str, float]:
 
 
 def _instruments(data: PlantData) -> dict[str, float]:
-    gauge, indicator = data.gauge, data.indicator
+    gauge, indicator, seal = data.gauge, data.indicator, data.seal
     return {
+        "seal_m2": seal.area_mm2 * _MM**2,
+        "seal_opens_pa": seal.opens_kpa * _KPA,
+        "seal_cd": seal.cd,
         "gauge_lag_s": gauge.lag_s,
         "gauge_scale": gauge.scale,
         "gauge_offset_pa": gauge.offset_kpa * _KPA,

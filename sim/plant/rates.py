@@ -34,9 +34,9 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
         (shown - v[at.GAUGE]) / p.gauge_lag_s,
         *heat.rates(parts, v, m, rpm, air_c),
         m.pump,
-        m.regulator + m.bearings + m.jets + m.relief + m.drain_back,
+        m.regulator + m.bearings + m.jets + m.relief + m.leak + m.drain_back,
         m.flows.element_m3s,
-        m.flows.valve_m3s,
+        m.unfiltered,
         m.swept * m.can_pa,
         heat.throttling_w(parts, m),
     ]
@@ -46,7 +46,7 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
 def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
     """Rates of the oil in can and gallery, m3/s; a moving valve sweeps oil from one side to the other."""
     swept = parts.valve.seat_m2 * v[at.SPEED] if parts.valve else 0.0
-    can = m.pump - m.relief - m.drain_back - m.through - swept
+    can = m.pump - m.relief - m.leak - m.drain_back - m.through - swept
     gallery = m.through + swept - m.bearings - m.jets
     return (can - m.regulator, gallery) if parts.before else (can, gallery - m.regulator)
 

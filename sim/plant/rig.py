@@ -202,6 +202,7 @@ class Rig:
             calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
             can_m3=network.dirty_volume_m3,
             drain_m3=drain_m3(state.controls.plant, network.dirt_side),
+            hole=network.hole,
         )
 
     def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:
@@ -388,6 +389,8 @@ def _start_vector(setup: RigSetup) -> Floats:
     y = np.zeros(at.SIZE)
     y[at.CAN] = (setup.can_fill - 1.0) * setup.network.dirty_volume_m3
     y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
+    y[at.LIFT] = setup.network.valve.jam_lift_m if setup.network.valve else 0.0
+    y[at.REG] = p.reg_jam_m
     y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
     y.setflags(write=False)
     return y

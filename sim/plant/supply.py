@@ -6,7 +6,7 @@ from math import hypot, pi, sqrt
 
 from sim.physics.seats import cone_area_m2
 from sim.plant.params import AIR_PA, Params
-from sim.plant.throttle import flow_m3s, gap_coefficients
+from sim.plant.throttle import flow_m3s, gap_coefficients, hole_m3s
 
 _RELIEF_ROUND_M3S = 1e-6
 
@@ -44,10 +44,18 @@ def relief_m3s(p: Params, outlet_pa: float) -> float:
     return r * r / (r + _RELIEF_ROUND_M3S) if r > 0.0 else 0.0
 
 
+def seal_m3s(p: Params, can_pa: float, mu: float, rho: float) -> float:
+    """Oil lost at the filter's seal, m3/s: a hole that begins to part at `seal_opens_pa`."""
+    over = can_pa - p.seal_opens_pa
+    if p.seal_m2 <= 0.0 or over <= 0.0:
+        return 0.0
+    return hole_m3s(over, p.seal_m2, p.seal_cd, mu, rho)
+
+
 def regulator_rest_m(p: Params, sensed_pa: float) -> float:
     """Lift at which pressure and spring of the regulator balance, between seat and stop, m."""
     free = (sensed_pa * p.reg_seat_m2 - p.reg_preload_n) / p.reg_rate_n_m
-    return min(max(free, 0.0), p.reg_max_m)
+    return min(max(free, p.reg_jam_m), max(p.reg_max_m, p.reg_jam_m))
 
 
 def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: float) -> float:

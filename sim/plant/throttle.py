@@ -25,6 +25,11 @@ def gap_coefficients(
     return _coefficients(area_m2, 2.0 * area_m2 / rim_m, SLIT_DELTA, cd, mu_pa_s, rho_kg_m3)
 
 
+def hole_coefficients(area_m2: float, cd: float, mu_pa_s: float, rho_kg_m3: float) -> tuple[float, float]:
+    """The pair (a, b) for a round hole, as `gap_coefficients`."""
+    return _coefficients(area_m2, sqrt(4 * area_m2 / pi), HOLE_DELTA, cd, mu_pa_s, rho_kg_m3)
+
+
 def _coefficients(
     area_m2: float, hydraulic_d_m: float, delta: float, cd: float, mu: float, rho: float
 ) -> tuple[float, float]:
@@ -41,5 +46,4 @@ def hole_m3s(dp_pa: float, area_m2: float, cd: float, mu_pa_s: float, rho_kg_m3:
     """Flow through a round hole, m3/s; inverse of `sim.physics.orifice.hole_drop_pa`."""
     if area_m2 <= 0.0:
         return 0.0
-    a, b = _coefficients(area_m2, sqrt(4 * area_m2 / pi), HOLE_DELTA, cd, mu_pa_s, rho_kg_m3)
-    return flow_m3s(dp_pa, a, b)
+    return flow_m3s(dp_pa, *hole_coefficients(area_m2, cd, mu_pa_s, rho_kg_m3))

@@ -307,7 +307,7 @@ def _draw_carriers(canvas: Canvas, at: DiscView, frame: DiscFrame, carriers: Dis
     around = speed[1] * carriers.polar[0]
     vx = speed[0] * np.cos(angle) - around * np.sin(angle)
     vy = speed[0] * np.sin(angle) + around * np.cos(angle)
-    paint.draw_marks(canvas, at.area, place, np.stack([vx, -vy], axis=1), carriers.kind)
+    paint.draw_marks(canvas, place, np.stack([vx, -vy], axis=1), carriers.kind)
 
 
 def _draw_metal(canvas: Canvas, at: DiscView, face: DiscFace, frame: DiscFrame) -> None:

@@ -147,12 +147,11 @@ def rate_for(speed_m_s: float, px_m: float, scale: float) -> float:
     return next((r for r in RATES if r <= wanted), RATES[-1])
 
 
-def draw_marks(canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: Array, kind: Array) -> int:
+def draw_marks(canvas: Canvas, at_px: Array, velocity_px_s: Array, kind: Array) -> int:
     """Draw marks of moving oil as the window does: by kind, direction and drawn speed; returns how many.
 
     Args:
         canvas: where to.
-        clip: nothing is drawn outside.
         at_px, velocity_px_s: (n, 2) places and drawn velocities on the screen, y downwards.
         kind: (n,) index into `KINDS`.
     """
@@ -164,10 +163,7 @@ def draw_marks(canvas: Canvas, clip: pygame.Rect, at_px: Array, velocity_px_s: A
     index = (kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + np.rint(turn).astype(int) % DIRECTIONS
     half = np.array([p.get_width() // 2 for p in pictures])[index]
     places = np.rint(at_px - half[:, None]).astype(int).tolist()
-    old = canvas.surface.get_clip()
-    canvas.surface.set_clip(clip)
     canvas.surface.fblits([(pictures[i], place) for i, place in zip(index.tolist(), places, strict=True)])
-    canvas.surface.set_clip(old)
     return len(places)
 
 

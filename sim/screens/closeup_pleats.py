@@ -293,9 +293,7 @@ def _draw_carriers(canvas: Canvas, at: PleatView, frame: PleatFrame, carriers: P
     place = at.points(carriers.drawn_m(frame), copy)
     speed = velocity_at(frame, carriers.positions_m) * at.px_m * _rate(canvas, frame, at)
     turned = np.where(copy % 2 == 0, -1, 1) * np.where(copy // 2 % 2 == 0, 1, -1)
-    paint.draw_marks(
-        canvas, at.area, place, speed * np.stack([np.ones(len(copy)), turned], axis=1), carriers.kind
-    )
+    paint.draw_marks(canvas, place, speed * np.stack([np.ones(len(copy)), turned], axis=1), carriers.kind)
 
 
 def _draw_tube(canvas: Canvas, at: PleatView, row: PleatRow) -> None:

@@ -12,8 +12,12 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
+from sim.commands import headless
+from sim.lessons.schema import Scenario
+from sim.plant.runlog import RunLog
 
 TOP = Path(__file__).parents[2]
+RUNS: dict[str, RunLog] = {}
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,20 @@ def cli(capsys: pytest.CaptureFixture[str]) -> Cli:
         return Said(code, caught.out, tuple(caught.err.splitlines()))
 
     return call
+
+
+@pytest.fixture
+def run_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Runs are repeatable (a test of its own says so): each different scenario is run once for all tests."""
+    real = headless.run_scenario
+
+    def kept(scenario: Scenario, for_s: float | None, watch: headless.Watch) -> RunLog:
+        key = f"{for_s} {scenario.model_dump_json()}"
+        if key not in RUNS:
+            RUNS[key] = real(scenario, for_s, watch)
+        return RUNS[key]
+
+    monkeypatch.setattr(headless, "run_scenario", kept)
 
 
 def command(

@@ -14,7 +14,8 @@ from tests.cli.conftest import Cli
     [
         (
             ["rn"],
-            "expected one of open, run, check, shot, figure, schema, bench, found 'rn' (did you mean 'run'?)",
+            "expected one of open, run, check, new, shot, figure, schema, study, exam, class, results, "
+            "case, bench, found 'rn' (did you mean 'run'?)",
         ),
         (["run"], "the following arguments are required: SCENARIO"),
         (["--jsn"], "the following arguments are required: VERB"),

@@ -38,6 +38,4 @@ if __name__ == "__main__":
         values, chambers, whole = study(one)
         told = ", ".join(f"{v:.3g}" for v in values)
         bars = ", ".join(f"{100 * b:.1f} %" for b in chambers)
-        print(
-            f"{one}: dirty, element, clean {told} 1/m3; bars of the chambers {bars}; of the whole {100 * whole:.2f} %"
-        )
+        print(f"{one}: dirty, element, clean {told} 1/m3; bars: chambers {bars}, whole {100 * whole:.2f} %")

@@ -10,6 +10,7 @@ import numpy as np
 from sim.filters.section import Section
 from sim.lessons import prompt_schema as ask
 from sim.lessons.assemble import rig_setup, section
+from sim.lessons.kinds.entry import example
 from sim.lessons.kinds.order import job
 from sim.lessons.kinds.point import true_target
 from sim.lessons.kinds.several import keys
@@ -58,7 +59,7 @@ def right_answer(prompt: Any, log: Log) -> Any:
         at_s = np.linspace(form.from_s, form.to_s, 161)
         return [(float(t), value_at(log, form.trace, float(t))) for t in at_s]
     if isinstance(form, ask.EntryForm):
-        return form.example
+        return example(form, log)
     if isinstance(form, ask.NumberChoiceForm):
         return next(line.id for line in lines(form, log) if line.right)
     return _of_older_forms(prompt, form, log)

@@ -116,12 +116,10 @@ def test_oil_has_the_colour_of_its_pressure(row):
     """Outside the folds stands the inlet's colour, inside the centre tube the outlet's."""
     surface, frame, _ = _pleats(row)
     picture, scale = _picture(surface), closeup_pleats.pressure_scale(frame)
-    assert surface.get_at((picture.x + 6, picture.y + 6))[:3] == tuple(
-        int(c) for c in _colour(frame.inlet_pa, scale)
-    )
-    assert surface.get_at((picture.right - 6, picture.y + 6))[:3] == tuple(
-        int(c) for c in _colour(frame.outlet_pa, scale)
-    )
+    for x, pressure in ((picture.x + 6, frame.inlet_pa), (picture.right - 6, frame.outlet_pa)):
+        colour = tuple(int(c) for c in _colour(pressure, scale))
+        seen = {tuple(surface.get_at((x, y))[:3]) for y in range(picture.y + 6, picture.y + 250)}
+        assert seen == {colour}
 
 
 def test_a_thicker_cake_covers_more_pixels(row):
@@ -192,6 +190,8 @@ def test_the_arms_turn_and_the_blade_stays(face):
     post = (face.data.scraper.post_at_mm + 1.5) * 1e-3 * at.px_m
     x, y = int(at.x + post), int(at.y)
     assert not changed[x - 3 : x + 4, y - 3 : y + 4].any()
+    x = int(at.x + 0.9 * face.ro_m * at.px_m)
+    assert not changed[x - 3 : x + 4, y - 3 : y + 4].any()
 
 
 @pytest.mark.parametrize("kind", ["pleats", "disc"])
@@ -212,10 +212,14 @@ def test_leaders_never_cross():
     canvas = Canvas(pygame.Surface((1280, 720)), load_theme("dark"))
     random = np.random.default_rng(3)
     for _ in range(20):
+        canvas.texts.clear()
         tips = [(float(x), float(y)) for x, y in random.uniform((200, 100), (800, 600), (7, 2))]
         placed = closeup_paint.draw_names(
-            canvas, pygame.Rect(960, 80, 300, 600), [(f"part {k}", tip) for k, tip in enumerate(tips)]
+            canvas,
+            pygame.Rect(960, 80, 260, 600),
+            [(f"part {k} " + "long " * k, t) for k, t in enumerate(tips)],
         )
+        _texts_fit(canvas.texts, canvas.surface)
         pairs = [(a, b) for k, a in enumerate(placed) for b in placed[:k]]
         assert not any(leaders_cross(a, b) for a, b in pairs)
 

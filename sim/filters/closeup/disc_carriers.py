@@ -54,19 +54,22 @@ class DiscCarriers:
         dt = np.minimum(left, (reach / np.maximum(np.abs(speed), 1e-12)).min(axis=0))
         moved = at + polar_velocity(frame, at + speed * dt / 2) * dt
         self.polar[0, which], self.polar[1, which] = moved[0], moved[1] % TURN
-        gone = which[(moved[0] <= ring.r_edges_m[0] * (1 + HAIR)) | in_wall(frame, moved)]
+        out = (moved[0] <= ring.r_edges_m[0] * (1 + HAIR)) | (moved[0] > ring.r_edges_m[-1] + START_M)
+        gone = which[out | in_wall(frame, moved)]
         if len(gone):
             self._enter(frame, gone)
         return np.asarray(dt)
 
     def _enter(self, frame: DiscFrame, which: NDArray[np.int64]) -> None:
-        """Put points before the deposit, spread as the oil enters the sectors."""
+        """Put points before the deposit (or in the hole, where oil runs back), spread as the oil enters."""
         ring = frame.ring
-        share = np.maximum(frame.inward_m3s[:, -1], 0.0)
+        back = frame.inward_m3s[:, 0].sum() < 0
+        share = np.abs(frame.inward_m3s[:, 0 if back else -1])
         share = share / share.sum() if share.sum() > 0 else np.full(ring.sectors, 1 / ring.sectors)
         sector = self._random.choice(ring.sectors, size=len(which), p=share)
         self.polar[1, which] = (sector + self._random.random(len(which))) * ring.step_rad
-        self.polar[0, which] = ring.r_edges_m[-1] + START_M * (0.9 + 0.1 * self._random.random(len(which)))
+        start = ring.r_edges_m[-1] + START_M * (0.89 + 0.1 * self._random.random(len(which)))
+        self.polar[0, which] = ring.r_edges_m[0] * (1 + 2 * HAIR) if back else start
 
     def _sort(self, frame: DiscFrame) -> None:
         outside = self.polar[0] > frame.ring.r_edges_m[-1]

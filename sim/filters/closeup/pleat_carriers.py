@@ -2,7 +2,7 @@
 
 In the channels the velocity is linear between the faces of a cell: free of divergence, with no part across a
 wall; through deposit and medium the oil goes straight across with the flux of its piece (superficial
-velocity). A point that leaves the clean channel starts again at the mouth of the dirty one.
+velocity). A point that leaves through one mouth starts again at the other.
 """
 
 from __future__ import annotations
@@ -57,24 +57,26 @@ class PleatCarriers:
         dt = np.minimum(left, (STEP_CELLS * cell / np.maximum(np.abs(velocity), 1e-12)).min(axis=1))
         half = at + velocity * (dt / 2)[:, None]
         moved = at + velocity_at(frame, half) * dt[:, None]
-        moved[:, 0] = np.abs(moved[:, 0])
         moved[:, 1] = frame.unit_m - np.abs(frame.unit_m - np.abs(moved[:, 1]))
         self.positions_m[which] = moved
-        gone = which[moved[:, 0] >= frame.x_edges_m[-1] * (1 - 1e-9)]
+        length = float(frame.x_edges_m[-1])
+        gone = which[np.abs(moved[:, 0] - length / 2) >= length / 2 * (1 - 1e-9)]
         if len(gone):
             self._enter(frame, gone)
         return np.asarray(dt)
 
     def _enter(self, frame: PleatFrame, which: NDArray[np.int64]) -> None:
-        """Put points at the mouth of the dirty channel, spread as the oil enters."""
-        edges = frame.dirty.y_edges_m
-        share = np.maximum(np.nan_to_num(frame.dirty.u_m_s[0]) * np.diff(edges), 0.0)
-        total = share.sum()
-        share = share / total if total > 0 else np.full(len(share), 1 / len(share))
+        """Put points at the mouth where oil comes in, spread as it does."""
+        back = frame.flow_m2_s < 0
+        field = frame.clean if back else frame.dirty
+        share = np.abs(np.nan_to_num(field.u_m_s[-1 if back else 0])) * np.diff(field.y_edges_m)
+        share = share / share.sum() if share.sum() > 0 else np.full(len(share), 1 / len(share))
         row = self._random.choice(len(share), size=len(which), p=share)
-        y = edges[row] + self._random.random(len(which)) * np.diff(edges)[row]
-        x = self._random.random(len(which)) * frame.x_edges_m[1]
-        self.positions_m[which] = np.stack([x, np.minimum(y, frame.dirty.gap_m[0] * 0.999)], axis=1)
+        y = field.y_edges_m[row] + self._random.random(len(which)) * np.diff(field.y_edges_m)[row]
+        y = np.minimum(y, 0.999 * field.gap_m[-1 if back else 0])
+        x = (0.1 + 0.9 * self._random.random(len(which))) * frame.x_edges_m[1]
+        ends = (frame.x_edges_m[-1] - x, frame.unit_m - y) if back else (x, y)
+        self.positions_m[which] = np.stack(ends, axis=1)
 
     def _sort(self, frame: PleatFrame) -> None:
         """Kind by place: filtered once past the middle of the medium."""

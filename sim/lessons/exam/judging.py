@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from sim.lessons.exam.making import Run, question_id
 from sim.lessons.exam.paper import Sources
@@ -17,6 +18,8 @@ from sim.lessons.schema import Scenario
 from sim.lessons.store.exchange import Item, Mark, Results
 from sim.lessons.store.problems import StoreProblem
 
+SLACK_S = 60.0
+"""Time by the clock beyond the limit that is not worth a word, s (PRACTICE)."""
 NOT_GIVEN = ""
 """Stands for the answer to a question that was left."""
 
@@ -39,11 +42,13 @@ class Outcome:
         results: with a mark for every question of the paper.
         verdict: score, gates, pass or not yet.
         told: the reason of each mark, in the order of the paper.
+        away: one line where the sitting was broken off and gone on with later, else "".
     """
 
     results: Results
     verdict: Verdict
     told: tuple[tuple[str, Result], ...]
+    away: str = ""
 
 
 def keyed(sources: Sources, run: Run) -> dict[str, Keyed]:
@@ -78,7 +83,22 @@ def judge(results: Results, sources: Sources, questions: Mapping[str, Keyed]) ->
     items = tuple(_item(given.get(name), name, questions[name], result) for name, result in told)
     gates = [gate for _, result in told for gate in result.gates]
     outcome = verdict([r.marks for _, r in told], [r.out_of for _, r in told], gates, sources.pass_share)
-    return Outcome(results.model_copy(update={"items": items}), outcome, told)
+    return Outcome(results.model_copy(update={"items": items}), outcome, told, away(results, sources.limit_s))
+
+
+def away(results: Results, limit_s: float) -> str:
+    """One line where a sitting lasted longer by the clock than the paper allows: it was broken off between.
+
+    The time left stands still while the program is not running, so an instructor should know.
+    """
+    try:
+        begun, ended = (datetime.fromisoformat(t) for t in (results.begun_utc, results.ended_utc))
+        lasted_s = (ended - begun).total_seconds()
+    except (ValueError, TypeError):
+        return ""
+    if lasted_s <= limit_s + SLACK_S:
+        return ""
+    return f"broken off and gone on with: {lasted_s / 60:.0f} min by the clock, limit {limit_s / 60:g} min"
 
 
 def codes_of(scenario: Scenario, prompt: Prompt) -> tuple[str, ...]:

@@ -6,11 +6,14 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from sim.lessons.catalogue import scenario_names
+from sim.lessons.exam.evenness import uneven
 from sim.lessons.exam.paper import Paper, Question, Section, Sources
 from sim.lessons.exam.readings import readings
 from sim.lessons.prompts import asked
 from sim.lessons.rules.verdict import PASS_SHARE
 from sim.lessons.runlog import RunLog
+from sim.lessons.scenarios import load_scenario
 from sim.lessons.schema import Scenario
 from sim.lessons.variants import load_variant
 from sim.lessons.wording import fill
@@ -41,17 +44,30 @@ class Order:
     pass_share: float = PASS_SHARE
 
 
-def make(order: Order, run: Run) -> tuple[Paper, Sources]:
+@dataclass(frozen=True)
+class Made:
+    """A paper, what its keys are worked out from, and what its maker should know."""
+
+    paper: Paper
+    sources: Sources
+    notes: tuple[str, ...]
+
+
+def make(order: Order, run: Run) -> Made:
     """The two parts of a paper.
+
+    A scenario that is not shipped is run as its file says too, to tell whether the variant is as hard as the
+    file; those that are shipped were compared when they were tested.
 
     Raises:
         BadInput: a scenario is bad, comes twice, or has no question with marks.
     """
     scenarios = [load_variant(word, order.seed) for word in order.words]
     _different(scenarios)
-    sections, questions = [], []
-    for scenario in scenarios:
+    sections, questions, notes = [], [], []
+    for word, scenario in zip(order.words, scenarios, strict=True):
         log = run(scenario)
+        notes += _notes(word, scenario, log, run)
         sections.append(_section(scenario, log))
         questions += _questions(scenario, log)
     paper = Paper(
@@ -62,12 +78,7 @@ def make(order: Order, run: Run) -> tuple[Paper, Sources]:
         sections=tuple(sections),
         questions=tuple(questions),
     )
-    return paper, _sources(paper, scenarios)
-
-
-def unvaried(sources: Sources) -> list[str]:
-    """Scenarios that let nothing vary: every seed asks them in the same way."""
-    return [s.scenario for s in sources.scenarios if not s.vary]
+    return Made(paper, _sources(paper, scenarios), tuple(notes))
 
 
 def question_id(scenario: Scenario, prompt: str) -> str:
@@ -81,10 +92,17 @@ def _different(scenarios: Sequence[Scenario]) -> None:
             raise BadInput([f"{name}: given {count} times; a paper asks each scenario once"])
 
 
+def _notes(word: str, scenario: Scenario, log: RunLog, run: Run) -> list[str]:
+    if not scenario.vary:
+        return [f"{scenario.scenario}: has no key under 'vary': every seed asks the same"]
+    return [] if word in scenario_names() else uneven(scenario, log, run(load_scenario(word)))
+
+
 def _sources(paper: Paper, scenarios: Sequence[Scenario]) -> Sources:
     return Sources(
         paper=paper.paper,
         seed=paper.seed,
+        limit_s=paper.limit_s,
         marks=paper.marks,
         pass_share=paper.pass_share,
         scenarios=tuple(scenarios),

@@ -72,6 +72,7 @@ class Sources(Part):
 
     paper: Id
     seed: int
+    limit_s: Number
     marks: Number
     pass_share: float
     scenarios: tuple[Scenario, ...] = Field(min_length=1)

@@ -97,7 +97,7 @@ def _value_at(form: CurveForm, drawn: Curve, true: Curve, t: float, word: str) -
 
 
 def _peak(form: CurveForm, drawn: Curve, true: Curve) -> tuple[float, str]:
-    """Half for the height, half for the time; a flat run has no time of its peak, a flat drawing none to be right."""
+    """Half for the height, half for the time; a flat run asks for no time, a flat drawing has none."""
     high = abs(drawn.top - true.top) <= form.tol_value
     flat, level = (c.top - float(c.v.min()) <= form.level for c in (true, drawn))
     when = true.near_top(form.tol_value / 2)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from sim.lessons.form_checks import HOLE
 from sim.lessons.form_schema import EntryForm, EntryItem, EntryNumber
 from sim.lessons.marking import Band, Result, quantity_text
 from sim.lessons.quantities import read
@@ -31,10 +32,23 @@ def entry_result(form: EntryForm, answer: object, log: RunLog, out_of: float) ->
     missing = [item for item in form.items if item not in found]
     gates = tuple(f.because for f in form.forbidden if any(has_words(text, w) for w in f.words))
     share = 0.0 if gates else len(found) / len(form.items)
-    reason = " ".join([_head(found, form), *(_missed(item, log) for item in missing), *gates, NOTE])
+    told = [_head(found, form), *(_missed(item, log) for item in missing), *gates]
+    good = [f"A good entry: {example(form, log)}"] if form.example and share < 1.0 else []
+    reason = " ".join([*told, *good, NOTE])
     key = "; ".join(_named(item, log) for item in form.items)
     rights, wrongs = tuple(i.text for i in found), tuple(i.text for i in missing)
     return Result(share, share * out_of, out_of, key, reason, rights, wrongs, None, gates, True)
+
+
+def example(form: EntryForm, log: RunLog) -> str:
+    """The file's good entry, with the numbers of this run in place of `{item}`."""
+    texts = {item.id: _number_text(item, log) for item in form.items}
+    return HOLE.sub(lambda hole: texts.get(hole[1], hole[0]), form.example)
+
+
+def _number_text(item: EntryItem, log: RunLog) -> str:
+    truth = _truth(item.number, log) if item.number else None
+    return quantity_text(*truth) if truth else "never"
 
 
 def by_hand(result: Result, share: float, assessor: str, note: str) -> Result:

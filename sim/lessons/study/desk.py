@@ -79,13 +79,12 @@ class Desk:
         return self._logs[name]
 
     def items(self, names: Iterable[str]) -> list[Item]:
-        """Questions by name, those of one lesson together, predictions before the run is shown."""
+        """Questions by name, those of one lesson together in the order of its file."""
         wanted = list(names)
         lessons = dict.fromkeys(name.partition("/")[0] for name in wanted)
         found = []
         for name in lessons:
-            own = [Item(name, p) for p in self.lesson(name).prompts if f"{name}/{p.id}" in wanted]
-            found += sorted(own, key=lambda item: not self.before_run(item))
+            found += [Item(name, p) for p in self.lesson(name).prompts if f"{name}/{p.id}" in wanted]
         return found
 
     def before_run(self, item: Item) -> bool:

@@ -20,7 +20,7 @@ _LEAST_OIL_M3 = 1e-6  # a sump run dry still has this: no division by nought
 def flow_now(parts: Parts, y: Floats, rpm: float) -> OilFlow:
     """The flows of this moment."""
     m = moment(parts, y.tolist(), rpm)
-    return flow_of(parts, m, m.flows.element_m3s, m.flows.valve_m3s)
+    return flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
 
 
 def mean_flow(parts: Parts, before: Floats, after: Floats, h: float) -> OilFlow:

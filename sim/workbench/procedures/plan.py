@@ -45,7 +45,7 @@ def compose(data: ProcedureData, frame: FrameData) -> Procedure:
     Raises:
         KeyError: it names a gate or an end the frame does not have.
     """
-    known_gates, known_ends = ({s.id: s for s in part} for part in (frame.gates, frame.ends))
+    known_gates, known_ends = {g.id: g for g in frame.gates}, {e.id: e for e in frame.ends}
     gates = tuple(known_gates[name] for name in data.gates)
     ends = tuple(known_ends[name] for name in data.ends)
     early = tuple(s for s in data.steps if s.early)
@@ -92,5 +92,7 @@ def _ids(data: ProcedureData, gates: tuple[Gate, ...], ends: tuple[Step, ...]) -
 
 def _gate_pairs(gates: tuple[Gate, ...], steps: tuple[Step, ...]) -> Iterator[Critical]:
     for gate in gates:
-        held = [s for s in steps if (gate.before == "opens" and s.opens) or (gate.before == "fits" and s.fits)]
+        held = [
+            s for s in steps if (gate.before == "opens" and s.opens) or (gate.before == "fits" and s.fits)
+        ]
         yield from (Critical(first=gate.id, then=step.id, because=gate.why) for step in held)

@@ -79,11 +79,15 @@ def walk(procedure: Procedure, acts: Sequence[Act | str], present: Collection[st
     place = {act.step: i for i, act in enumerate(done)}
     strange = [act.step for act in done if act.step not in procedure.by_id]
     if strange or len(place) < len(done):
-        raise ValueError(f"expected each step of {procedure.name} once at most, found {strange or 'one twice'}")
+        raise ValueError(
+            f"expected each step of {procedure.name} once at most, found {strange or 'one twice'}"
+        )
     good = {act.step for act in done if not act.slipped and not _too_late(procedure.by_id[act.step], place)}
     left = tuple(_left(procedure, done, place, good, present))
     gone = [c for step in procedure.steps if step.id in good for c in step.mends if c in present]
-    stays = [Left(c, "", "was there before") for c in present if c not in gone and c not in _only_if(procedure)]
+    stays = [
+        Left(c, "", "was there before") for c in present if c not in gone and c not in _only_if(procedure)
+    ]
     return Outcome(
         tuple(_findings(procedure, done, present)),
         tuple(_reason(procedure, pair) for pair in procedure.critical if _broken(pair, place)),

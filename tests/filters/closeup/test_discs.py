@@ -111,9 +111,9 @@ def test_dirt_is_held_or_combed_off(stack_data, jobs, worn, bent, slip):
         before = face.held_kg
         removed = face.turn(angle)
         assert face.held_kg + removed == pytest.approx(before, rel=1e-12, abs=1e-20)
-    assert face.held_kg + face.state.removed_kg == pytest.approx(
-        sum(m for m, _ in jobs), rel=1e-12, abs=1e-18
-    )
+    caught = pytest.approx(sum(m for m, _ in jobs), rel=1e-12, abs=1e-18)
+    assert face.held_kg + face.state.removed_kg == caught
+    assert face.state.caught_kg == caught
 
 
 def test_a_full_turn_takes_its_share_everywhere(face, stack_data):
@@ -208,6 +208,9 @@ def test_fields_carry_the_flow_and_the_pressures(face):
     frame = face.fields(2e-6, 0.03, 1e5)
     assert frame.inward_m3s.sum(axis=0) == pytest.approx(np.full(25, 2e-6), rel=1e-9)
     assert frame.outer_pa == pytest.approx(1e5 + 0.03 * 2e-6 * face.resistance, rel=1e-12)
+    shut = frame.open_share < 1e-3
+    assert np.abs(frame.around_m3s[shut | np.roll(shut, -1, axis=0)]).max() == 0
+    assert np.abs(frame.around_m3s).max() > 0
     inside = frame.pressure_pa[np.isfinite(frame.pressure_pa)]
     assert 1e5 < inside.min() < inside.max() < frame.outer_pa
 
@@ -221,9 +224,28 @@ def test_carriers_keep_out_of_the_metal(face):
     for _ in range(120):
         carriers.step(frame, 2e-3)
     assert not in_wall(frame, carriers.polar).any()
+    face.turn(0.4)
+    frame = face.fields(2e-6, 0.03)
+    assert in_wall(frame, carriers.polar).any()  # the blade has come over some
+    carriers.step(frame, 1e-4)
+    assert not in_wall(frame, carriers.polar).any()
     assert carriers.polar[0].min() >= RI
     assert np.array_equal(carriers.kind == 1, carriers.polar[0] <= RO)
     assert 0.1 < (carriers.kind == 1).mean() < 0.999
+
+
+def test_carriers_follow_oil_that_runs_back(face):
+    """With the flow turned round the marks move outwards and start again in the hole."""
+    frame = face.fields(-2e-6, 0.03)
+    carriers = DiscCarriers(frame, 200, seed=2)
+    before = carriers.polar[0].copy()
+    carriers.step(frame, 1e-4)
+    assert (carriers.polar[0] > before).mean() > 0.9
+    for _ in range(60):
+        carriers.step(frame, 5e-3)
+    assert carriers.polar[0].min() >= RI
+    assert carriers.polar[0].max() <= RO + 1.6e-3
+    assert carriers.polar[0].min() < 1.2 * RI
 
 
 def test_bad_input_is_refused(face):

@@ -246,6 +246,19 @@ def test_carriers_spend_their_time_where_the_oil_is(can_element):
     assert share / 2000 == pytest.approx(area, abs=0.08)
 
 
+def test_carriers_follow_oil_that_runs_back(can_element):
+    """With the flow turned round (draining back) the marks stay in the unit and enter at the clean mouth."""
+    row = PleatRow(can_element)
+    frame = row.frame(-FLOW, 0.05)
+    carriers = PleatCarriers(frame, 300, seed=4)
+    for _ in range(100):
+        carriers.step(frame, 0.02)
+    x, y = carriers.positions_m.T
+    assert x.min() >= 0
+    assert x.max() <= row.length_m
+    assert np.histogram(y, [0, row.unit_m / 2, row.unit_m])[0].min() > 80
+
+
 def test_bad_loads_are_refused(can_element):
     """A negative mass or a channel narrower than the embossing is refused in plain words."""
     row = PleatRow(can_element)

@@ -23,14 +23,6 @@ end_s: 8
 vary:
   - {key: air_c, among: [-10, -5, 0, 5]}
 prompts:
-  - kind: predict-then-watch
-    id: guess
-    ask: Will the valve open?
-    answer:
-      form: choice
-      choices:
-        - {id: opens, text: It opens., true_when: [{fact: happens, event: bypass-cracks}]}
-        - {id: shut, text: It stays shut.}
   - kind: numeric
     id: at-four
     ask: At {air_c} °C, what is the pressure difference at 4 s?
@@ -49,6 +41,14 @@ prompts:
         because: Cold oil is thick.
       - {id: seated, text: It stayed on its seat., true_when: [{fact: never, event: bypass-cracks}]}
       - {id: other, text: It had no spring., because: Every bypass valve has a spring.}
+  - kind: predict-then-watch
+    id: guess
+    ask: Will the valve open?
+    answer:
+      form: choice
+      choices:
+        - {id: opens, text: It opens., true_when: [{fact: happens, event: bypass-cracks}]}
+        - {id: shut, text: It stays shut.}
 """
 
 
@@ -77,4 +77,5 @@ class FullLog(HandLog):
 def small_paper(folder: Path, seed: int = 1) -> tuple[Paper, Sources]:
     """A paper of two questions, 3 marks, one minute."""
     order = Order("week-3", (str(scenario_file(folder)),), seed, 1.0)
-    return make(order, lambda _: FullLog())
+    made = make(order, lambda _: FullLog())
+    return made.paper, made.sources

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -59,7 +60,9 @@ def test_what_was_left_earns_nothing_and_counts(tmp_path: Path) -> None:
 
 def test_results_hold_no_key_before_marking(tmp_path: Path) -> None:
     """What is handed in has answers only."""
-    text = sat(tmp_path, "1", "b").model_dump_json()
+    results = sat(tmp_path, "1", "b")
+    text = results.model_dump_json(include={"items"})  # its random names may hold any digits
+    assert [item.mark for item in results.items] == [None, None]
     assert [w for w in ("83", "left its seat", "cracked", "true_when") if w in text] == []
 
 
@@ -86,6 +89,16 @@ def test_an_answer_typed_into_the_file_by_hand(tmp_path: Path) -> None:
     outcome = judged(tmp_path, results.model_copy(update={"items": (spoilt, results.items[1])}))
     assert outcome.verdict.marks == 1.0
     assert outcome.told[0][1].reason.startswith("Not an answer to this question: expected a number")
+
+
+@pytest.mark.parametrize(("minutes", "told"), [(1, ""), (2, ""), (95, "95 min by the clock, limit 1 min")])
+def test_a_sitting_that_was_broken_off_is_told(tmp_path: Path, minutes: int, told: str) -> None:
+    """A paper of one minute that took 95 by the clock was broken off; two minutes are no news."""
+    begun = datetime(2031, 3, 1, 9, tzinfo=UTC)
+    times = {"begun_utc": begun.isoformat(), "ended_utc": (begun + timedelta(minutes=minutes)).isoformat()}
+    outcome = judged(tmp_path, sat(tmp_path, "83", "a").model_copy(update=times))
+    assert told in outcome.away
+    assert bool(told) == bool(outcome.away)
 
 
 def test_marks_go_to_the_store_where_it_was_sat(tmp_path: Path) -> None:

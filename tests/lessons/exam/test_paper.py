@@ -136,7 +136,8 @@ def test_sources_that_unpack_to_gigabytes_are_refused(plain: Path, monkeypatch: 
     """A packed part is unpacked only up to the largest paper."""
     monkeypatch.setattr(papers, "LARGEST_BYTES", 100_000)
     whole = json.loads(plain.read_text())
-    bomb = base64.b64encode(zlib.compress(b" " * 10_000_000)).decode()
+    hidden = zlib.decompress(base64.b64decode(whole["sources"]))
+    bomb = base64.b64encode(zlib.compress(b" " * 10_000_000 + hidden)).decode()
     plain.write_text(json.dumps(whole | {"sources": bomb}))
     with pytest.raises(BadInput, match="no exam paper, or damaged"):
         read_sources(plain, never)

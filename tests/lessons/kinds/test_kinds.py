@@ -15,12 +15,13 @@ from sim.lessons.facts import holds
 from sim.lessons.kinds.answers import as_ids, as_points, to_text
 from sim.lessons.kinds.entry import by_hand
 from sim.lessons.kinds.point import letters
-from sim.lessons.kinds.slips import lines
+from sim.lessons.kinds.slips import lines, slips
 from sim.lessons.prompt_schema import Fact, Prompt
 from sim.lessons.prompts import mark
 from sim.lessons.quantities import read
-from sim.lessons.run_schema import Push
+from sim.lessons.run_schema import Largest, Push
 from sim.lessons.shuffling import shuffled
+from sim.loading.unitwords import BY_SUFFIX
 from tests.lessons.handmade import HandLog, shut_log
 
 PROMPT: TypeAdapter[Any] = TypeAdapter(Prompt)
@@ -37,11 +38,21 @@ def prompt(kind: str, **more: Any) -> Any:
 
 @pytest.mark.parametrize(
     ("side", "times", "by", "true"),
-    [("above", 1.0, 0.0, True), ("above", 1.0, 260.0, False), ("below", 1.0, 0.0, False), ("below", 3.0, 0.0, True)],
+    [
+        ("above", 1.0, 0.0, True),
+        ("above", 1.0, 260.0, False),
+        ("below", 1.0, 0.0, False),
+        ("below", 3.0, 0.0, True),
+    ],
 )
 def test_comparisons(side: str, times: float, by: float, true: bool) -> None:
-    """The largest inlet pressure, 400 kPa, is above the largest difference, 140 kPa, by 260, and below 420."""
-    data = {"fact": "compare", "quantity": {"of": "largest", "trace": "inlet_kpa"}, "side": side, "than": LARGEST}
+    """The largest inlet pressure, 400 kPa, is above the difference, 140 kPa, by 260 and below 420."""
+    data = {
+        "fact": "compare",
+        "quantity": {"of": "largest", "trace": "inlet_kpa"},
+        "side": side,
+        "than": LARGEST,
+    }
     assert holds(FACT.validate_python(data | {"times": times, "by": by}), HandLog()) is true
 
 
@@ -57,7 +68,9 @@ def test_push_on_a_seat() -> None:
     """12 psi on a seat of 12 mm are 9.36 N (0.08274 N/mm2 x 113.1 mm2, worked by hand)."""
     log = HandLog()
     log.trace["dp_kpa"][:] = 12 * 6.894757
-    push = Push.model_validate({"of": "push", "bore_mm": 12, "pressure": {"of": "value-at-end", "trace": "dp_kpa"}})
+    push = Push.model_validate(
+        {"of": "push", "bore_mm": 12, "pressure": {"of": "value-at-end", "trace": "dp_kpa"}}
+    )
     reading = read(push, log)
     assert reading.value == pytest.approx(9.36, abs=0.005)
     assert reading.unit
@@ -76,7 +89,13 @@ SEVERAL = {
 
 @pytest.mark.parametrize(
     ("ticked", "share"),
-    [(["opened", "cold"], 1.0), ("cold, opened", 1.0), (["opened"], 0.5), (["opened", "popped"], 0.0), ([], 0.0)],
+    [
+        (["opened", "cold"], 1.0),
+        ("cold, opened", 1.0),
+        (["opened"], 0.5),
+        (["opened", "popped"], 0.0),
+        ([], 0.0),
+    ],
 )
 def test_several_answers(ticked: Any, share: float) -> None:
     """Plus/minus over two keys: hits less false ticks, over two, never below 0."""
@@ -89,6 +108,13 @@ def test_keys_of_several_answers_move_with_the_run() -> None:
     result = mark(prompt("several-answers", **SEVERAL), ["opened", "cold"], shut_log())
     assert (result.share, result.key) == (0.0, "it was cold")
     assert "“it opened” is not true. B1" in result.reason
+
+
+def test_a_missed_key_is_told() -> None:
+    """A key that was not ticked is among the wrongs, with its reason; a right tick is not."""
+    result = mark(prompt("several-answers", **SEVERAL), ["cold"], HandLog())
+    assert "“it opened” is true, and was not ticked. B1" in result.reason
+    assert (result.rights, result.wrongs) == (("it was cold",), ("it opened",))
 
 
 def test_an_unsafe_tick_is_a_gate() -> None:
@@ -128,7 +154,12 @@ def test_the_part_asked_for_follows_the_run() -> None:
 
 def test_letters_for_parts() -> None:
     """Each part has one letter of its own, the first free one of its name where there is one."""
-    assert letters({"a": "seal", "b": "shell", "c": "sh", "d": "hs"}) == {"a": "s", "b": "h", "c": "a", "d": "b"}
+    assert letters({"a": "seal", "b": "shell", "c": "sh", "d": "hs"}) == {
+        "a": "s",
+        "b": "h",
+        "c": "a",
+        "d": "b",
+    }
     with pytest.raises(ValueError, match="more parts than letters"):
         letters({str(i): "a" for i in range(27)})
 
@@ -142,14 +173,16 @@ BEFORE = [{"first": "a", "then": "c"}, {"first": "b", "then": "c"}]
     [("a b c d", 1.0), ("d b a c", 1.0), ("c a b d", 0.75), (["a", "c"], 0.5)],
 )
 def test_partial_order(answer: Any, share: float) -> None:
-    """With a and b before c, and d free, every order that keeps the pairs is right; else the longest run counts."""
+    """With a and b before c, and d free, an order that keeps the pairs is right; else longest run."""
     item = prompt("order-the-steps", steps=STEPS, before=BEFORE)
     assert mark(item, answer, HandLog()).share == share
 
 
 def test_listed_order_and_gate() -> None:
     """Without pairs the list is the order; one step moved keeps 3 of 4, and a critical reversal takes all."""
-    item = prompt("order-the-steps", steps=STEPS, critical=[{"first": "c", "then": "d", "because": "it burns"}])
+    item = prompt(
+        "order-the-steps", steps=STEPS, critical=[{"first": "c", "then": "d", "because": "it burns"}]
+    )
     assert mark(item, "d a b c", HandLog()).share == 0.0
     assert "it burns" in mark(item, "d a b c", HandLog()).gates[0]
     assert mark(item, "b c d a", HandLog()).share == 0.75
@@ -166,10 +199,11 @@ EVENT_STEPS = [
 
 
 def test_events_order_themselves() -> None:
-    """The run cracks at 4 s, fills at 8 s, seats at 40 s and never pops: a step that does not happen costs."""
+    """The run cracks at 4 s, fills at 8 s, seats at 40 s and never pops: a step too many costs."""
     item = prompt("order-the-steps", steps=EVENT_STEPS)
     assert mark(item, "cracks full seats", HandLog()).share == 1.0
     assert mark(item, "cracks full seats pops", HandLog()).share == 0.75
+    assert mark(item, "full cracks seats", HandLog()).share == pytest.approx(2 / 3)
     assert mark(item, "full", shut_log()).share == 1.0
 
 
@@ -241,11 +275,21 @@ def test_forbidden_words_are_a_gate() -> None:
     text = "New filter. 140 kPa. No leaks. Licensed. Released to service."
     result = mark(prompt("log-entry", **ENTRY), text, HandLog())
     assert (result.share, result.gates) == (0.0, ("A trainee may not release.",))
-    assert mark(prompt("log-entry", **ENTRY), text.replace("Released", "Not released"), HandLog()).share == 1.0
+    assert (
+        mark(prompt("log-entry", **ENTRY), text.replace("Released", "Not released"), HandLog()).share == 1.0
+    )
+
+
+def test_the_example_carries_the_numbers_of_the_run() -> None:
+    """`{dp}` in the good entry is the 140 kPa of this run; it is told where the entry was not complete."""
+    item = prompt("log-entry", **ENTRY, example="New filter, {dp}, no leaks, licensed.")
+    said = mark(item, "new filter", HandLog())
+    assert "A good entry: New filter, 140 kPa, no leaks, licensed." in said.reason
+    assert mark(item, "New filter, 140 kPa, no leaks, licensed.", HandLog()).share == 1.0
 
 
 def test_a_person_may_mark_an_entry() -> None:
-    """A person's mark replaces the machine's, which stays in the reason; other prompts cannot be so marked."""
+    """A person's mark replaces the machine's, which stays in the reason; other prompts cannot."""
     item = prompt("log-entry", marks=4, **ENTRY)
     result = by_hand(mark(item, "new filter", HandLog()), 0.75, "Ines", "said it in other words")
     assert (result.share, result.marks) == (0.75, 3.0)
@@ -266,6 +310,18 @@ def test_slips_make_the_wrong_numbers() -> None:
     assert "That number is in kPa, written as psi." in mark(item, "c", HandLog()).reason
 
 
+def test_the_slip_set_of_twelve_psi() -> None:
+    """Worked set for a difference of 12 psi (6.894757 kPa each, NIST SP 811): 0.827 and 82.7 unlabelled, 174
+    multiplied instead of divided, the sign, the gauge (62 psi here) and the ratio 62/50."""
+    log, psi_kpa = HandLog(), 6.894757
+    for name, value in (("dp_kpa", 12.0), ("inlet_kpa", 62.0), ("outlet_kpa", 50.0)):
+        log.trace[name][:] = value * psi_kpa
+    quantity = Largest(of="largest", trace="dp_kpa")
+    found = [slip.value for slip in slips(quantity, log, 12.0, BY_SUFFIX["psi"])]
+    for value in (0.8274, 82.74, 174.05, -12.0, 62.0, 1.24):
+        assert any(x == pytest.approx(value, rel=1e-3) for x in found), value
+
+
 def test_a_slip_inside_the_tolerance_is_left_out() -> None:
     """With the inlet gauge within twice the tolerance of the key, other slips take its place."""
     log = HandLog()
@@ -277,7 +333,7 @@ def test_a_slip_inside_the_tolerance_is_left_out() -> None:
 
 
 def test_numbers_for_an_event_that_never_comes() -> None:
-    """The key then says that it does not happen, and stands last; two readings of the trace stand before it."""
+    """The key then says that it does not happen, and stands last, after two readings of the trace."""
     quantity = {"of": "value-at-event", "trace": "dp_kpa", "event": "bypass-cracks"}
     item = prompt("numeric-choice", quantity=quantity, unit="kPa")
     shown = lines(item, shut_log())

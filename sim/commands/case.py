@@ -1,0 +1,108 @@
+"""`glasscan case`: a hidden fault, tests that cost minutes, a verdict."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.commands.arguments import Verbs, add_verb, seed
+
+if TYPE_CHECKING:
+    from sim.lessons.cases.play import Case
+
+KINDS = ("can", "cartridge", "disc")
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    parser = add_verb(verbs, "case", run, "find a hidden fault by tests that cost minutes")
+    parser.add_argument("--seed", type=seed, default=1, metavar="N", help="which case")
+    parser.add_argument("--filter", choices=KINDS, default="can", help="kind of filter")
+    parser.add_argument("--level", type=int, choices=(1, 2, 3), default=2, help="1 helps, 3 reads worse")
+    parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
+    parser.add_argument("--resume", type=Path, metavar="FILE", help="go on with a saved case")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Solve, or lay the case on the table."""
+    if args.solve:
+        _solve(args)
+    else:
+        _table(args)
+    return 0
+
+
+def _say(text: str) -> None:
+    print(text, file=sys.stderr)
+
+
+def _solve(args: argparse.Namespace) -> None:
+    from sim.lessons.cases.generate import generate
+    from sim.lessons.cases.reference import reference_path
+
+    hidden = generate(args.seed, args.filter, _say)
+    path = reference_path(hidden, args.level)
+    told = {
+        "seed": args.seed,
+        "filter": args.filter,
+        "fault": hidden.fault.fault,
+        "verdict": path.verdict,
+        "correct": path.verdict == hidden.fault.fault,
+        "decidable": True,  # the generator has refused every other draw
+        "cost_min": path.cost_min,
+        "reference_cost_min": path.cost_min,
+        "beliefs": path.beliefs,
+    }
+    if args.json:
+        print(json.dumps(told, allow_nan=False))
+        return
+    from sim.lessons.cases.table import path_text
+
+    print("\n".join(path_text(f"Reference, {path.cost_min:g} min", path.steps)))
+    print(f"verdict {path.verdict or 'cannot tell yet'}; the fault was {hidden.fault.fault}")
+
+
+def _table(args: argparse.Namespace) -> None:
+    from sim.lessons.cases.files import read
+    from sim.lessons.cases.play import Case
+    from sim.lessons.cases.table import HELP, Table, opening
+
+    case = read(args.resume) if args.resume else Case.begin(args.seed, args.filter, args.level, _say)
+    if args.json:
+        print(json.dumps(_as_json(case), allow_nan=False))
+        return
+    print("\n".join(opening(case)))
+    if not sys.stdin.isatty():
+        return
+    print("\n".join(HELP))
+    table = Table(case)
+    while not (table.left or case.ended):
+        try:
+            line = input("> ")
+        except EOFError:
+            return
+        print("\n".join(table.say(line)))
+
+
+def _as_json(case: Case) -> dict[str, Any]:
+    """Complaint, baseline and menu; nothing of the fault."""
+    from sim.lessons.cases.menu import menu
+
+    noted = dict(zip((reading.what for reading in menu().complaint), case.noted, strict=True))
+    return {
+        "seed": case.seed,
+        "filter": case.kind,
+        "level": case.level,
+        "regulator": case.layout,
+        "complaint": case.complaint,
+        "noted": noted,
+        "healthy": {what: case.baseline[what] for what in noted},
+        "suspects": list(case.suspects),
+        "tests": [
+            t.model_dump(include={"test", "title", "cost_min", "risk", "needs"}) for t in case.menu.values()
+        ],
+    }

@@ -1,0 +1,1 @@
+"""Diagnosis cases: a hidden fault, tests that cost minutes, belief, a verdict."""

@@ -1,0 +1,157 @@
+"""Observables of every fault at several severities, worked out once and kept in the user's cache.
+
+The cache is a plain array file without objects; it is keyed by data, code and version. A damaged or
+foreign file is worked out anew.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import platformdirs
+from numpy.typing import NDArray
+
+from sim import __version__
+from sim.filters.build import build
+from sim.filters.data import FilterData
+from sim.lessons.catalogue import load_filter, load_fluid, load_plant
+from sim.plant.faults.data import Fault, acting
+from sim.plant.faults.observe import Values, observe, subject
+from sim.plant.faults.rigs import sound
+from sim.plant.setup import Place, RigSetup
+from sim.resources import asset
+
+Floats = NDArray[np.float64]
+Say = Callable[[str], None]
+FILTERS = {"can": "can-full-flow", "cartridge": "cartridge-bowl", "disc": "disc-stack"}
+FLUID, PLANT = "sae-50-mineral", "piston-single"
+SEVERITIES = tuple(np.linspace(0.0, 1.0, 7).tolist())
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class Atlas:
+    """Observables of one filter in one layout.
+
+    Attributes:
+        kind, layout: which.
+        codes: (F,) faults that act there.
+        names: (O,) observables.
+        values: (F, S, O) at `SEVERITIES`.
+        healthy: (O,) of the sound rig.
+    """
+
+    kind: str
+    layout: Place
+    codes: tuple[str, ...]
+    names: tuple[str, ...]
+    values: Floats
+    healthy: Floats
+
+    @property
+    def baseline(self) -> Values:
+        """Observables of the sound rig by name."""
+        return dict(zip(self.names, self.healthy.tolist(), strict=True))
+
+    def column(self, name: str) -> Floats:
+        """(F, S) values of one observable."""
+        return self.values[:, :, self.names.index(name)]
+
+
+@cache
+def sound_rig(kind: str, layout: Place) -> RigSetup:
+    """The sound rig with the shipped filter of a kind."""
+    network = build(FilterData(load_filter(FILTERS[kind]))).network
+    return sound(load_fluid(FLUID), network, load_plant(PLANT), layout)
+
+
+@cache
+def atlas(kind: str, layout: Place, say: Say | None = None) -> Atlas:
+    """The atlas of a filter in a layout, from the cache where it is good."""
+    path = _folder() / f"{kind}-{layout}-{_key()}.npz"
+    found = _read(path, kind, layout)
+    if found is None:
+        if say:
+            say(f"working out the faults of the {kind} filter, regulator {layout} it (once)")
+        found = worked_out(kind, layout)
+        _write(path, found)
+    return found
+
+
+def worked_out(kind: str, layout: Place) -> Atlas:
+    """The atlas straight from the model."""
+    rig = sound_rig(kind, layout)
+    healthy = observe(subject(None, 0.0, rig))
+    names = tuple(healthy)
+    faults = acting(kind, layout)
+    rows = [_rows(fault, rig, names) for fault in faults]
+    codes = tuple(fault.fault for fault in faults)
+    return Atlas(kind, layout, codes, names, np.array(rows), np.array([healthy[n] for n in names]))
+
+
+def _rows(fault: Fault, rig: RigSetup, names: tuple[str, ...]) -> list[list[float]]:
+    found = [observe(subject(fault, severity, rig)) for severity in SEVERITIES]
+    return [[values[name] for name in names] for values in found]
+
+
+def _folder() -> Path:
+    return Path(platformdirs.user_cache_dir("glasscan", appauthor=False)) / "cases"
+
+
+@cache
+def _key() -> str:
+    """Digest of all that the observables depend on."""
+    digest = hashlib.sha256(f"{FORMAT} {__version__} {SEVERITIES}".encode())
+    package = Path(__file__).parents[2]
+    files = [
+        *asset("faults").glob("*.yaml"),
+        asset("fluids", f"{FLUID}.yaml"),
+        asset("plants", f"{PLANT}.yaml"),
+    ]
+    files += [asset("filters", f"{name}.yaml") for name in FILTERS.values()]
+    files += [p for part in ("physics", "filters", "plant") for p in (package / part).rglob("*.py")]
+    for path in sorted(files, key=lambda p: p.as_posix()):
+        digest.update(path.name.encode() + path.read_bytes())
+    return digest.hexdigest()[:20]
+
+
+def _read(path: Path, kind: str, layout: Place) -> Atlas | None:
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
+            codes, names = tuple(kept["codes"].tolist()), tuple(kept["names"].tolist())
+            found = Atlas(kind, layout, codes, names, kept["values"], kept["healthy"])
+    except Exception:  # whatever is wrong with a cache file, the answer is to work it out anew
+        return None
+    return found if _good(found) else None
+
+
+def _good(found: Atlas) -> bool:
+    codes = tuple(fault.fault for fault in acting(found.kind, found.layout))
+    shape = (len(codes), len(SEVERITIES), len(found.names))
+    fits = found.codes == codes and found.values.shape == shape and found.healthy.shape == shape[2:]
+    return bool(fits and np.isfinite(found.values).all() and np.isfinite(found.healthy).all())
+
+
+def _write(path: Path, made: Atlas) -> None:
+    """Write beside, then move into place: a reader never meets half a file. No cache is no fault."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        with os.fdopen(handle, "wb") as file:
+            np.savez(
+                file,
+                codes=np.array(made.codes),
+                names=np.array(made.names),
+                values=made.values,
+                healthy=made.healthy,
+            )
+        Path(name).replace(path)
+    except OSError:
+        return

@@ -1,0 +1,114 @@
+"""A case in a file: the record of what was done, and a commitment to the fault instead of the fault."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from sim.lessons.cases.play import Case, Entry, hidden_of, sealed
+from sim.loading import BadInput
+
+FORMAT = "glasscan case 1"
+MOST_BYTES = 1_000_000
+Line = Annotated[str, Field(max_length=600)]
+
+
+class EntryData(BaseModel):
+    """One line of the record."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    what: Literal["hypothesis", "act", "test", "unsafe", "verdict", "action", "log"]
+    words: Annotated[tuple[Line, ...], Field(min_length=1, max_length=60)]
+    result: Annotated[tuple[float, ...], Field(max_length=20)] = ()
+
+
+class CaseData(BaseModel):
+    """The file."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    format: Literal["glasscan case 1"]
+    seed: Annotated[int, Field(ge=0, lt=2**31)]
+    kind: Literal["can", "cartridge", "disc"]
+    level: Annotated[int, Field(ge=1, le=3)]
+    salt: Annotated[str, Field(pattern="^[0-9a-f]{32}$")]
+    seal: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+    entries: Annotated[tuple[EntryData, ...], Field(max_length=1000)] = ()
+    running: bool
+    trapped: bool
+    ended: Line | None
+
+
+def save(case: Case, path: Path) -> None:
+    """Write a case; a reader never meets half a file.
+
+    Raises:
+        BadInput: it cannot be written.
+    """
+    text = json.dumps({"format": FORMAT, **case.as_data()}, indent=1)
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text + "\n")
+        Path(name).replace(path)
+    except OSError as error:
+        raise BadInput([f"{path}: cannot be written: {error.strerror or error}"]) from None
+
+
+def read(path: Path) -> Case:
+    """Read a case back.
+
+    Raises:
+        BadInput: no case, damaged, altered, or made by another version whose seed gives another fault.
+    """
+    data = _data(path)
+    entries = [Entry(e.what, e.words, e.result) for e in data.entries]
+    case = Case(
+        data.seed,
+        data.kind,
+        data.level,
+        data.salt,
+        data.seal,
+        entries,
+        data.running,
+        data.trapped,
+        data.ended,
+    )
+    if sealed(hidden_of(case.seed, case.kind), case.salt) != case.seal:
+        raise BadInput(
+            [f"{path}: seal: altered, or made by another version: its seed now gives another case"]
+        )
+    _check(case, path)
+    return case
+
+
+def _data(path: Path) -> CaseData:
+    try:
+        with path.open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+        if len(raw) > MOST_BYTES:
+            raise BadInput([f"{path}: expected a saved case of at most {MOST_BYTES} bytes"])
+        return CaseData.model_validate_json(raw)
+    except OSError as error:
+        raise BadInput([f"{path}: cannot be read: {error.strerror or error}"]) from None
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        where = ".".join(str(part) for part in first["loc"]) or "file"
+        raise BadInput([f"{path}: {where}: {first['msg']}"]) from None
+
+
+def _check(case: Case, path: Path) -> None:
+    """Tests in the record exist and carry the results that the seed gives."""
+    hidden = hidden_of(case.seed, case.kind)
+    for number, entry in enumerate(case.entries):
+        if entry.what != "test":
+            continue
+        test = case.menu.get(entry.words[0])
+        if test is None or hidden.result(test, case.level) != entry.result:
+            raise BadInput([f"{path}: entries.{number}: expected a test of this case with its own result"])

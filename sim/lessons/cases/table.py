@@ -1,0 +1,170 @@
+"""A case at a table of text: one line in, some lines out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+
+from sim.lessons.cases.files import save
+from sim.lessons.cases.generate import field
+from sim.lessons.cases.menu import menu
+from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, RefusedError, hidden_of
+from sim.lessons.cases.reference import Step
+from sim.lessons.cases.scoring import Review, own_path, review
+from sim.lessons.cases.words import result_lines
+from sim.plant.faults.data import faults
+
+HELP = (
+    "think F06 F12 ...     state what you hold possible (before a test)",
+    "start | stop | release   the engine; release = let the pressure out of the filter",
+    "test WORD             order a test of the menu",
+    "menu | faults | notes   show the tests, the faults that can be named, the record",
+    "action TEXT           what shall be done;  log TEXT: the entry for the log",
+    f"verdict F06           name the fault;  verdict {CANNOT_TELL}: cannot tell yet",
+    "save FILE | help | quit",
+)
+SHOWN = 5
+"""Faults shown in a list of beliefs."""
+
+
+def opening(case: Case) -> list[str]:
+    """What stands on the table at the beginning."""
+    beside = None if case.level == 3 else case.baseline
+    return [
+        f"Case {case.seed}, level {case.level}: {case.kind} filter, regulator {case.layout} the filter.",
+        f"Flight line: {case.complaint}",
+        *(f"  {line}" for line in result_lines(menu().complaint, case.noted, beside)),
+        "",
+        *tests_text(case),
+    ]
+
+
+def tests_text(case: Case) -> list[str]:
+    """The menu."""
+    head = "Tests (minutes, state of the rig, risk):"
+    rows = [
+        f"  {t.test:<22}{t.cost_min:>5g}  {t.needs:<8} {t.risk:<22} {t.title}" for t in case.menu.values()
+    ]
+    return [head, *rows]
+
+
+def faults_text(case: Case) -> list[str]:
+    """The faults that can be named."""
+    return [f"  {code:<5} {faults()[code].title}" for code in case.suspects]
+
+
+class Table:
+    """Reads commands for a case.
+
+    Args:
+        case: the case.
+    """
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.texts = {"action": "", "log": ""}
+        self.left = False
+
+    def say(self, line: str) -> list[str]:
+        """Do what a line asks; the answer."""
+        word, _, rest = line.strip().partition(" ")
+        if not word:
+            return []
+        try:
+            return self._commands().get(word, self._unknown)(rest.strip())
+        except RefusedError as refused:
+            return [str(refused)]
+
+    def _commands(self) -> dict[str, Callable[[str], list[str]]]:
+        return {
+            "think": self._think,
+            "test": self._test,
+            "menu": lambda _: tests_text(self.case),
+            "faults": lambda _: faults_text(self.case),
+            "notes": lambda _: [f"  {e.what}: {', '.join(e.words)}" for e in self.case.entries],
+            "action": lambda text: self._note("action", text),
+            "log": lambda text: self._note("log", text),
+            "verdict": self._verdict,
+            "save": self._save,
+            "help": lambda _: list(HELP),
+            "quit": self._quit,
+            **{act: partial(self._act, act) for act in ACTS},
+        }
+
+    def _unknown(self, _: str) -> list[str]:
+        return ["expected one of these:", *HELP]
+
+    def _think(self, text: str) -> list[str]:
+        self.case.think(text.replace(",", " ").split())
+        return []
+
+    def _act(self, word: str, _: str) -> list[str]:
+        self.case.act(word)
+        return self._ended() or [f"{word}: done"]
+
+    def _test(self, word: str) -> list[str]:
+        result = self.case.order(word)
+        if self.case.ended:
+            return self._ended()
+        beside = None if self.case.level == 3 else self.case.baseline
+        lines = result_lines(self.case.menu[word].reads, result, beside)
+        return [f"  {line}" for line in lines] + [f"  {self.case.cost_min:g} min spent", *self._help()]
+
+    def _help(self) -> list[str]:
+        """Level 1 tells what the results say so far."""
+        if self.case.level != 1:
+            return []
+        hidden = hidden_of(self.case.seed, self.case.kind)
+        tests = field(hidden.kind, hidden.layout, self.case.level, hidden.runnable)
+        return [f"  the results speak for: {beliefs_text(own_path(self.case, tests)[-1].beliefs)}"]
+
+    def _note(self, what: str, text: str) -> list[str]:
+        self.texts[what] = text
+        return []
+
+    def _verdict(self, word: str) -> list[str]:
+        self.case.decide(word, self.texts["action"], self.texts["log"])
+        return self._ended()
+
+    def _save(self, name: str) -> list[str]:
+        if not name:
+            return ["save: expected the name of a file"]
+        save(self.case, Path(name))
+        return [f"saved in {name}"]
+
+    def _quit(self, _: str) -> list[str]:
+        self.left = True
+        return []
+
+    def _ended(self) -> list[str]:
+        if not self.case.ended:
+            return []
+        stopped = [f"The case stops here: {text}." for text in self.case.unsafe]
+        return [*stopped, *review_text(review(self.case))]
+
+
+def review_text(told: Review) -> list[str]:
+    """The fault, the score and both paths."""
+    fault = told.hidden.fault
+    score = told.score
+    parts = ", ".join(f"{name} {value:.2f}" for name, value in score.parts.items())
+    return [
+        f"It was {fault.fault}, {fault.title}: {fault.mechanism}",
+        f"Action: {fault.action}",
+        f"Safety: {fault.safety}",
+        f"Score {score.score:.2f} ({parts})" + "".join(f"; gate: {gate}" for gate in score.gates),
+        *path_text("Your path", told.own),
+        *path_text(f"Reference, {told.reference.cost_min:g} min", told.reference.steps),
+    ]
+
+
+def path_text(title: str, steps: Sequence[Step]) -> list[str]:
+    """A path with the beliefs after each test."""
+    return [f"{title}:", *(f"  {step.test:<22} {beliefs_text(step.beliefs)}" for step in steps)]
+
+
+def beliefs_text(beliefs: dict[str, float]) -> str:
+    """The strongest beliefs."""
+    best = sorted(beliefs, key=lambda code: -beliefs[code])[:SHOWN]
+    return ", ".join(f"{code} {beliefs[code]:.0%}" for code in best if beliefs[code] >= 0.005)

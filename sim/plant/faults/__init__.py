@@ -1,0 +1,1 @@
+"""Faults as changes of the rig's numbers, and what a rig settles to with them."""

@@ -1,0 +1,23 @@
+"""The sound rig that faults are compared with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sim.filters.network import FilterNetwork
+from sim.plant.data import PlantData
+from sim.plant.setup import Place, RigSetup
+
+if TYPE_CHECKING:
+    from sim.physics.fluid import Fluid
+
+TRIP_SHARE = 0.85
+"""Where the differential indicator trips, as share of the bypass valve's cracking pressure (invented)."""
+
+
+def sound(fluid: Fluid, network: FilterNetwork, plant: PlantData, regulator: Place) -> RigSetup:
+    """The rig without a fault; its indicator is the one that belongs to the filter's bypass valve."""
+    if network.valve is not None:
+        trip = {"trip_kpa": TRIP_SHARE * network.valve.cracking_pa * 1e-3}
+        plant = plant.model_copy(update={"indicator": plant.indicator.model_copy(update=trip)})
+    return RigSetup(fluid, network, plant, air_c=-5.0, regulator=regulator)

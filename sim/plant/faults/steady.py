@@ -1,0 +1,261 @@
+"""What a rig settles to at one speed and one temperature, without stepping through time.
+
+The same laws as the running rig: pump, regulator, filter, bearings. What is left is one pressure to find
+(all of it is monotone), and for each trial pressure one lift of the bypass valve.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import log
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+
+from sim.plant.bypass import BypassValve
+from sim.plant.contaminant.element import Element
+from sim.plant.contaminant.state import start_stocks
+from sim.plant.filterflow import PathFlows, minor_coefficient, split_flow
+from sim.plant.holeflow import split_three
+from sim.plant.moment import jets_open
+from sim.plant.network_flow import Condenser, TwoPaths
+from sim.plant.oil import oil_table
+from sim.plant.params import Params, si_params
+from sim.plant.setup import RigSetup
+from sim.plant.supply import regulator_m3s, regulator_rest_m, relief_m3s, seal_m3s, slip_m3s, swept_m3s
+from sim.plant.throttle import hole_coefficients, hole_m3s
+
+Floats = NDArray[np.float64]
+HIGHEST_PA = 4e6  # above every pressure the pump's relief allows
+CLOSE_PA = 2.0
+_LIFT_STEPS = 32
+NEVER_S = 300.0  # a gauge that has not come up by then is called dead, invented
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """One settled operating point: Pa gauge, m3/s, m."""
+
+    can_pa: float
+    gallery_pa: float
+    gauge_pa: float
+    pump_m3s: float
+    element_m3s: float
+    unfiltered_m3s: float
+    segment_m3s: Floats
+    engine_m3s: float
+    regulator_m3s: float
+    leak_m3s: float
+    lift_m: float
+
+    @property
+    def dp_pa(self) -> float:
+        """Differential pressure across the filter, Pa."""
+        return self.can_pa - self.gallery_pa
+
+    @property
+    def unfiltered_share(self) -> float:
+        """Share of the filter's flow that has not been through the medium, 0..1."""
+        whole = self.element_m3s + self.unfiltered_m3s
+        return self.unfiltered_m3s / whole if whole > 0.0 else 0.0
+
+
+class Bench:
+    """A setup held at one speed and temperature.
+
+    Args:
+        setup: the rig; its start state matters only for the filling time and the deposit.
+        rpm: shaft speed, rev/min.
+        oil_c: oil everywhere, degC.
+        held: (C, K) dirt on the segments, kg; None = what the setup starts with.
+    """
+
+    def __init__(self, setup: RigSetup, rpm: float, oil_c: float, held: Floats | None = None) -> None:
+        self.setup, self.rpm, self._held = setup, rpm, held
+        self.p: Params = si_params(setup.plant)
+        oil = oil_table(setup.fluid)
+        self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
+        self.before = setup.regulator == "before"
+        net = setup.network
+        self.valve = BypassValve.of(net.valve) if net.valve else None
+        self.inertia = minor_coefficient(net) * self.rho
+
+    @cached_property
+    def segment_r(self) -> Floats:
+        """(K,) segment resistances with the deposit, 1/m3."""
+        return self.element.resistance(self.held)
+
+    @cached_property
+    def element(self) -> Element:
+        """Laws of the element."""
+        return Element(self.setup.network, self.setup.network.dirt_side.catcher)
+
+    @cached_property
+    def held(self) -> Floats:
+        """(C, K) dirt that the segments hold, kg."""
+        if self._held is not None:
+            return self._held
+        setup = self.setup
+        return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg).held
+
+    @cached_property
+    def _condenser(self) -> Condenser:
+        return Condenser(self.setup.network, self.segment_r)
+
+    @cached_property
+    def _lifts(self) -> list[float]:
+        if self.valve is None:
+            return [0.0]
+        spec = self.valve.spec
+        top = max(spec.max_lift_m, spec.jam_lift_m)
+        return list(np.linspace(spec.jam_lift_m, top, _LIFT_STEPS + 1).tolist())
+
+    @cached_property
+    def _paths(self) -> dict[float, TwoPaths]:
+        return {}
+
+    def _at(self, lift_m: float) -> TwoPaths:
+        found = self._paths.get(lift_m)
+        if found is None:
+            found = self._paths[lift_m] = self._condenser.at(lift_m)
+        return found
+
+    def flows(self, dp_pa: float, lift_m: float) -> tuple[PathFlows, TwoPaths]:
+        """Flows at a differential pressure and a lift."""
+        paths, hole = self._at(lift_m), self.setup.network.hole
+        throat = None
+        if self.valve is not None:
+            throat = self.valve.throat(self.valve.area_m2(lift_m), self.mu, self.rho)
+        if hole is None:
+            return split_flow(dp_pa, paths, self.mu, self.inertia, throat), paths
+        opening = hole_coefficients(hole.area_m2, hole.cd, self.mu, self.rho)
+        return split_three(dp_pa, paths, self.mu, self.inertia, throat, opening), paths
+
+    def _lifting_n(self, dp_pa: float, lift_m: float) -> float:
+        """Force left to open the valve further, against spring and guide friction, N."""
+        valve = self.valve
+        if valve is None:
+            return -1.0
+        flow, paths = self.flows(dp_pa, lift_m)
+        on_h = paths.hole.push if paths.hole else 0.0
+        push = self.mu * (
+            paths.push[0] * flow.element_m3s + paths.push[1] * flow.valve_m3s + on_h * flow.hole_m3s
+        )
+        area = valve.area_m2(lift_m)
+        jet = flow.valve_m3s / area if area > 0.0 else 0.0
+        spec = valve.spec
+        momentum = self.rho * flow.valve_m3s * jet * valve.cosine
+        spring = spec.preload_n + spec.rate_n_m * lift_m
+        return flow.valve_drop_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
+
+    def lift_m(self, dp_pa: float) -> float:
+        """Lift at which a valve that was shut comes to rest, m."""
+        lifts = self._lifts
+        if self._lifting_n(dp_pa, lifts[0]) <= 0.0:
+            return lifts[0]
+        if self._lifting_n(dp_pa, lifts[-1]) >= 0.0:
+            return lifts[-1]
+        low, high = 0, len(lifts) - 1
+        while high - low > 1:
+            mid = (low + high) // 2
+            low, high = (mid, high) if self._lifting_n(dp_pa, lifts[mid]) > 0.0 else (low, mid)
+        up, down = self._lifting_n(dp_pa, lifts[low]), self._lifting_n(dp_pa, lifts[high])
+        return lifts[low] + (lifts[high] - lifts[low]) * up / (up - down)
+
+    def through_m3s(self, dp_pa: float) -> float:
+        """Whole flow of the filter at a differential pressure, m3/s."""
+        flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
+        return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
+
+    def _supply_m3s(self, can_pa: float) -> float:
+        """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
+        p = self.p
+        swept = swept_m3s(p, self.rpm, self.mu, p.sump_m3)
+        left = swept - slip_m3s(p, swept, can_pa, self.mu) - relief_m3s(p, can_pa)
+        left -= seal_m3s(p, can_pa, self.mu, self.rho)
+        return left - self._spilled_m3s(can_pa) if self.before else left
+
+    def _spilled_m3s(self, sensed_pa: float) -> float:
+        p = self.p
+        return regulator_m3s(p, regulator_rest_m(p, sensed_pa), sensed_pa, self.mu, self.rho)
+
+    def engine_m3s(self, gallery_pa: float) -> float:
+        """Oil that bearings and jets take, m3/s."""
+        p = self.p
+        jets = jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
+        return p.bearing_m3 * gallery_pa / self.mu + jets
+
+    def _drained_m3s(self, gallery_pa: float) -> float:
+        drained = self.engine_m3s(gallery_pa)
+        return drained if self.before else drained + self._spilled_m3s(gallery_pa)
+
+    def _gallery_pa(self, flow_m3s: float) -> float:
+        """Pressure at which the gallery lets a flow out, Pa."""
+        if flow_m3s <= 0.0 or self._drained_m3s(HIGHEST_PA) <= flow_m3s:
+            return 0.0 if flow_m3s <= 0.0 else HIGHEST_PA
+        return float(brentq(lambda pa: self._drained_m3s(pa) - flow_m3s, 0.0, HIGHEST_PA, xtol=CLOSE_PA / 4))
+
+    def _dp_pa(self, gallery_pa: float | None) -> float:
+        """Differential pressure that balances supply and filter; the gallery's follows, or is given."""
+
+        def surplus(dp_pa: float) -> float:
+            through = self.through_m3s(dp_pa)
+            after = self._gallery_pa(through) if gallery_pa is None else gallery_pa
+            return self._supply_m3s(after + dp_pa) - through
+
+        if surplus(0.0) <= 0.0:
+            return 0.0
+        return float(brentq(surplus, 0.0, HIGHEST_PA, xtol=CLOSE_PA))
+
+    def settled(self) -> Settled:
+        """The rig at rest in itself: gallery full, valve and regulator where their forces balance."""
+        dp = self._dp_pa(None)
+        lift = self.lift_m(dp)
+        flow, paths = self.flows(dp, lift)
+        through = flow.element_m3s + flow.valve_m3s + flow.hole_m3s
+        after = self._gallery_pa(through)
+        p = self.p
+        tap = after if p.gauge_tap == "gallery" else after + dp
+        swept = swept_m3s(p, self.rpm, self.mu, p.sump_m3)
+        return Settled(
+            can_pa=after + dp,
+            gallery_pa=after,
+            gauge_pa=tap * p.gauge_scale + p.gauge_offset_pa,
+            pump_m3s=swept - slip_m3s(p, swept, after + dp, self.mu),
+            element_m3s=flow.element_m3s,
+            unfiltered_m3s=flow.valve_m3s + flow.hole_m3s,
+            segment_m3s=_segments(paths, flow),
+            engine_m3s=self.engine_m3s(after),
+            regulator_m3s=self._spilled_m3s(after + dp if self.before else after),
+            leak_m3s=seal_m3s(p, after + dp, self.mu, self.rho),
+            lift_m=lift,
+        )
+
+    def fill_s(self, gallery_fill: float, can_fill: float) -> float:
+        """Time until the gallery is full, s: the can first, then the gallery against its own head."""
+        p = self.p
+        dp = self._dp_pa(p.gallery_head_pa)
+        through = self.through_m3s(dp)
+        supply = self._supply_m3s(p.can_head_pa)
+        if min(through, supply) <= 0.0:
+            return NEVER_S
+        can = (1.0 - can_fill) * self.setup.network.dirty_volume_m3 / supply
+        return float(min(can + (1.0 - gallery_fill) * p.gallery_m3 / through, NEVER_S))
+
+    def green_s(self, gallery_fill: float, can_fill: float, settled: Settled) -> float:
+        """Time until the gauge stands in the green, s: filling, then the gauge's own lag."""
+        p = self.p
+        fill = self.fill_s(gallery_fill, can_fill)
+        if settled.gauge_pa <= p.green_pa or fill >= NEVER_S:
+            return NEVER_S
+        return float(
+            min(fill + p.gauge_lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S)
+        )
+
+
+def _segments(paths: TwoPaths, flow: PathFlows) -> Floats:
+    """Flow through each segment, dirty to clean, (K,), m3/s."""
+    flows = paths.share @ np.array([flow.element_m3s, flow.valve_m3s])
+    return np.asarray(flows if paths.hole is None else flows + paths.hole.share * flow.hole_m3s)

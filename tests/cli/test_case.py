@@ -1,0 +1,92 @@
+"""`glasscan case`: one JSON object, nothing leaked, one line for bad words."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from sim.lessons.cases import atlas
+from sim.lessons.cases.generate import generate
+from sim.lessons.cases.play import Case
+from tests.cli.conftest import Cli
+
+KEYS = {
+    "seed",
+    "filter",
+    "fault",
+    "verdict",
+    "correct",
+    "decidable",
+    "cost_min",
+    "reference_cost_min",
+    "beliefs",
+}
+
+
+@pytest.fixture(autouse=True, scope="module")
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """A cache folder of this module."""
+    folder = tmp_path_factory.mktemp("cases")
+    patch = pytest.MonkeyPatch()
+    patch.setattr(atlas, "_folder", lambda: folder)
+    yield
+    patch.undo()
+
+
+@pytest.fixture(autouse=True)
+def no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Standard input is an empty pipe."""
+    monkeypatch.setattr("sys.stdin", io.StringIO(""))
+
+
+def test_solve_prints_one_object(cli: Cli) -> None:
+    """The agreed keys, a belief that sums to one, and the verdict its strongest."""
+    said = cli("case", "--seed", "5", "--filter", "can", "--solve", "--json")
+    told = json.loads(said.out)
+    assert said.code == 0
+    assert set(told) == KEYS
+    assert sum(told["beliefs"].values()) == pytest.approx(1.0)
+    assert told["verdict"] in (None, max(told["beliefs"], key=told["beliefs"].get))
+    assert told["correct"] == (told["verdict"] == told["fault"])
+
+
+def test_without_solve_nothing_is_told(cli: Cli) -> None:
+    """Complaint and menu, as text and as JSON, without code or word of the fault."""
+    fault = generate(3, "can").fault
+    plain = cli("case", "--seed", "3")
+    data = cli("case", "--seed", "3", "--json")
+    assert "Flight line:" in plain.out
+    assert "dp-two-gauges" in plain.out
+    assert fault.title not in plain.out + data.out
+    assert fault.fault not in plain.out
+    told = json.loads(data.out)
+    assert "fault" not in told
+    assert set(told["suspects"]) >= {fault.fault, "F01"}
+
+
+def test_a_saved_case_is_taken_up(cli: Cli, tmp_path: Path) -> None:
+    """`--resume` lays the saved case on the table; a damaged file is bad input."""
+    from sim.lessons.cases.files import save
+
+    path = tmp_path / "case.json"
+    save(Case.begin(9, "can", 3), path)
+    assert "Case 9, level 3" in cli("case", "--resume", str(path)).out
+    path.write_text("{", encoding="utf-8")
+    said = cli("case", "--resume", str(path))
+    assert (said.code, len(said.err)) == (2, 1)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--filter", "cam"), ("--level", "4"), ("--seed", "-1"), ("--sove",)],
+)
+def test_bad_words_are_one_line(cli: Cli, words: tuple[str, ...]) -> None:
+    """Code 2 and one line."""
+    said = cli("case", *words)
+    assert said.code == 2
+    assert len(said.err) == 1
+    assert said.out == ""

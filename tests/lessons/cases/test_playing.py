@@ -1,0 +1,223 @@
+"""A case as it is played: rules of the table, unsafe acts, score, file, and nothing leaked."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from sim.lessons.cases.files import read, save
+from sim.lessons.cases.generate import generate
+from sim.lessons.cases.play import CANNOT_TELL, Case, RefusedError, hidden_of
+from sim.lessons.cases.reference import reference_path
+from sim.lessons.cases.scoring import review
+from sim.lessons.cases.table import Table, opening
+from sim.loading import BadInput
+from sim.plant.faults.data import faults
+
+
+def runnable_seed() -> int:
+    """A seed whose rig may be run."""
+    return next(seed for seed in range(50) if hidden_of(seed, "can").runnable)
+
+
+def dead_seed() -> int:
+    """A seed whose rig must not be run."""
+    return next(seed for seed in range(200) if not hidden_of(seed, "can").runnable)
+
+
+@pytest.fixture
+def case() -> Case:
+    """A fresh case that may be run."""
+    return Case.begin(runnable_seed(), "can", 2)
+
+
+def played(seed: int, kind: str = "can") -> Case:
+    """A case played along the reference path with a hypothesis before every test."""
+    case, hidden = Case.begin(seed, kind, 2), generate(seed, kind)
+    path = reference_path(hidden, 2)
+    for step in path.steps:
+        case.think(["F06"])
+        needs = case.menu[step.test].needs
+        if needs == "running" and not case.running:
+            case.act("start")
+        if needs in ("stopped", "open") and case.running:
+            case.act("stop")
+        if needs == "open" and case.trapped:
+            case.act("release")
+        assert case.order(step.test) == step.result
+    case.decide(path.verdict or CANNOT_TELL, "per the manual", "entry")
+    return case
+
+
+def test_the_reference_path_scores_full() -> None:
+    """Right, at the reference's cost, hypotheses named, stopped in time: 1.0 by the rules' own sum."""
+    seed = next(
+        s
+        for s in range(50)
+        if (h := generate(s, "can")).fault.fault == reference_path(h, 2).verdict
+        and reference_path(h, 2).steps
+    )
+    told = review(played(seed))
+    assert told.kept
+    assert told.score.score == pytest.approx(1.0)
+    assert [step.test for step in told.own] == [step.test for step in told.reference.steps]
+
+
+def test_a_wrong_verdict_loses_half(case: Case) -> None:
+    """Named wrong without a test: nothing for the fault, nothing for stopping."""
+    fault = hidden_of(case.seed, case.kind).fault.fault
+    case.think(["F06"])
+    case.order("read-log")
+    case.decide(next(code for code in case.suspects if code[:3] != fault[:3]))
+    assert review(case).score.parts["correct"] == 0.0
+
+
+def test_no_test_without_a_hypothesis(case: Case) -> None:
+    """The first test is refused until something is held possible."""
+    with pytest.raises(RefusedError, match="hypothesis"):
+        case.order("read-log")
+    case.think(["F06", "bypass-stuck-shut"])
+    assert len(case.order("read-log")) == 3
+
+
+def test_state_of_the_rig_is_asked_for(case: Case) -> None:
+    """Running tests want a running engine, looking wants a stopped one."""
+    case.think(["F06"])
+    with pytest.raises(RefusedError, match="start"):
+        case.order("second-gauge")
+    case.act("start")
+    with pytest.raises(RefusedError, match="stop"):
+        case.order("look-and-smell")
+    assert case.cost_min == 0.0
+
+
+@pytest.mark.parametrize(
+    ("acts", "reason"),
+    [((), "pressure"), (("start",), "running"), (("start", "stop"), "pressure")],
+)
+def test_opening_at_the_wrong_time_ends_the_case(case: Case, acts: tuple[str, ...], reason: str) -> None:
+    """Opened running or under pressure: the case stops with the reason, and the score is nought."""
+    case.think(["F06"])
+    for act in acts:
+        case.act(act)
+    assert case.order("cut-open") == ()
+    assert reason in case.ended
+    told = review(case)
+    assert told.score.score == 0.0
+    assert told.score.gates == case.unsafe
+    with pytest.raises(RefusedError, match="over"):
+        case.order("read-log")
+
+
+def test_released_it_may_be_opened(case: Case) -> None:
+    """Stopped and released: no gate."""
+    case.think(["F06"])
+    case.act("release")
+    assert case.order("cut-open")
+    with pytest.raises(RefusedError, match="cut up"):
+        case.order("bubble-test")
+    assert case.unsafe == ()
+
+
+def test_starting_without_pressure_ends_the_case() -> None:
+    """What was noted forbids a run: the start itself is the unsafe act."""
+    case = Case.begin(dead_seed(), "can", 2)
+    case.act("start")
+    assert case.unsafe
+    assert "pressure" in case.ended
+
+
+def test_loosening_a_running_engine_ends_the_case(case: Case) -> None:
+    """Release while running is unsafe."""
+    case.act("start")
+    case.act("release")
+    assert case.unsafe
+
+
+def test_a_swap_without_a_reason_costs(case: Case) -> None:
+    """Filter swapped while only the gauge is suspected: a tenth; with a filter fault in mind: nothing."""
+    other = Case.begin(case.seed, "can", 2)
+    for player, thought in ((case, "F35a"), (other, "F06")):
+        player.think([thought])
+        player.act("start")
+        player.order("swap-filter")
+        player.decide(CANNOT_TELL)
+    assert review(case).score.parts["swaps"] == pytest.approx(-0.1)
+    assert review(other).score.parts["swaps"] == 0.0
+
+
+def test_saved_and_read_it_is_the_same(case: Case, tmp_path: Path) -> None:
+    """A round trip gives an equal case that goes on with equal results."""
+    case.think(["F06"])
+    case.order("read-log")
+    save(case, tmp_path / "case.json")
+    again = read(tmp_path / "case.json")
+    assert again == case
+    case.act("start")
+    again.act("start")
+    assert case.order("second-gauge") == again.order("second-gauge")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_nothing_tells_the_fault_before_the_verdict(seed: int, tmp_path: Path) -> None:
+    """Neither file nor table carries code, word, title, severity or an unsalted digest of the fault."""
+    case = Case.begin(seed, "can", 2)
+    save(case, tmp_path / "case.json")
+    text = (tmp_path / "case.json").read_text(encoding="utf-8") + "\n".join(opening(case))
+    hidden = hidden_of(seed, "can")
+    secrets = (hidden.fault.fault, hidden.fault.word, hidden.fault.title, str(hidden.severity))
+    assert not [secret for secret in secrets if secret in text]
+    with pytest.raises(RefusedError, match="not over"):
+        review(case)
+
+
+def test_two_beginnings_have_two_seals() -> None:
+    """The salt differs, so equal seals never tell equal faults."""
+    assert Case.begin(3, "can", 2).seal != Case.begin(3, "can", 2).seal
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"seed": 2_000}, "seal"),
+        ({"seal": "0" * 64}, "seal"),
+        ({"level": 7}, "level"),
+        ({"format": "something else"}, "format"),
+        ({"entries": [{"what": "test", "words": ["read-log"], "result": [0.5, 0.5, 0.5]}]}, "entries"),
+        ({"entries": [{"what": "test", "words": ["no-such"], "result": []}]}, "entries"),
+        ({"extra": 1}, "extra"),
+    ],
+)
+def test_a_changed_file_is_refused(case: Case, tmp_path: Path, change: dict, word: str) -> None:
+    """Altered seed, seal, result or shape: one line that names the place."""
+    path = tmp_path / "case.json"
+    save(case, path)
+    path.write_text(json.dumps(json.loads(path.read_text(encoding="utf-8")) | change), encoding="utf-8")
+    with pytest.raises(BadInput) as bad:
+        read(path)
+    assert len(bad.value.lines) == 1
+    assert word in bad.value.lines[0]
+
+
+@pytest.mark.parametrize("raw", [b"", b"{", b"\xff\xfe", b"[]", b"null"])
+def test_a_damaged_file_is_refused(tmp_path: Path, raw: bytes) -> None:
+    """No JSON, or not a case: bad input, never a traceback."""
+    path = tmp_path / "case.json"
+    path.write_bytes(raw)
+    with pytest.raises(BadInput):
+        read(path)
+
+
+def test_the_table_plays_a_case() -> None:
+    """Typed lines from hypothesis to verdict; the fault is told only at the end."""
+    table = Table(Case.begin(runnable_seed(), "can", 1))
+    fault = hidden_of(table.case.seed, "can").fault
+    said = [*table.say("think F06 F12"), *table.say("test read-log"), *table.say("nonsense"), *table.say("")]
+    assert fault.title not in "\n".join(said)
+    assert "the results speak for" in "\n".join(said)
+    end = "\n".join(table.say(f"verdict {fault.fault}"))
+    assert fault.title in end
+    assert faults()[fault.fault].safety in end
+    assert table.case.ended == "verdict"

@@ -1,0 +1,136 @@
+"""Belief, likelihood and the reference path: against scipy, against each other and over many seeds."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from sim.lessons.cases.atlas import atlas
+from sim.lessons.cases.generate import ERRORS, field, generate
+from sim.lessons.cases.likelihood import draw, log_likelihood, sheet
+from sim.lessons.cases.menu import Reading, menu
+from sim.lessons.cases.reference import reference_path
+from sim.lessons.cases.solve import DECIDED_NATS, Field, fault_belief, information, margins, updated
+from sim.lessons.rules.belief import information_bits, update, yes_no
+
+SEEDS = 20
+KINDS = ("can", "cartridge", "disc")
+
+
+@pytest.fixture(scope="module")
+def tests() -> Field:
+    """Tests of the screw-on filter, regulator after it."""
+    return field("can", "after", 2, True)
+
+
+def reading(**change: object) -> Reading:
+    """A reading of the gauge at hot idle."""
+    values = {"what": "gauge_idle_kpa", "label": "gauge", "scale": "linear", "error": 5.0}
+    return Reading.model_validate(values | change)
+
+
+def test_likelihood_is_the_gaussian_of_scipy(tests: Field) -> None:
+    """Near its place a reading's density is scipy.stats.norm's, less the share of stray readings."""
+    made = sheet(tests.atlas, [reading()])
+    mine = log_likelihood(made, (230.0,))
+    theirs = norm.logpdf(230.0, made.places[:, :, 0], made.spread[:, :, 0]) + np.log(1 - 1e-3)
+    near = np.abs(made.places[:, :, 0] - 230.0) < made.spread[:, :, 0]
+    assert near.any()
+    assert mine[near] == pytest.approx(theirs[near], abs=2e-3)
+
+
+def test_a_stray_reading_is_never_impossible(tests: Field) -> None:
+    """A reading a hundred standard errors away still leaves a chance of a misreading."""
+    made = sheet(tests.atlas, [reading(error=0.01)])
+    chances = log_likelihood(made, (5000.0,))
+    assert np.isfinite(chances).all()
+    assert np.ptp(chances) < 1.0
+
+
+def test_belief_is_bayes_rule(tests: Field) -> None:
+    """A yes-no test on the grid gives what the plain rule gives for its faults."""
+    made = tests.sheets["part-number"]
+    belief = updated(tests.prior, made, (1.0,))
+    chance = made.places[:, 0, 0]
+    expected = update(tests.prior.sum(axis=1), chance)
+    assert list(fault_belief(tests, belief).values()) == pytest.approx(expected.tolist(), rel=1e-9)
+
+
+def test_information_is_that_of_the_rules(tests: Field) -> None:
+    """Bits of a yes-no test by drawn results, against the exact sum over both results."""
+    made = tests.sheets["part-number"]
+    exact = information_bits(tests.prior.sum(axis=1), yes_no(made.places[:, 0, 0]))
+    drawn = [information(tests.prior, made, np.random.default_rng(k)) for k in range(60)]
+    assert np.mean(drawn) == pytest.approx(exact, rel=0.05)
+
+
+def test_readings_scatter_as_their_error_says() -> None:
+    """2,000 readings of one value: mean and spread of the Gaussian asked for, on the dial's steps."""
+    dial = reading(error=4.0, resolution=2.0)
+    rng = np.random.default_rng(3)
+    got = np.array([draw({"gauge_idle_kpa": 231.0}, [dial], rng)[0] for _ in range(2000)])
+    assert got.mean() == pytest.approx(231.0, abs=0.4)
+    assert got.std() == pytest.approx(np.hypot(4.0, 2.0 / np.sqrt(12)), rel=0.06)
+    assert (got % 2.0 == 0.0).all()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_reference_names_the_fault(kind: str) -> None:
+    """Over 20 seeds of each filter at most one decidable case is named wrong; the bench counts 1,000."""
+    wrong = 0
+    for seed in range(SEEDS):
+        hidden = generate(seed, kind)
+        wrong += reference_path(hidden, 2).verdict != hidden.fault.fault
+    assert wrong <= 1
+
+
+def test_same_seed_same_case_and_path() -> None:
+    """Twice the same; another seed gives another case."""
+    first, again, other = generate(7, "can"), generate(7, "can"), generate(8, "can")
+    assert first == again
+    assert reference_path(first, 2) == reference_path(again, 2)
+    assert first != other
+
+
+def test_level_changes_the_readings_not_the_fault() -> None:
+    """One hidden fault; the errors grow with the level."""
+    hidden = generate(4, "can")
+    test = {t.test: t for t in menu().tests}["viscosity-tube"]
+    true = hidden.values["nu40_mm2_s"]
+    off = [abs(np.log(hidden.result(test, level)[0] / true)) for level in sorted(ERRORS)]
+    assert off[0] <= off[1] + 0.01
+    assert off[1] <= off[2] + 0.01
+    assert off[0] < off[2]
+
+
+def test_without_the_test_that_tells_the_case_is_refused(tests: Field) -> None:
+    """Metal and grit differ under the lens: take those tests away and too little evidence is left."""
+    chart = atlas("can", "after")
+    values = dict(zip(chart.names, chart.values[chart.codes.index("F28"), 3].tolist(), strict=True))
+    assert margins(tests, "F28", values)["F29"] >= DECIDED_NATS
+    blind = Field(chart, 1.0, True)
+    lens = ("patch", "cut-open")
+    blind.__dict__["tests"] = {word: test for word, test in tests.tests.items() if word not in lens}
+    assert margins(blind, "F28", values)["F29"] < DECIDED_NATS / 2
+
+
+def test_a_refused_draw_is_told() -> None:
+    """Somewhere among many seeds the generator refuses a draw, and what it gives instead is decidable."""
+    found = [hidden for hidden in (generate(seed, "disc") for seed in range(40)) if hidden.refused]
+    assert found
+    for hidden in found:
+        hard = field(hidden.kind, hidden.layout, 3, hidden.runnable)
+        assert min(margins(hard, hidden.fault.fault, hidden.values).values()) >= DECIDED_NATS
+
+
+def test_a_rig_without_pressure_is_not_run() -> None:
+    """No running test stands on the reference path of a case that must not be run."""
+    for seed in range(60):
+        hidden = generate(seed, "can")
+        if hidden.runnable:
+            continue
+        needs = {t.test: t.needs for t in menu().tests}
+        assert all(needs[step.test] != "running" for step in reference_path(hidden, 2).steps)
+        return
+    pytest.fail("no such case among 60 seeds")

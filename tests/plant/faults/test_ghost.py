@@ -1,0 +1,59 @@
+"""The run without the fault beside the run with it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.plant.faults.apply import apply
+from sim.plant.faults.data import faults
+from sim.plant.faults.ghost import ghost_run
+from sim.plant.rig import Rig
+from tests.plant.faults.rigs import rig
+
+
+def pair(code: str):
+    """A faulty and a sound rig at hot idle."""
+    sound = replace(rig("can", "after"), air_c=80.0, rpm=700.0)
+    return apply(faults()[code], 0.6, sound), sound
+
+
+def test_from_the_start_the_ghost_is_the_sound_run() -> None:
+    """Taken away at 0 s: the second trace is that of a rig that never had the fault, bit for bit."""
+    faulty, sound = pair("F20")
+    told = ghost_run(faulty, sound, 0.0, 8.0, 1.0)
+    alone = Rig(sound)
+    for t_s, gauge in zip(told.times_s[1:], told.without["gauge"][1:], strict=True):
+        alone.advance_to(float(t_s))
+        assert gauge == alone.snapshot().gauge_pa * 1e-3
+
+
+@pytest.mark.parametrize("code", ["F08", "F20", "F02"])
+def test_mended_on_the_way(code: str) -> None:
+    """Same up to the mending, another run after it, and at last as the rig that was never ill."""
+    faulty, sound = pair(code)
+    told = ghost_run(faulty, sound, 10.0, 40.0, 2.0)
+    column = "gauge" if code == "F20" else "dp"
+    ill, well = told.with_fault[column], told.without[column]
+    early = told.times_s <= 10.0
+    assert (ill[early] == well[early]).all()
+    assert abs(ill[-1] - well[-1]) > 0.05 * well[-1]
+    healthy = ghost_run(sound, sound, 0.0, 40.0, 40.0).with_fault[column][-1]
+    assert well[-1] == pytest.approx(healthy, rel=0.02)
+
+
+def test_mended_without_a_fault_nothing_changes() -> None:
+    """A sound rig mended at 5 s runs on as before, to the integrator's tolerance."""
+    _, sound = pair("F20")
+    told = ghost_run(sound, sound, 5.0, 12.0, 1.0)
+    assert told.without["gauge"] == pytest.approx(told.with_fault["gauge"], rel=2e-3, abs=0.5)
+
+
+def test_moments_out_of_order_are_refused() -> None:
+    """The mending lies inside the run."""
+    faulty, sound = pair("F20")
+    with pytest.raises(ValueError, match="from_s"):
+        ghost_run(faulty, sound, 9.0, 8.0)
+    assert np.isfinite(ghost_run(faulty, sound, 2.0, 2.0).with_fault["gauge"]).all()
