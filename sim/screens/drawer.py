@@ -8,6 +8,7 @@ from typing import Any
 
 import pygame
 
+from sim.screens.compare import Rivalry
 from sim.screens.desk import Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
@@ -20,10 +21,16 @@ LEAST_ROWS = 10.0  # a page with fewer controls does not stretch them
 
 
 def drawer_widgets(
-    session: Session, desk: Desk, box: pygame.Rect, keepers: Sequence[tuple[str, Callable[[], None]]] = ()
+    session: Session,
+    desk: Desk,
+    box: pygame.Rect,
+    keepers: Sequence[tuple[str, Callable[[], None]]] = (),
+    beside: Rivalry | None = None,
 ) -> list[Widget]:
     """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
     pages = _pages(session, desk)
+    if beside is not None and session.rivals:
+        pages["beside"] = lambda: _beside(session, beside)
     if keepers:
         pages["take away"] = lambda: [Button(f"keep-{i}", t, act) for i, (t, act) in enumerate(keepers)]
     names = list(pages)
@@ -101,6 +108,23 @@ def _fluid(session: Session) -> Widget:
         partial(session.change, "fluid"),
         lambda name: names.get(name, name),
     )
+
+
+def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
+    """One button for each rival to compare with, and one that ends it."""
+    return [
+        Button(
+            f"beside-{i}",
+            name or "One filter alone",
+            partial(rivalry.choose, name),
+            partial(_same, rivalry, name),
+        )
+        for i, name in enumerate(["", *session.rivals])
+    ]
+
+
+def _same(rivalry: Rivalry, name: str) -> bool:
+    return rivalry.name == name
 
 
 def _debris(session: Session, desk: Desk) -> list[Widget]:

@@ -22,6 +22,7 @@ KEYS = (
     ("M", "less motion"),
     ("S", "say it all as text"),
     ("K", "keep a picture"),
+    ("B", "beside: regulator, heat, dirt"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("P", "questions"),

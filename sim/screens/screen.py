@@ -11,6 +11,7 @@ from sim.screens import gauges
 from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
 from sim.screens.closer import Closer
+from sim.screens.compare import Rivalry
 from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
@@ -26,6 +27,7 @@ from sim.screens.spoken import Voice
 from sim.screens.stage import Stage, pressure_scale
 from sim.screens.takeaway import Prints, Taker
 from sim.screens.theme import load_theme
+from sim.screens.tracelog import TraceLog
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
@@ -79,6 +81,7 @@ class Screen:
         self._waited_s = 0.0
         self.voice = Voice()
         self.taker = Taker(facts, prints)
+        self.rivalry = Rivalry(session)
 
     def _prompt(self, shown: bool) -> None:
         self.desk.prompt = shown and self.panel is not None
@@ -119,7 +122,7 @@ class Screen:
         )
         widgets: list[Widget] = [run, speed, more]
         if self.desk.drawer:
-            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers())
+            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers(), self.rivalry)
         if self.desk.slot == "trace":
             widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
         return widgets
@@ -251,6 +254,7 @@ class Screen:
             "m": partial(self._toggle, "still"),
             "s": lambda: self.voice.toggle(session, desk.units),
             "k": self._picture,
+            "b": self.rivalry.next,
             "w": self._why,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
@@ -279,7 +283,9 @@ class Screen:
     def _close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
         desk = self.desk
-        self.leave = not (desk.drawer or desk.closer or desk.why) and desk.slot == "trace"
+        self.leave = not (desk.drawer or desk.closer or desk.why or self.rivalry.on) and desk.slot == "trace"
+        if self.rivalry.on:
+            self.rivalry.choose("")
         desk.drawer = desk.closer = False
         desk.why = 0
         self.desk.slot = "trace"
@@ -292,6 +298,7 @@ class Screen:
         if self.prompts is not None:
             self.prompts.update()
         self.taker.update()
+        self.rivalry.update()
         self.voice.follow(self.session.events, self.desk.units)
         if self.desk.closer:
             self.closer.look(self.session.snapshot)
@@ -308,7 +315,8 @@ class Screen:
         surface.fill(canvas.theme["paper"])
         s = session.snapshot
         frame = session.section.frame(s)
-        scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
+        peak = max(session.peak_dp_pa, self.rivalry.span_pa())
+        scale = pressure_scale(s, peak, session.facts.cracking_pa, desk.units.pressure)
         if self.frames == 0:
             self.stage.pace(canvas, layout, frame, session.speed)
         self.frames += 1
@@ -321,6 +329,10 @@ class Screen:
         tint = shade(desk.colours, frame, s, scale, desk.units)
         if self._wide():
             pass  # the question lies over the cutaway
+        elif self.rivalry.on and not self._pointing():
+            moved_s = drawn_s if session.playing and not desk.still else 0.0
+            box = layout["closer"]
+            self.rivalry.draw(canvas, box, frame, scale, desk.units, self.stage.rate, moved_s)
         elif desk.closer and not self._pointing():
             self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
         else:
@@ -330,7 +342,7 @@ class Screen:
             )  # fmt: skip
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        elif not self._wide() and (not desk.closer or self._pointing()):
+        elif not self._wide() and (not (desk.closer or self.rivalry.on) or self._pointing()):
             self._draw_key(canvas, layout["key"].copy(), tint)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
@@ -403,7 +415,12 @@ class Screen:
             trace = next((w for w in self.form.widgets if isinstance(w, TraceWidget)), None)
             cursor = trace.wanted_s if trace else None
             args = (session.trace, session.events, desk.units, session.facts.max_lift_m, cursor)
-            self.plot.draw(canvas, layout["slot"], *args, session.ghost)
+            self.plot.draw(canvas, layout["slot"], *args, self._ghost())
+
+    def _ghost(self) -> TraceLog | None:
+        """The pale curves: the rival's, else those of the run before."""
+        rival = self.rivalry.rival
+        return rival.trace if rival is not None else self.session.ghost
 
     def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
         """The newest event in words; before the first, the way to help."""

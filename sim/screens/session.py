@@ -62,6 +62,9 @@ class Session:
     Attributes:
         wall: the clock that limits stepping, s.
         loose: debris that the person has dropped in.
+        rivals: makers of sessions that differ in one thing, by what differs.
+        followers: sessions on the same clock; rewinding and controls reach them too.
+        differs: control in which this one differs from the session it follows.
         ghost: the trace of the run before the last rewind, to compare with.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
     """
@@ -88,6 +91,9 @@ class Session:
         self._owed_s = 0.0
         self.loose = loose or Loose()
         self.drawn_rate = 0.1
+        self.rivals: dict[str, Callable[[], Session]] = {}
+        self.followers: list[Session] = []
+        self.differs = ""
         self.ghost: TraceLog | None = None
         self.changes: list[tuple[float, str, Any]] = []
 
@@ -131,11 +137,16 @@ class Session:
         self.trace.cut(moment)
         self._look()
         self.loose.rewind(self.snapshot.t_s)
+        for follower in self.followers:
+            follower.rewind(moment)
         self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
         self.engine.set(key, value)
+        for follower in self.followers:
+            if key != follower.differs:
+                follower.change(key, value)
         self.changes.append((self.snapshot.t_s, key, value))
         self.snapshot = self.engine.snapshot()
 
