@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
-from sim.lessons.catalogue import Kind, names
+from sim.lessons.catalogue import Kind, load_filter, names
 from sim.lessons.form_checks import form_fits, parts_fit
 from sim.lessons.schema import Scenario
 from sim.lessons.syllabus import codes
@@ -47,6 +47,14 @@ def parts_exist(scenario: Scenario) -> Iterator[Finding]:
             yield from _known(("timeline", i, "to"), "fluids", line.to)
         elif line.set == "plant":
             yield from _plant_number(i, line.key)
+
+
+def scraper_there(scenario: Scenario) -> Iterator[Finding]:
+    """Check that blades are turned and a bowl is drained only where the filter has them."""
+    lines = [i for i, line in enumerate(scenario.timeline) if line.set in ("scraper_turns", "drain_bowl")]
+    known = lines and scenario.filter in names("filters")
+    if known and load_filter(scenario.filter).kind != "disc":
+        yield ("timeline", lines[0], "set"), f"the filter '{scenario.filter}' has no scraper", None
 
 
 def _plant_number(i: int, key: str) -> Iterator[Finding]:

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sim.lessons.catalogue import scenario_path
-from sim.lessons.checks import codes_known, parts_exist, prompts_fit, same_name, timeline_fits, vary_fits
+from sim.lessons.checks import (
+    codes_known,
+    parts_exist,
+    prompts_fit,
+    same_name,
+    scraper_there,
+    timeline_fits,
+    vary_fits,
+)
 from sim.lessons.schema import Scenario
 from sim.loading import Check, load
 
@@ -26,4 +34,4 @@ def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
 
 def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
     """Every check over a whole scenario whose file has this stem."""
-    return same_name(stem), parts_exist, codes_known, timeline_fits, vary_fits, prompts_fit
+    return same_name(stem), parts_exist, scraper_there, codes_known, timeline_fits, vary_fits, prompts_fit

@@ -28,7 +28,7 @@ def clogged_ratio(blocking: ArrayLike, cake: ArrayLike, first_grain: float) -> F
     """Resistance of a clogging medium over its clean one, `1/(e^-s + (1 - e^-s)/(1 + b + c))`.
 
     Pores are covered one after the other (intermediate blocking, `s` = deposit over the deposit that covers
-    them); a covered pore carries a first grain (`b`) and a cake (`c`), both over the clean medium's resistance.
+    them); a covered pore has a first grain of resistance `b` and a cake `c`, both over the clean medium's.
     Late in life this is Ruth's cake law. Source: combined pore blockage and cake filtration, Ho & Zydney 2000
     (recalled), with one mean cake instead of one for every age.
 

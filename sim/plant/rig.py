@@ -256,8 +256,7 @@ class Rig:
         h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
         slope = state.memory.slope
         if ahead.segment_r is not state.segment_r:
-            state = self.state = replace(state, segment_r=ahead.segment_r)
-            slope = None
+            state = self.state = replace(state, segment_r=ahead.segment_r)  # its slope has no sudden jump
         if slope is None:
             slope = self._rates(self.parts(), state.t_s, state.y)
         y, h, memory = self._accepted(slope, h)

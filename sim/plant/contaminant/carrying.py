@@ -37,9 +37,12 @@ def mean_flow(parts: Parts, before: Floats, after: Floats, h: float) -> OilFlow:
 
 
 def flow_of(parts: Parts, m: Moment, element_m3s: float, past_m3s: float) -> OilFlow:
-    """The flows that carry dirt, at a moment's temperature and lift."""
+    """The flows that carry dirt, at a moment's temperature, lift and split between valve and hole."""
+    hole = m.paths.hole
+    part = m.flows.hole_m3s / m.unfiltered if hole is not None and m.unfiltered > 0.0 else 0.0
+    segments = m.paths.share @ np.array([element_m3s, (1.0 - part) * past_m3s])
     return OilFlow(
-        segments=m.paths.share @ np.array([element_m3s, past_m3s]),
+        segments=segments if hole is None else segments + hole.share * (part * past_m3s),
         past=past_m3s,
         oil_m3=max(m.sump_m3, _LEAST_OIL_M3),
         bowl_m3=parts.can_m3,

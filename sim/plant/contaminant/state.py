@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 GROWTH = 0.05  # growth of any segment's resistance allowed in one step
 RENEW = 1e-5  # change of resistance that makes the condensed filter be renewed
 _TRIES = 12
+LAYERS = 40  # of the deposit that an element holds at the start
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +55,30 @@ def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_
         network: the filter.
         element: its laws.
         dirt: settings.
-        held_kg: what the element holds already: of the sizes it catches of the dust, by filtering area.
+        held_kg: what the element holds already.
     """
-    share = np.array(dust_shares(dirt.dust))[:, None] * element.caught(
-        np.zeros((len(SIZE_M), network.segments))
-    )
-    share = share * (network.segment_area_m2 / network.segment_area_m2.sum())
-    held = held_kg * share / share.sum() if held_kg > 0.0 else np.zeros_like(share)
     afloat = np.array(dust_shares(dirt.start)) * dirt.start_mg * 1e-6
-    return replace(empty(network.segments), suspended=afloat, held=held)
+    feed = feed_kg_s(dirt, 1.0)
+    mix = feed if feed.any() else np.array(dust_shares(dirt.dust))
+    return replace(empty(network.segments), suspended=afloat, held=loaded(element, mix, held_kg))
+
+
+def loaded(element: Element, mix: Floats, held_kg: float) -> Floats:
+    """(C, K) deposit of an element that has been in service, kg.
+
+    It is built up in layers: each holds what the element with the layers before it catches of what comes in,
+    shared as the flow is.
+
+    Args:
+        element: its laws.
+        mix: (C,) what comes in, any scale.
+        held_kg: mass of the whole deposit.
+    """
+    held = np.zeros((len(SIZE_M), len(element.r)))
+    for _ in range(LAYERS if held_kg > 0.0 else 0):
+        layer = mix[:, None] * element.caught(held) / element.resistance(held)
+        held = held + layer * (held_kg / LAYERS / layer.sum())
+    return held
 
 
 def sink_m_s(mu_pa_s: float, rho_kg_m3: float) -> Floats:

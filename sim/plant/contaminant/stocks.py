@@ -113,7 +113,7 @@ def advance(
         held=stocks.held + (cleaned + lodged)[:, None] * _where(caught, inward, take),
         loose=loose,
         sludge=sludge,
-        through=stocks.through + (whole - past - take) * (dwell / flow.oil_m3 + _over(carried, whole)),
+        through=stocks.through + ((1.0 - caught) @ inward) * (dwell / flow.oil_m3 + _over(carried, whole)),
         past=stocks.past + past * (dwell / flow.oil_m3 + _over(carried, whole)),
     )
 
@@ -158,10 +158,10 @@ def _bowl(
     if scraper is None or not (stocks.loose.any() or stocks.sludge.any()):
         return stocks.loose, stocks.sludge, none
     pull = max(whole / scraper.stir_m3s - 1.0, 0.0) / scraper.stir_s
-    stirred = stocks.sludge * -np.expm1(-pull * h)
-    loose = stocks.loose + stirred
+    loose = stocks.loose + stocks.sludge * -np.expm1(-pull * h)
     sinking, carrying = flow.sink_m_s / scraper.sink_m, whole / flow.bowl_m3
     rate = sinking + carrying
     gone = loose * -np.expm1(-rate * h)
-    carried = np.divide(gone * carrying, rate, out=none, where=rate > 0.0)
-    return loose - gone, stocks.sludge - stirred + (gone - carried), carried
+    share = np.divide(carrying, rate, out=none, where=rate > 0.0)
+    settled = stocks.sludge * np.exp(-pull * h) + gone * (1.0 - share)
+    return loose * np.exp(-rate * h), settled, gone * share

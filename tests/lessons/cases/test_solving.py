@@ -7,12 +7,13 @@ import pytest
 from scipy.stats import norm
 
 from sim.lessons.cases.atlas import atlas
-from sim.lessons.cases.generate import ERRORS, field, generate
+from sim.lessons.cases.generate import ERRORS, field, generate, rigs
 from sim.lessons.cases.likelihood import draw, log_likelihood, sheet
 from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.reference import reference_path
 from sim.lessons.cases.solve import DECIDED_NATS, Field, fault_belief, information, margins, updated
 from sim.lessons.rules.belief import information_bits, update, yes_no
+from sim.plant.faults.observe import Subject, observe
 
 SEEDS = 20
 KINDS = ("can", "cartridge", "disc")
@@ -91,6 +92,14 @@ def test_same_seed_same_case_and_path() -> None:
     assert first == again
     assert reference_path(first, 2) == reference_path(again, 2)
     assert first != other
+
+
+def test_the_rigs_of_a_case_differ_by_its_fault() -> None:
+    """What the case tells is what its faulty rig gives, and its sound rig gives the baseline."""
+    hidden = generate(6, "can")
+    faulty, sound = rigs(hidden)
+    assert observe(Subject(faulty, sound, hidden.fault.found)) == hidden.values
+    assert observe(Subject(sound, sound, {})) == atlas(hidden.kind, hidden.layout).baseline
 
 
 def test_level_changes_the_readings_not_the_fault() -> None:
