@@ -17,7 +17,7 @@ from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")
-LEAST_ROWS = 10.0  # a page with fewer controls does not stretch them
+LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
 
 
 def drawer_widgets(

@@ -19,7 +19,7 @@ from sim.screens.quantities import clock
 from sim.screens.shelf import Entry, Shelf
 from sim.screens.shelfwidgets import Card, EntryList
 from sim.screens.theme import THEMES, load_theme
-from sim.screens.widgets import Button, Form, Widget
+from sim.screens.widgets import ENTER, Button, Form, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
@@ -53,6 +53,7 @@ class Home:
         self._looked: set[str] = set()
         self._scaled: dict[object, pygame.Surface] = {}
         self._built: tuple[object, ...] = ()
+        self._eager = False
 
     @property
     def leave(self) -> bool:
@@ -72,6 +73,7 @@ class Home:
             self._key(event)
 
     def _key(self, event: pygame.event.Event) -> None:
+        self._eager = event.key in ENTER and not self.shelf.ready
         word = getattr(event, "unicode", "").lower()
         name = pygame.key.name(event.key).lower()
         desk = self.desk
@@ -107,6 +109,11 @@ class Home:
     def update(self, wall_s: float) -> None:
         """See what the painter beside the window has brought."""
         del wall_s
+        if self._eager and self.shelf.ready:  # Enter came while the lessons were being read
+            first = next((e for name in self.shelf.filters for e in self.shelf.of(name)), None)
+            self._eager = False
+            if first is not None:
+                self._open(first)
         names = tuple(self.shelf.filters)
         if self.shelf.ready and self.desk.theme not in self._looked:
             self._looked.add(self.desk.theme)

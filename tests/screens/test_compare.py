@@ -48,6 +48,7 @@ def test_both_are_on_one_clock(pair):
 def test_controls_reach_both_but_for_the_difference(pair):
     """What is moved by hand moves in both, before and after the comparison begins; the difference stays."""
     pair.change("rpm", 1200)
+    pair.change("regulator", "before")
     rivalry = chosen(pair)
     assert rivalry.rival.engine.rpm == 1200
     pair.change("rpm", 700)
