@@ -272,7 +272,7 @@ class Home:
         focused = self.form.focused
         marked = focused.marked() if isinstance(focused, EntryList) else None
         if self.trouble:
-            canvas.text(_as_fits(canvas, self.trouble, box), box, colour="warn", wrap=True, bold=True)
+            canvas.text(_as_fits(canvas, self.trouble, box, True), box, colour="warn", wrap=True, bold=True)
         elif marked is not None:
             text = f"{marked.title}. {marked.about}"
             canvas.text(_as_fits(canvas, text, box), box, wrap=True, valign="top", colour="soft")
@@ -302,10 +302,10 @@ def _parts_of(canvas: Canvas, column: pygame.Rect, text: str) -> tuple[pygame.Re
     return title, picture, pygame.Rect(x, y, inner.right - canvas.dp(10) - x, inner.bottom - y)
 
 
-def _as_fits(canvas: Canvas, text: str, box: pygame.Rect) -> str:
+def _as_fits(canvas: Canvas, text: str, box: pygame.Rect, bold: bool = False) -> str:
     """The text, cut at a word so that it fits its box when wrapped."""
     words = text.split(" ")
     whole = len(words)
-    while words and canvas.measure(" ".join(words) + "…", wrap=box.w)[1] > box.h:
+    while words and canvas.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
         words = words[: -max(1, len(words) // 12)]
     return " ".join(words) + ("" if len(words) == whole else "…")
