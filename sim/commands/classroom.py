@@ -113,6 +113,7 @@ def _write(batch: Batch, paper: Paper | None, folder: Path, args: argparse.Names
     table = with_choice_keys(table, choices)
     share = args.pass_mark or (paper.pass_share if paper else PASS_SHARE)
     report = class_report(table, {name: tuple(lines) for name, lines in choices.items()}, share)
+    report = replace(report, warnings=(*report.warnings, *gate_lines(batch)))
     page = class_page(report, made=_made(batch), paper=args.sheet)
     texts = {PAGE: page, ITEMS: "\ufeff" + items_csv(report), PEOPLE: "\ufeff" + people_csv(report)}
     return [write_whole(folder / name, text) for name, text in texts.items()]
@@ -131,6 +132,16 @@ def with_choice_keys(table: ClassTable, choices: Mapping[str, Mapping[str, str]]
     ids = {name: {text: key for key, text in lines.items()} for name, lines in choices.items()}
     keys = (ids.get(name, {}).get(key, key) for name, key in zip(table.prompts, table.keys, strict=True))
     return replace(table, keys=tuple(keys))
+
+
+def gate_lines(batch: Batch) -> list[str]:
+    """One line for each safety fault: it means 'not yet' whatever the score."""
+    return [
+        f"{loaded.results.nickname}, {item.prompt}: gate not met, so not yet, whatever the score: {gate}"
+        for _, loaded in batch.good
+        for item in loaded.results.items
+        for gate in (item.mark.gates if item.mark else ())
+    ]
 
 
 def _made(batch: Batch) -> str:

@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from pathlib import Path
+from typing import Any
 
 from sim.commands.arguments import Verbs, add_scenario, add_verb
 from sim.commands.run import run_and_tell
@@ -31,7 +32,7 @@ def open_default() -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(None))
+            return int(open_window(None, printers=_printers()))
         except NoDisplay:
             pass
     return open_scenario(load_scenario(DEFAULT))
@@ -43,12 +44,19 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario, word=_found_again(word)))
+            return int(open_window(scenario, word=_found_again(word), printers=_printers()))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
     print(f"no display here: running {scenario.scenario} without a window, into {folder}/", file=sys.stderr)
     return run_and_tell(scenario, None, folder, as_json=False)
+
+
+def _printers() -> Any:
+    """Makers of a lesson's pages, which the window itself does not know."""
+    from sim.reports.handout import handout_page, key_page
+
+    return handout_page, key_page
 
 
 def _found_again(word: str) -> str:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sim.physics.fluid import Fluid
     from sim.plant.data import PlantData
 
+MOST_NAMED = 8  # names that one line of a message lists
 Kind = Literal["fluids", "filters", "plants"]
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -97,7 +98,14 @@ def scenario_path(word: str) -> Path:
     known = scenario_names()
     near = nearest(word, known)
     meant = f" (did you mean {near!r}?)" if near else ""
-    raise BadInput([f"{word}: expected a file NAME.yaml or one of {', '.join(known) or 'none'}{meant}"])
+    raise BadInput([f"{word}: expected a file NAME.yaml or one of {_few(known)}{meant}"])
+
+
+def _few(known: tuple[str, ...]) -> str:
+    """Names that fit in a line, or how many there are."""
+    if len(known) > MOST_NAMED:
+        return f"the {len(known)} shipped lessons, such as {known[0]}"
+    return ", ".join(known) or "none"
 
 
 def _data(kind: Kind, name: str, model: type[Model]) -> Model:

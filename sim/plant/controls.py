@@ -12,7 +12,8 @@ from sim.plant.data import PlantData
 if TYPE_CHECKING:
     from sim.physics.fluid import Fluid
 
-LIMITS = {"rpm": (0.0, 10_000.0), "air_c": (-60.0, 150.0)}
+PATHS = ("rpm", "air_c")
+LIMITS = {"rpm": (0.0, 10_000.0), "air_c": (-60.0, 150.0), "lodged_mm": (0.0, 50.0)}
 _FIXED = {
     "sump.volume_l",
     "gallery.volume_l",
@@ -57,6 +58,7 @@ class Controls:
         fluid: the oil.
         before: True where the regulator sits before the filter.
         plant: numbers of the rig (faults change these).
+        lodged_m: least lift that debris on the seat of the bypass valve allows, m (from its contacts).
     """
 
     rpm: Track
@@ -64,12 +66,13 @@ class Controls:
     fluid: Fluid
     before: bool
     plant: PlantData
+    lodged_m: float = 0.0
 
     def changed(self, key: str, value: object, t_s: float, over_s: float = 0.0) -> Controls:
         """The settings after one control has moved.
 
         Args:
-            key: "rpm", "air_c", "fluid", "regulator", or a number of the plant such as
+            key: "rpm", "air_c", "fluid", "regulator", "lodged_mm", or a number of the plant such as
                 "pump.volumetric_efficiency".
             value: number, `Fluid`, "before"/"after".
             t_s: now, s.
@@ -78,9 +81,11 @@ class Controls:
         Raises:
             ValueError: unknown key or a value out of range, in one line.
         """
-        if key in LIMITS:
+        if key in PATHS:
             number = _checked(key, value)
             return replace(self, **{key: getattr(self, key).moved(t_s, number, over_s)})
+        if key == "lodged_mm":
+            return replace(self, lodged_m=_checked(key, value) * 1e-3)
         if key == "fluid":
             if not hasattr(value, "mu_pa_s"):
                 raise ValueError("fluid: expected a Fluid")

@@ -54,7 +54,7 @@ class RegulatorData(Block):
 
 
 class SealData(Block):
-    """Way out at the filter's seal, from the dirty side to the open air."""
+    """Way out at the filter's seal to the open air; booked as returned, so the sump keeps its level."""
 
     area_mm2: NotNegative = 0.0
     opens_kpa: NotNegative = 0.0  # the ring holds below this, gauge

@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.filters.network import ValveSpec
 from sim.plant import esdirk
 from sim.plant import layout as at
 from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
@@ -195,7 +196,7 @@ class Rig:
         return Parts(
             params=_params(state.controls.plant),
             oil=oil_table(state.controls.fluid),
-            valve=BypassValve.of(network.valve) if network.valve else None,
+            valve=BypassValve.of(_lodged(network.valve, state.controls)) if network.valve else None,
             condenser=Condenser(network, state.segment_r),
             inertia_m4=minor_coefficient(network),
             before=state.controls.before,
@@ -355,6 +356,12 @@ class Rig:
         """True where a step crosses a mark, so that a shorter one would tell better when."""
         watch, events = self._watched(t_s, y)
         return bool(events) or (watch.shut_since is not None and self.state.watch.shut_since is None)
+
+
+def _lodged(valve: ValveSpec, controls: Controls) -> ValveSpec:
+    """The valve with what debris on its seat leaves of its way down."""
+    least = min(max(valve.jam_lift_m, controls.lodged_m), valve.max_lift_m)
+    return valve if least == valve.jam_lift_m else replace(valve, jam_lift_m=least)
 
 
 def _next_memory(tried: esdirk.Attempt, h: float, proposed: float, tangent: esdirk.Tangent) -> esdirk.Memory:

@@ -6,7 +6,9 @@ import gc
 import os
 import sys
 import threading
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pygame
@@ -19,6 +21,7 @@ from sim.screens.leftoff import LeftOff
 from sim.screens.opening import Opened, open_session
 from sim.screens.screen import Screen
 from sim.screens.shelf import Shelf, filled_beside
+from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
 from sim.screens.widgets import Choice, Slider
 
@@ -31,6 +34,7 @@ SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
 REPEAT_MS = (350, 40)
 MOST_CHANGES = 500
+Printers = tuple[Callable[..., str], Callable[..., str]]  # lesson sheet, and answer key from a run
 
 
 class NoDisplay(RuntimeError):
@@ -41,13 +45,16 @@ class WrongPygameError(RuntimeError):
     """The original pygame has overwritten pygame-ce."""
 
 
-def open_window(scenario: Scenario | None, frames: int | None = None, word: str = "") -> int:
+def open_window(
+    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
     Args:
         scenario: what to show; None for the first screen.
         frames: stop after so many frames (for tests).
         word: how the scenario was named, a file or an id, to find it again.
+        printers: make the pages of a lesson.
 
     Returns:
         Exit code 0.
@@ -58,7 +65,7 @@ def open_window(scenario: Scenario | None, frames: int | None = None, word: str 
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames).run(scenario, word)
+        Sitting(frames, printers).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -67,10 +74,10 @@ def open_window(scenario: Scenario | None, frames: int | None = None, word: str 
 class Sitting:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
-    def __init__(self, frames: int | None = None) -> None:
-        self.frames = frames
+    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
+        self.frames, self.printers = frames, printers
         self.left = leftoff.load()
-        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index)
+        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
         self.shelf: Shelf | None = None
 
@@ -111,8 +118,9 @@ class Sitting:
         opened = load_behind_bar(scenario, self.desk.theme, wanted.mode == "exam", left)
         if opened is None:
             return False
+        prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
-        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict)
+        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
         _quieten_collector()
         try:
             run_loop(screen, self.frames)
@@ -121,10 +129,17 @@ class Sitting:
             self._keep(scenario.title, wanted, screen)
         return screen.leave
 
+    def _prints(self, scenario: Scenario, opened: Opened) -> Prints | None:
+        """Pages of the lesson, where there is someone to make them."""
+        if self.printers is None or opened.keys is None:
+            return None
+        sheet, key = self.printers
+        return Prints(partial(sheet, scenario), partial(key, scenario), opened.keys.log)
+
     def _keep(self, title: str, wanted: Wanted, screen: Screen) -> None:
         """Remember where it was left, and how the window looked."""
         session, desk = screen.session, screen.desk
-        self.desk = Desk(desk.theme, desk.units_index, desk.text_index)
+        self.desk = Desk(desk.theme, desk.units_index, desk.text_index, still=desk.still)
         changes = [leftoff.Change(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]]
         self.left = LeftOff(
             scenario=wanted.scenario,
@@ -135,6 +150,7 @@ class Sitting:
             theme="light" if desk.theme == "light" else "dark",
             units_index=desk.units_index,
             text_index=desk.text_index,
+            still=desk.still,
         )
         leftoff.save(self.left)
 

@@ -124,12 +124,14 @@ class Cutaway:
         carriers: Carriers | None,
         rate: float = 1.0,
         held_m: float = 0.0,
+        values: Array | None = None,
     ) -> None:
         """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
 
         The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
+        The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
         """
-        self.field.paint(surface, frame, scale.low_pa, scale.span_pa)
+        self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
         if carriers is not None:
             ir, iz = self._cells(carriers)
             # in the medium most marks are left out: slow oil would crowd the pleats

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.screens.quantities import SYSTEMS, UnitSystem
+from sim.screens.shades import COLOURS
 from sim.screens.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
@@ -21,6 +22,9 @@ class Desk:
     names: bool = True
     slot: str = "trace"
     drawer: bool = False
+    why: int = 0
+    still: bool = False
+    colours: str = "pressure"
     closer: bool = False
     page: str = "rig"
     debris_kind: str = "steel-flake"
@@ -42,6 +46,10 @@ class Desk:
     def next_units(self) -> None:
         """The next unit system."""
         self.units_index = (self.units_index + 1) % len(SYSTEMS)
+
+    def next_colours(self) -> None:
+        """The next meaning of the oil's colours."""
+        self.colours = COLOURS[(COLOURS.index(self.colours) + 1) % len(COLOURS)]
 
     def next_theme(self) -> None:
         """The other theme."""

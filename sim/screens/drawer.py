@@ -2,25 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
 import pygame
 
+from sim.screens.compare import Rivalry
 from sim.screens.desk import Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
+from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")
-LEAST_ROWS = 10.0  # a page with fewer controls does not stretch them
+LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
 
 
-def drawer_widgets(session: Session, desk: Desk, box: pygame.Rect) -> list[Widget]:
+def drawer_widgets(
+    session: Session,
+    desk: Desk,
+    box: pygame.Rect,
+    keepers: Sequence[tuple[str, Callable[[], None]]] = (),
+    beside: Rivalry | None = None,
+) -> list[Widget]:
     """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
     pages = _pages(session, desk)
+    if beside is not None and session.rivals:
+        pages["beside"] = lambda: _beside(session, beside)
+    if keepers:
+        pages["take away"] = lambda: [Button(f"keep-{i}", t, act) for i, (t, act) in enumerate(keepers)]
     names = list(pages)
     desk.page = desk.page if desk.page in names else names[0]
     chooser = Choice(
@@ -98,6 +110,23 @@ def _fluid(session: Session) -> Widget:
     )
 
 
+def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
+    """One button for each rival to compare with, and one that ends it."""
+    return [
+        Button(
+            f"beside-{i}",
+            name or "One filter alone",
+            partial(rivalry.choose, name),
+            partial(_same, rivalry, name),
+        )
+        for i, name in enumerate(["", *session.rivals])
+    ]
+
+
+def _same(rivalry: Rivalry, name: str) -> bool:
+    return rivalry.name == name
+
+
 def _debris(session: Session, desk: Desk) -> list[Widget]:
     from sim.plant.bodies.data import catalogue
 
@@ -123,6 +152,16 @@ def _view(desk: Desk) -> list[Widget]:
 
     return [
         Toggle("closer", "Closer look", lambda: desk.closer, partial(put, "closer")),
+        Choice(
+            "colours",
+            "Colour",
+            COLOURS,
+            lambda: desk.colours,
+            partial(put, "colours"),
+            lambda kind: f"by {kind}",
+            wraps=True,
+        ),
+        Toggle("still", "Less motion", lambda: desk.still, partial(put, "still")),
         Toggle("names", "Part names", lambda: desk.names, partial(put, "names")),
         Choice(
             "units",

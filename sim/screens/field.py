@@ -51,9 +51,20 @@ class FieldPainter:
             self._samplings[key] = _sampling(self._r, self._z, region, self.rect, self._size, self._view)
         return self._samplings[key]
 
-    def paint(self, surface: pygame.Surface, frame: Frame, low_pa: float, span_pa: float) -> None:
-        """Draw the pressures; `low_pa` is the dark end, `low_pa + span_pa` the light end."""
-        level = (np.asarray(frame.pressure_pa).ravel() - low_pa) * (255.0 / span_pa)
+    def paint(
+        self,
+        surface: pygame.Surface,
+        frame: Frame,
+        low_pa: float,
+        span_pa: float,
+        values: Array | None = None,
+    ) -> None:
+        """Draw the pressures; `low_pa` is the dark end, `low_pa + span_pa` the light end.
+
+        Other `values` (nz, nr) may be drawn instead, with the ends in their unit.
+        """
+        shown = np.asarray(frame.pressure_pa if values is None else values)
+        level = (shown.ravel() - low_pa) * (255.0 / span_pa)
         index = np.nan_to_num(np.clip(level, 0, 255), nan=0.0).astype(np.uint8)
         np.take(self._lut, index[self._sampling(np.asarray(frame.region))], out=self._pixels)
         self._copy()

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
-import sim
+from sim import __version__
 from sim.resources import asset
 from sim.screens.helper import Tell
 
@@ -41,7 +41,7 @@ def cache_folder() -> Path:
 
 def picture_name(filter_name: str, theme: str) -> str:
     """Name of the file that keeps a picture."""
-    digest = hashlib.sha256(sim.__version__.encode())
+    digest = hashlib.sha256(__version__.encode())
     for path in (asset("filters", f"{filter_name}.yaml"), asset("theme.yaml")):
         digest.update(path.read_bytes())
     return f"{filter_name}-{theme}-{digest.hexdigest()[:12]}.png"

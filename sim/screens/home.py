@@ -19,7 +19,7 @@ from sim.screens.quantities import clock
 from sim.screens.shelf import Entry, Shelf
 from sim.screens.shelfwidgets import Card, EntryList
 from sim.screens.theme import THEMES, load_theme
-from sim.screens.widgets import Button, Form, Widget
+from sim.screens.widgets import ENTER, Button, Form, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
@@ -53,6 +53,7 @@ class Home:
         self._looked: set[str] = set()
         self._scaled: dict[object, pygame.Surface] = {}
         self._built: tuple[object, ...] = ()
+        self._eager = False
 
     @property
     def leave(self) -> bool:
@@ -72,6 +73,7 @@ class Home:
             self._key(event)
 
     def _key(self, event: pygame.event.Event) -> None:
+        self._eager = event.key in ENTER and not self.shelf.ready
         word = getattr(event, "unicode", "").lower()
         name = pygame.key.name(event.key).lower()
         desk = self.desk
@@ -107,6 +109,11 @@ class Home:
     def update(self, wall_s: float) -> None:
         """See what the painter beside the window has brought."""
         del wall_s
+        if self._eager and self.shelf.ready:  # Enter came while the lessons were being read
+            first = next((e for name in self.shelf.filters for e in self.shelf.of(name)), None)
+            self._eager = False
+            if first is not None:
+                self._open(first)
         names = tuple(self.shelf.filters)
         if self.shelf.ready and self.desk.theme not in self._looked:
             self._looked.add(self.desk.theme)
@@ -265,7 +272,7 @@ class Home:
         focused = self.form.focused
         marked = focused.marked() if isinstance(focused, EntryList) else None
         if self.trouble:
-            canvas.text(_as_fits(canvas, self.trouble, box), box, colour="warn", wrap=True, bold=True)
+            canvas.text(_as_fits(canvas, self.trouble, box, True), box, colour="warn", wrap=True, bold=True)
         elif marked is not None:
             text = f"{marked.title}. {marked.about}"
             canvas.text(_as_fits(canvas, text, box), box, wrap=True, valign="top", colour="soft")
@@ -295,10 +302,10 @@ def _parts_of(canvas: Canvas, column: pygame.Rect, text: str) -> tuple[pygame.Re
     return title, picture, pygame.Rect(x, y, inner.right - canvas.dp(10) - x, inner.bottom - y)
 
 
-def _as_fits(canvas: Canvas, text: str, box: pygame.Rect) -> str:
+def _as_fits(canvas: Canvas, text: str, box: pygame.Rect, bold: bool = False) -> str:
     """The text, cut at a word so that it fits its box when wrapped."""
     words = text.split(" ")
     whole = len(words)
-    while words and canvas.measure(" ".join(words) + "…", wrap=box.w)[1] > box.h:
+    while words and canvas.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
         words = words[: -max(1, len(words) // 12)]
     return " ".join(words) + ("" if len(words) == whole else "…")

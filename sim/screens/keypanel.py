@@ -11,6 +11,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.contract import KINDS
 from sim.screens.cutaway import PressureScale
 from sim.screens.quantities import UnitSystem
+from sim.screens.shades import Shade
 from sim.screens.streaks import legend_sprite
 from sim.screens.theme import Theme, load_theme
 
@@ -37,10 +38,18 @@ def rate_words(rate: float) -> str:
     return "oil drawn at its own speed" if rate >= 1 else f"oil drawn at 1/{round(1 / rate)} of its speed"
 
 
-def draw_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units: UnitSystem, rate: float) -> None:
-    """Draw the key into `box`."""
+def draw_key(
+    canvas: Canvas,
+    box: pygame.Rect,
+    scale: PressureScale,
+    units: UnitSystem,
+    rate: float,
+    shade: Shade | None = None,
+) -> None:
+    """Draw the key into `box`; the colours mean pressures, or what `shade` says."""
     line = canvas.measure("Ag")[1]
-    title = f"{units.pressure.sign} over the outlet (differential)"
+    title = shade.title if shade else f"{units.pressure.sign} over the outlet (differential)"
+    unit, span = (shade.unit, shade.scale.span_pa) if shade else (units.pressure, scale.span_pa)
     head = pygame.Rect(box.x, box.y, box.w, canvas.measure(title, wrap=box.w)[1])
     canvas.text(title, head, valign="top", wrap=True, colour="soft")
     foot = _draw_kinds(canvas, box, rate)
@@ -56,7 +65,7 @@ def draw_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units: Unit
         place = pygame.Rect(bar.right + canvas.dp(18), y - line // 2, 0, line)
         place.w = box.right - place.x
         place.clamp_ip(pygame.Rect(place.x, bar.y, place.w, bar.h))
-        canvas.text(units.pressure.text(share * scale.span_pa), place, bold=True)
+        canvas.text(unit.text(share * span), place, bold=True)
 
 
 def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float) -> int:

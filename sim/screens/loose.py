@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 STEP_S = 1 / 120
 MOST_STEPS = 2  # in a frame; a slow machine lets the bodies lag rather than the picture
 MOST_BODIES = 200  # what two steps in a frame can carry
+CAKE = "cake-flake"
 NUMBERS = ("1", "5", "20", "60")
 
 
@@ -58,6 +59,26 @@ class Loose:
     def count(self) -> int:
         """How many bodies are in the filter."""
         return len(self._debris) if self._debris is not None else 0
+
+    @property
+    def seat_gap_m(self) -> float:
+        """Least lift of the bypass valve that the bodies on its seat allow, from their contacts, m."""
+        return self._debris.seat_gap_m() if self._debris is not None and self.count else 0.0
+
+    def fall_from(self, box: tuple[float, float, float, float], number: int, t_s: float) -> None:
+        """Let flakes of scraped cake come off in a box (r0, r1, z0, z1), m; as many as there is room for."""
+        from sim.plant.bodies.debris import Debris
+
+        if not self.possible:
+            return
+        if self._debris is None:
+            self._debris = Debris(self._section, self._seed)
+        self._mark(t_s)
+        for _ in range(min(number, MOST_BODIES - self.count)):
+            try:
+                self._debris.add(CAKE, 1, box)
+            except ValueError:
+                return  # the edge of the stack is crowded: what is there stands for the rest
 
     def drop(self, kind: str, number: int, t_s: float) -> None:
         """Put bodies in at the inlet; `trouble` says so in one line where there is no room."""

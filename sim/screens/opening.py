@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from sim.screens import contract
 
 CARRIERS = 1100
+WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
+MUCH_DIRT_KG = 0.05  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
 Progress = Callable[[float, str], None]
 
@@ -162,6 +164,7 @@ def open_session(
         carriers,
         loose=Loose(solved, scenario.seed),
     )
+    session.rivals = rivals(scenario, setup, solved, session.facts)
     if left is not None:
         _go_on(session, left, tell)
     run = KeyRun(scenario, setup)
@@ -169,6 +172,30 @@ def open_session(
         run.begin()
     tell(1.0, "Ready")
     return Opened(session, PromptDesk(cards(run), exam), run)
+
+
+def rivals(
+    scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
+) -> dict[str, Callable[[], Session]]:
+    """Sessions that differ from the scenario in one thing, by what differs."""
+    from sim.filters.carriers import Carriers
+
+    def make(change: dict[str, Any], differs: str) -> Session:
+        marks = Carriers(solved, CARRIERS // 2, scenario.seed)
+        engine = RecordedRig(replace(setup, **change))
+        session = Session(facts, engine, cast("contract.Section", solved), marks)
+        session.differs = differs
+        return session
+
+    other = "before" if setup.regulator == "after" else "after"
+    warm = WARM_C if setup.start_c < (WARM_C + COLD_C) / 2 else COLD_C
+    dirt = 0.0 if setup.dirt_kg > 0 else MUCH_DIRT_KG
+    dirty = f"{1e3 * dirt:.0f} g of dirt in the element" if dirt else "a clean element"
+    return {
+        f"regulator {other} the filter": partial(make, {"regulator": other}, "regulator"),
+        f"oil and metal at {warm:.0f} °C at the start": partial(make, {"oil_c": warm}, ""),
+        dirty: partial(make, {"dirt_kg": dirt}, ""),
+    }
 
 
 def _go_on(session: Session, left: LeftOff, tell: Progress) -> None:
@@ -197,6 +224,8 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         max_lift_m=valve.max_lift_m if valve else 0.0,
         fluids=fluid_titles(scenario.fluid),
         filter_data=data,
+        scenario=scenario.scenario,
+        seed=scenario.seed,
     )
 
 

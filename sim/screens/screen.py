@@ -11,6 +11,7 @@ from sim.screens import gauges
 from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
 from sim.screens.closer import Closer
+from sim.screens.compare import Rivalry
 from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
@@ -21,14 +22,21 @@ from sim.screens.layout import Layout, arrange
 from sim.screens.prompts import PromptDesk, PromptPanel
 from sim.screens.quantities import clock, event_words, pace
 from sim.screens.session import SPEEDS, Session
+from sim.screens.shades import Shade, shade
+from sim.screens.spoken import Voice
 from sim.screens.stage import Stage, pressure_scale
+from sim.screens.takeaway import Prints, Taker
 from sim.screens.theme import load_theme
+from sim.screens.tracelog import TraceLog
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
+from sim.screens.why import chain, draw_why
 from sim.screens.widgets import Button, Choice, Form, Widget
 
 BACK_S = 5.0
+STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
+BALANCE = 4  # link of the chain from which the forces are drawn
 WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
 
 
@@ -40,6 +48,7 @@ class Screen:
         desk: choices of the view.
         prompts: may be empty.
         predict: predictions come first, and nothing runs before they are locked.
+        prints: pages of the lesson.
     """
 
     def __init__(
@@ -48,6 +57,7 @@ class Screen:
         desk: Desk | None = None,
         prompts: PromptDesk | None = None,
         predict: bool = True,
+        prints: Prints | None = None,
     ) -> None:
         self.session = session
         self.desk = desk or Desk()
@@ -68,6 +78,10 @@ class Screen:
         self.frames = 0
         self.quit = self.leave = self.fullscreen = False
         self._built: tuple[object, ...] = ()
+        self._waited_s = 0.0
+        self.voice = Voice()
+        self.taker = Taker(facts, prints)
+        self.rivalry = Rivalry(session)
 
     def _prompt(self, shown: bool) -> None:
         self.desk.prompt = shown and self.panel is not None
@@ -108,10 +122,28 @@ class Screen:
         )
         widgets: list[Widget] = [run, speed, more]
         if self.desk.drawer:
-            widgets += drawer_widgets(session, self.desk, layout["drawer"])
+            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers(), self.rivalry)
         if self.desk.slot == "trace":
             widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
         return widgets
+
+    def _keepers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What can be taken away, with its words."""
+        taker = self.taker
+        return [
+            ("Picture (K)", self._picture),
+            ("Clip of 6 s", taker.clip),
+            ("Trace as CSV", lambda: taker.trace(self.session.trace)),
+            ("Lesson sheet and key", taker.sheet),
+        ]
+
+    def _picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
 
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
@@ -194,6 +226,7 @@ class Screen:
         word = getattr(event, "unicode", "").lower()
         acts = self._acts()
         name = pygame.key.name(event.key).lower()
+        self.taker.notice = ""
         act = acts.get(word) or acts.get(name)
         if act is not None:
             act()
@@ -217,6 +250,12 @@ class Screen:
             "r": self._swap_regulator,
             "z": partial(self._toggle, "closer"),
             "d": self._drop,
+            "o": desk.next_colours,
+            "m": partial(self._toggle, "still"),
+            "s": lambda: self.voice.toggle(session, desk.units),
+            "k": self._picture,
+            "b": self.rivalry.next,
+            "w": self._why,
             "p": lambda: self._prompt(not desk.prompt),
             "?": partial(self._toggle, "help"),
             "i": partial(self._toggle, "lesson"),
@@ -232,14 +271,23 @@ class Screen:
         before = self.session.snapshot.regulator_before
         self.session.change("regulator", "after" if before else "before")
 
+    def _why(self) -> None:
+        """The next link of the chain of cause and effect; after the last it closes."""
+        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        self.session.playing = False
+        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+
     def _drop(self) -> None:
         self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
 
     def _close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
         desk = self.desk
-        self.leave = not (desk.drawer or desk.closer) and desk.slot == "trace"
+        self.leave = not (desk.drawer or desk.closer or desk.why or self.rivalry.on) and desk.slot == "trace"
+        if self.rivalry.on:
+            self.rivalry.choose("")
         desk.drawer = desk.closer = False
+        desk.why = 0
         self.desk.slot = "trace"
 
     def update(self, wall_s: float) -> None:
@@ -249,6 +297,9 @@ class Screen:
         over = was and self.session.finished
         if self.prompts is not None:
             self.prompts.update()
+        self.taker.update()
+        self.rivalry.update()
+        self.voice.follow(self.session.events, self.desk.units)
         if self.desk.closer:
             self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
@@ -264,31 +315,40 @@ class Screen:
         surface.fill(canvas.theme["paper"])
         s = session.snapshot
         frame = session.section.frame(s)
-        scale = pressure_scale(s, session.peak_dp_pa, session.facts.cracking_pa, desk.units.pressure)
+        peak = max(session.peak_dp_pa, self.rivalry.span_pa())
+        scale = pressure_scale(s, peak, session.facts.cracking_pa, desk.units.pressure)
         if self.frames == 0:
             self.stage.pace(canvas, layout, frame, session.speed)
         self.frames += 1
         if drawn_s > 0:
             self.stage.catch_up(session.carriers, frame, s, session.speed)
             if session.playing:
-                self.stage.drift(canvas, layout, session.carriers, frame, drawn_s, session.speed)
+                moved_s = self._moved(drawn_s)
+                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
         session.drawn_rate = self.stage.rate
+        tint = shade(desk.colours, frame, s, scale, desk.units)
         if self._wide():
             pass  # the question lies over the cutaway
+        elif self.rivalry.on and not self._pointing():
+            moved_s = drawn_s if session.playing and not desk.still else 0.0
+            box = layout["closer"]
+            self.rivalry.draw(canvas, box, frame, scale, desk.units, self.stage.rate, moved_s)
         elif desk.closer and not self._pointing():
             self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
         else:
             self.stage.draw(
-                canvas, layout, s, frame, scale, session.carriers, desk.names, session.loose, self._pointing()
-            )
+                canvas, layout, s, frame, tint.scale, session.carriers, desk.names,
+                session.loose, self._pointing(), tint.values,
+            )  # fmt: skip
         if desk.drawer:
             canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        elif not self._wide() and (not desk.closer or self._pointing()):
-            self._draw_key(canvas, layout["key"].copy(), scale)
+        elif not self._wide() and (not (desk.closer or self.rivalry.on) or self._pointing()):
+            self._draw_key(canvas, layout["key"].copy(), tint)
         self._draw_top(canvas, layout)
         self._draw_right(canvas, layout, frame, scale)
         self._draw_caption(canvas, layout)
         self.form.draw(canvas)
+        self.taker.frame(surface, drawn_s, desk.theme)
         if desk.help:
             draw_help(canvas)
         elif desk.lesson:
@@ -296,11 +356,19 @@ class Screen:
             draw_lesson(canvas, facts.title, facts.about, facts.safety)
         return canvas
 
-    def _draw_key(self, canvas: Canvas, box: pygame.Rect, scale: PressureScale) -> None:
+    def _moved(self, drawn_s: float) -> float:
+        """Screen time by which the oil moves now: all of it, or with reduced motion a step now and then."""
+        self._waited_s += drawn_s
+        if self.desk.still and self._waited_s < STILL_S:
+            return 0.0
+        moved, self._waited_s = self._waited_s, 0.0
+        return min(moved, STILL_S)
+
+    def _draw_key(self, canvas: Canvas, box: pygame.Rect, tint: Shade) -> None:
         """The key, over the legend of debris where there is any."""
         if legend_rows(self.session.loose):
             box.h -= draw_legend(canvas, box, self.session.loose) + canvas.dp(16)
-        draw_key(canvas, box, scale, self.desk.units, self.stage.rate)
+        draw_key(canvas, box, tint.scale, self.desk.units, self.stage.rate, tint)
 
     def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
         session = self.session
@@ -327,13 +395,19 @@ class Screen:
         hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
         gauges.draw_hero(canvas, layout, s, units, hero)
         full = 1e6
+        if desk.why:
+            links = chain(s, units, facts.cracking_pa)
+            box = layout["cell0"].union(layout["cell5"])
+            draw_why(canvas, box, links, desk.why)
+            self._draw_slot(canvas, layout, frame, scale)
+            return
         for i, reading in enumerate(gauges.readings(s, units, full, facts.rpm_max)):
             gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
         self._draw_slot(canvas, layout, frame, scale)
 
     def _draw_slot(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
         session, desk = self.session, self.desk
-        if desk.slot == "valve":
+        if desk.slot == "valve" or desk.why >= BALANCE:
             self.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
         elif desk.slot == "events":
             draw_events(canvas, layout["slot"], session, desk)
@@ -341,7 +415,12 @@ class Screen:
             trace = next((w for w in self.form.widgets if isinstance(w, TraceWidget)), None)
             cursor = trace.wanted_s if trace else None
             args = (session.trace, session.events, desk.units, session.facts.max_lift_m, cursor)
-            self.plot.draw(canvas, layout["slot"], *args)
+            self.plot.draw(canvas, layout["slot"], *args, self._ghost())
+
+    def _ghost(self) -> TraceLog | None:
+        """The pale curves: the rival's, else those of the run before."""
+        rival = self.rivalry.rival
+        return rival.trace if rival is not None else self.session.ghost
 
     def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
         """The newest event in words; before the first, the way to help."""
@@ -349,6 +428,11 @@ class Screen:
         if self.session.trouble:
             text = f"The model cannot go on: {self.session.trouble} Home starts again."
             canvas.text(text, layout["caption"], colour="warn", wrap=True)
+            return
+        if self.taker.notice:
+            text = self.taker.notice
+            fits = canvas.measure(text, wrap=layout["caption"].w)[1] <= layout["caption"].h
+            canvas.text(text, layout["caption"], colour="accent", wrap=fits, shorten=not fits)
             return
         if not events:
             text = "Space: run.  ?: all keys.  Esc: first screen."

@@ -18,6 +18,13 @@ from sim.screens.tracelog import TraceLog
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+GHOST_S = 3.0  # a rewind over less than this leaves no ghost
+TURNS = "scraper_turns"
+FLAKE_KG, MOST_FLAKES = (
+    2e-4,
+    40,
+)  # scraped dirt that one drawn flake stands for; flakes for one turn of the handle
+HELD_STEP_M = 2e-5  # change of the gap on the seat that the rig is told of
 TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
 
 
@@ -36,6 +43,7 @@ class Facts:
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
         air_c: lowest and highest air temperature offered, degC.
+        scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
     """
 
@@ -50,6 +58,8 @@ class Facts:
     rpm_max: float = 3000.0
     air_c: tuple[float, float] = (-40.0, 45.0)
     filter_data: Any = None
+    scenario: str = ""
+    seed: int = 0
 
 
 class Session:
@@ -58,6 +68,10 @@ class Session:
     Attributes:
         wall: the clock that limits stepping, s.
         loose: debris that the person has dropped in.
+        rivals: makers of sessions that differ in one thing, by what differs.
+        followers: sessions on the same clock; rewinding and controls reach them too.
+        differs: control in which this one differs from the session it follows.
+        ghost: the trace of the run before the last rewind, to compare with.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
     """
 
@@ -81,8 +95,13 @@ class Session:
         self.trace.add(self.snapshot)
         self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
         self._owed_s = 0.0
+        self._held_m = 0.0
         self.loose = loose or Loose()
         self.drawn_rate = 0.1
+        self.rivals: dict[str, Callable[[], Session]] = {}
+        self.followers: list[Session] = []
+        self.differs = ""
+        self.ghost: TraceLog | None = None
         self.changes: list[tuple[float, str, Any]] = []
 
     @property
@@ -120,16 +139,44 @@ class Session:
         moment = min(max(t_s, 0.0), self.snapshot.t_s)
         self.engine.rewind(moment)
         self._owed_s, self.trouble = 0.0, ""
+        if self.snapshot.t_s - moment > GHOST_S:
+            self.ghost = self.trace.copy()
         self.trace.cut(moment)
         self._look()
         self.loose.rewind(self.snapshot.t_s)
+        if self._held_m or self.loose.seat_gap_m:  # the rig went back to an older hold: tell it anew
+            self._held_m = -1.0
+            self._hold_the_valve()
+        for follower in self.followers:
+            follower.rewind(moment)
         self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
+        before = self.snapshot.readings.get("sludge_kg", 0.0)
         self.engine.set(key, value)
+        for follower in self.followers:
+            if key != follower.differs:
+                follower.change(key, value)
         self.changes.append((self.snapshot.t_s, key, value))
         self.snapshot = self.engine.snapshot()
+        if key == TURNS:
+            self._let_cake_fall(self.snapshot.readings.get("sludge_kg", 0.0) - before)
+
+    def _let_cake_fall(self, scraped_kg: float) -> None:
+        """Show scraped cake as flakes that fall from the stack's edge; one stands for `FLAKE_KG`."""
+        layout = getattr(self.section, "layout", None)
+        if layout is None or scraped_kg <= 0.0:
+            return
+        edge = (layout.r_dirty + 0.4e-3, layout.r_dirty + 3e-3, layout.bands[0][0], layout.bands[-1][1])
+        self.loose.fall_from(edge, min(max(1, round(scraped_kg / FLAKE_KG)), MOST_FLAKES), self.snapshot.t_s)
+
+    def _hold_the_valve(self) -> None:
+        """Tell the rig how far bodies on the seat keep the valve open: the leak follows from the contact."""
+        gap_m = self.loose.seat_gap_m
+        if abs(gap_m - self._held_m) > HELD_STEP_M:
+            self._held_m = gap_m
+            self.engine.set("lodged_mm", 1e3 * gap_m)
 
     def drop(self, kind: str, number: int) -> None:
         """Put pieces of debris in at the inlet."""
@@ -158,6 +205,7 @@ class Session:
                 self.late = self._owed_s > 0.1 * wall_s * self.speed
                 self._owed_s = 0.0
         self.loose.carry(self.snapshot, wall_s * self.drawn_rate)
+        self._hold_the_valve()
         if self.finished:
             self.playing = False
 

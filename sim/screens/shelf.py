@@ -10,7 +10,7 @@ from sim.loading import BadInput
 
 @dataclass(frozen=True)
 class Entry:
-    """One scenario on the shelf: id, title, first lines, level 1..3, length in s, and its filter."""
+    """One scenario on the shelf: id, title, first lines, level 1..3, time it needs in s, and its filter."""
 
     scenario: str
     title: str
@@ -58,7 +58,8 @@ def fill(shelf: Shelf) -> None:
         except BadInput:
             shelf.bad += 1
             continue
-        shelf.entries.append(Entry(s.scenario, s.title, s.about, s.level, s.end_s, s.filter))
+        needed_s = 60.0 * s.minutes if s.minutes else s.end_s
+        shelf.entries.append(Entry(s.scenario, s.title, s.about, s.level, needed_s, s.filter))
     shelf.ready = True
 
 

@@ -14,7 +14,7 @@ from sim.screens import labels
 from sim.screens.arrows import PortPlace, arrow, ports
 from sim.screens.bodydraw import draw_bodies
 from sim.screens.canvas import Canvas
-from sim.screens.contract import Carriers, Frame, Part, Section
+from sim.screens.contract import Array, Carriers, Frame, Part, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
@@ -149,6 +149,7 @@ class Stage:
         names: bool,
         loose: Loose | None = None,
         letters: dict[str, str] | None = None,
+        values: Array | None = None,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
 
@@ -157,7 +158,7 @@ class Stage:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held)
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
         if loose is not None:
             draw_bodies(canvas, loose.bodies(), cut.view)
         self._draw_ports(canvas, cut, snapshot)

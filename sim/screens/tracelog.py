@@ -40,6 +40,12 @@ class TraceLog:
         self.rows = len(kept)
         self.version += 1
 
+    def copy(self) -> TraceLog:
+        """The rows so far on their own."""
+        log = TraceLog(self.limit)
+        log._data, log.rows = self._data[: self.rows].copy(), self.rows
+        return log
+
     def cut(self, t_s: float) -> None:
         """Forget everything after a moment."""
         self.rows = int(np.searchsorted(self._data[: self.rows, 0], t_s, side="right"))

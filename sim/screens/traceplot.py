@@ -74,14 +74,18 @@ class TracePlot:
         units: UnitSystem,
         max_lift_m: float,
         cursor_s: float | None = None,
+        ghost: TraceLog | None = None,
     ) -> None:
-        """Draw into `box`; `cursor_s` marks the moment under the pointer."""
+        """Draw into `box`; `cursor_s` marks the moment under the pointer, `ghost` is the run before."""
         canvas.panel(box, "sheet")
-        upper, lower = self._axes(canvas, box, log, max_lift_m, units.pressure)
+        longest = ghost if ghost is not None and ghost.column("t_s")[-1] > log.column("t_s")[-1] else log
+        upper, lower = self._axes(canvas, box, log, max_lift_m, units.pressure, longest)
         self.axis = upper
         for axis in (upper, lower) if lower else (upper,):
             pygame.draw.rect(canvas.surface, canvas.theme["well"], axis.frame)
         self._frames(canvas, box, upper, lower, units)
+        if ghost is not None:
+            _ghost(canvas, box, ghost, upper, lower)
         self._curves(canvas, box, log, upper, lower)
         _end_names(canvas, box, log, upper, lower)
         _event_marks(canvas, upper, lower, events)
@@ -89,14 +93,21 @@ class TracePlot:
             _cursor(canvas, upper, lower, cursor_s)
 
     def _axes(
-        self, canvas: Canvas, box: pygame.Rect, log: TraceLog, max_lift_m: float, unit: Unit
+        self,
+        canvas: Canvas,
+        box: pygame.Rect,
+        log: TraceLog,
+        max_lift_m: float,
+        unit: Unit,
+        longest: TraceLog,
     ) -> tuple[Axis, Axis | None]:
         line = canvas.measure("0")[1]
         left, right = box.x + canvas.tp(86), box.right - canvas.tp(98)
         top, bottom = box.y + canvas.dp(14), box.bottom - line - canvas.dp(10)
-        t = log.column("t_s")
+        t = longest.column("t_s")
         t_end = time_end(float(t[-1]) if len(t) else 0.0)
-        peak = max((float(log.column(c).max()) for _, c, _, _ in PRESSURES if log.rows), default=0.0)
+        logs = [one for one in (log, longest) if one.rows]
+        peak = max((float(one.column(c).max()) for _, c, _, _ in PRESSURES for one in logs), default=0.0)
         full = unit.si(nice_ceiling(unit.shown(max(peak, 1e5) * 1.02)))
         two = bottom - top > 7.5 * line
         split = top + round((bottom - top) * 0.62) if two else bottom
@@ -104,7 +115,7 @@ class TracePlot:
         if not two:
             return upper, None
         start = split + canvas.dp(14)
-        lift = float(log.column("lift_m").max(initial=LEAST_LIFT_M))
+        lift = max(float(one.column("lift_m").max(initial=LEAST_LIFT_M)) for one in (log, longest))
         high = min(nice_ceiling(lift * 1.05), max(max_lift_m, LEAST_LIFT_M) * 1.1)
         return upper, Axis(pygame.Rect(left, start, right - left, bottom - start), t_end, 0.0, high)
 
@@ -152,6 +163,17 @@ class TracePlot:
             _polyline(layer, canvas.theme["lift"], lift, canvas.dp(4), 0)
             oil = _points(_oil_axis(lower), t, log.column("filter_c"), box)
             _polyline(layer, canvas.theme["oil"], oil, canvas.dp(3), canvas.dp(16))
+
+
+def _ghost(canvas: Canvas, box: pygame.Rect, ghost: TraceLog, upper: Axis, lower: Axis | None) -> None:
+    """Differential pressure and lift of the run before, thin and pale under the present ones."""
+    layer = pygame.Surface(box.size, pygame.SRCALPHA)
+    t = ghost.column("t_s")
+    pairs = [(upper, "dp_pa")] + ([(lower, "lift_m")] if lower is not None else [])
+    for axis, column in pairs:
+        points = _points(axis, t, ghost.column(column), box)
+        _polyline(layer, canvas.theme["soft"], points, canvas.dp(2), canvas.dp(8))
+    canvas.surface.blit(layer, box)
 
 
 def _oil_axis(lower: Axis) -> Axis:

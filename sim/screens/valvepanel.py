@@ -13,6 +13,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.contract import Array, Frame, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.gauges import OPEN_M
+from sim.screens.layout import LARGE_TEXT
 from sim.screens.metal import movers
 from sim.screens.quantities import NEWTON
 from sim.screens.theme import Theme
@@ -79,7 +80,9 @@ class ValvePanel:
         pad = canvas.dp(16)
         foot = pygame.Rect(box.x + pad, box.bottom - line - canvas.dp(8), box.w - 2 * pad, line)
         rows = force_rows(s.valve) if s.valve else []
-        cramped = box.h < (len(rows) + 3) * line  # large text: the numbers alone, side by side
+        cramped = (
+            box.h < (len(rows) + 3) * line or canvas.text_scale > LARGE_TEXT
+        )  # large text: the numbers alone, side by side
         canvas.text(
             f"Forces in newtons. {verdict(s, True)}" if cramped else verdict(s), foot, bold=not cramped
         )
@@ -87,7 +90,8 @@ class ValvePanel:
             return
         signs = _signs(self._way())
         if cramped:
-            wide = pygame.Rect(box.x + pad, box.y + pad, box.w - 2 * pad, foot.y - box.y - pad)
+            top = box.y + canvas.dp(8)
+            wide = pygame.Rect(box.x + pad, top, box.w - 2 * pad, foot.y - top)
             _table(canvas, wide, rows, 2, signs)
             return
         names = canvas.tp(290)

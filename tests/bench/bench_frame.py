@@ -21,6 +21,7 @@ from tests.bench.table import Row
 SIZE = (1920, 1080)
 FRAME_60_HZ_S = 1 / 60
 ROUNDS = 150
+PIECES = 60
 
 
 def timed(
@@ -85,7 +86,9 @@ def _row(name: str, seconds: float, aim: str) -> Row:
 
 def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[[], object]]]:
     """Name and work of each part."""
+    from sim.screens.bodydraw import draw_bodies
     from sim.screens.keypanel import draw_key
+    from sim.screens.loose import Loose
     from sim.screens.stage import pressure_scale
 
     session, stage = screen.session, screen.stage
@@ -98,6 +101,13 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
     cut = stage.cutaway(canvas, layout)
     speed = session.speed
     still = np.zeros(session.carriers.positions_m.shape)
+    loose = Loose(session.section, 1)
+    loose.drop("steel-flake", PIECES, 0.0)
+
+    def debris() -> None:
+        loose.carry(s, FRAME_60_HZ_S * stage.rate)
+        draw_bodies(canvas, loose.bodies(), cut.view)
+
     return [
         ("engine, 1/60 s of model time", lambda: session.update(FRAME_60_HZ_S)),
         ("field of the moment", lambda: session.section.frame(s)),
@@ -106,5 +116,6 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
         ("oil drawn", lambda: cut.streaks.draw(surface, session.carriers, still, cut.view, cut.field.rect)),
         ("stage with names", lambda: stage.draw(canvas, layout, s, frame, scale, session.carriers, True)),
         ("key", lambda: draw_key(canvas, layout["key"], scale, units, 1.0)),
+        (f"{PIECES} pieces of debris carried and drawn", debris),
         ("gauges and trace", lambda: screen._draw_right(canvas, layout, frame, scale)),
     ]

@@ -15,7 +15,7 @@ from tests.cli.conftest import Cli
         (
             ["rn"],
             "expected one of open, run, check, new, shot, figure, schema, study, exam, class, results, "
-            "bench, found 'rn' (did you mean 'run'?)",
+            "case, bench, found 'rn' (did you mean 'run'?)",
         ),
         (["run"], "the following arguments are required: SCENARIO"),
         (["--jsn"], "the following arguments are required: VERB"),

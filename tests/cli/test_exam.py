@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from html.parser import HTMLParser
@@ -273,6 +274,21 @@ def test_without_a_pass_phrase_the_class_says_so(
     assert "no digest was checked" in (tmp_path / "c" / "class.html").read_text(encoding="utf-8")
 
 
+def test_a_gate_is_told_on_the_page(
+    cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
+) -> None:
+    """A safety fault in a marked file is a line of its own on the page, with name and question."""
+    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    mark(cli, paper, "Ann")
+    good = marked_file(paper, "Ann")
+    assert '"gates": []' in good.read_text()
+    good.write_text(good.read_text().replace('"gates": []', '"gates": ["opened under <pressure>"]', 1))
+    assert cli("class", str(good), "--out", str(tmp_path / "c")).code == 0
+    page = (tmp_path / "c" / "class.html").read_text(encoding="utf-8")
+    assert "Ann, oil-morning/at-four: gate not met" in page
+    assert "opened under &lt;pressure&gt;" in page
+
+
 def test_each_bad_file_is_one_line(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
@@ -382,6 +398,10 @@ class Sitter:
             env={**os.environ, "PYTHONPATH": str(TOP)},
         )
 
+        self.watchdog = threading.Timer(90, self.process.kill)  # a wait that never ends is a failure
+        self.watchdog.daemon = True
+        self.watchdog.start()
+
     def type(self, line: str) -> None:
         """Type a line."""
         assert self.process.stdin
@@ -415,6 +435,7 @@ def sitters() -> Iterator[list[Sitter]]:
     for one in started:
         if one.process.poll() is None:
             one.process.kill()
+        one.watchdog.cancel()
         with one.process:  # closes its pipes and waits
             pass
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import sim.plant.contaminant.actions
 import sim.plant.marks
 from sim.lessons.catalogue import load_fluid, scenario_path
 from sim.lessons.scenarios import load_scenario
@@ -165,8 +166,11 @@ def test_words_for_scenarios_and_oils(world: Path) -> None:
 
 def test_words_are_the_plants_own() -> None:
     """Events and trace columns that scenarios may name are exactly those the plant writes."""
-    marks = ast.parse(Path(inspect.getfile(sim.plant.marks)).read_text(encoding="utf-8"))
-    words = {n.value for n in ast.walk(marks) if isinstance(n, ast.Constant) and isinstance(n.value, str)}
+    trees = [
+        ast.parse(inspect.getsource(module)) for module in (sim.plant.marks, sim.plant.contaminant.actions)
+    ]
+    nodes = [n for tree in trees for n in ast.walk(tree)]
+    words = {n.value for n in nodes if isinstance(n, ast.Constant) and isinstance(n.value, str)}
     said = {w for w in words if re.fullmatch(r"[a-z]+(-[a-z]+)+", w)}
     assert said | set(WORDS.values()) == set(EVENTS)
     assert UNITS == TRACE

@@ -177,8 +177,9 @@ ONE_LINE = {
     "unknown control": (
         "set: rpm",
         "set: rmp",
-        "f.yaml:12:22: timeline.0.set: expected one of rpm, air_c, regulator, fluid, plant, "
-        "scraper_turns, drain_bowl, add_dirt_g, indicator_reset, found text 'rmp' (did you mean 'rpm'?)",
+        "f.yaml:12:22: timeline.0.set: expected one of rpm, air_c, regulator, fluid, plant, scraper_turns, "
+        "drain_bowl, add_dirt_g, indicator_reset, found text 'rmp' "
+        "(did you mean 'rpm'?)",
     ),
     "control not named": (
         "set: rpm, ",

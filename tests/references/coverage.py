@@ -473,8 +473,8 @@ REASONS: dict[str, str] = {
     r"valve\.Cd": "usual range of an input",
     r"(dfg|cavity)\..*": "flow with inertia: the section solver is for creeping flow",
     r"(graetz|taylor)\..*": "heat and dispersion across a channel are not modelled",
-    r"array\.hp\.0\.7.*": "narrow throats, 5 to 14 cells wide at 256 cells: the solver is within 0.1 and 1.5 %, "
-    "not within the row's tolerance; the published rows at 0.7 and 0.75 are held",
+    r"array\.hp\.0\.7.*": "narrow throats, 5 to 14 cells wide at 256 cells: the solver is within 0.1 and "
+    "1.5 %, not within the row's tolerance; the published rows at 0.7 and 0.75 are held",
     r"bubble\.spec": "a reject limit of a specification",
     r"beta\.spec": "a target of a specification",
     r"balance\.mass": "a property of a whole run: the plant's ledger",

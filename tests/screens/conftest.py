@@ -76,6 +76,12 @@ def real_can():
     return solved_filter("can-full-flow")
 
 
+@pytest.fixture(scope="session")
+def disc_section():
+    """The shipped stacked-disc filter, solved once."""
+    return solved_filter("disc-stack")
+
+
 @pytest.fixture(autouse=True)
 def _own_folders(monkeypatch, tmp_path):
     """What the window keeps on the disk goes into a folder of the test."""

@@ -91,6 +91,20 @@ def test_enter_opens_the_first_lesson_at_once(home, press):
     assert home.leave
 
 
+def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
+    """Whoever presses Enter while the lessons are being read gets the first one once they are there."""
+    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    home = Home(Desk(), Shelf(), LeftOff())
+    home.draw(pygame.Surface((1280, 720)))
+    home.handle(press(pygame.K_RETURN))
+    home.update(0.01)
+    assert home.wanted is None
+    home.shelf = shelf()
+    home.update(0.01)
+    assert home.wanted == Wanted("l0", "demonstrate")
+
+
 def test_keys_choose_mode_and_lesson(home, press):
     """A digit chooses what to do, arrows the lesson, Tab the filter."""
     home.handle(press(pygame.K_2, "2"))

@@ -209,3 +209,44 @@ def test_d_drops_what_the_drawer_says(session, press):
     screen.form.focus_on("take-out")
     screen.handle(press(pygame.K_RETURN))
     assert session.loose.count == 0
+
+
+def test_what_lies_on_the_seat_holds_the_valve_of_the_rig_open(make_session, monkeypatch):
+    """The rig is told the gap that the contacts allow, once for each change, and again when it is gone."""
+    session = make_session(5.0, wall=lambda: 0.0)
+    told = []
+    monkeypatch.setattr(session.engine, "set", lambda key, value: told.append((key, value)))
+    monkeypatch.setattr(Loose, "seat_gap_m", 3e-4)
+    session.playing = True
+    session.update(0.02)
+    session.update(0.02)
+    monkeypatch.setattr(Loose, "seat_gap_m", 0.0)
+    session.update(0.02)
+    assert told == [("lodged_mm", pytest.approx(0.3)), ("lodged_mm", 0.0)]
+
+
+def test_rewinding_tells_the_rig_of_the_seat_anew(make_session, monkeypatch):
+    """After a rewind the rig holds what lies on the seat then; without debris nothing is told."""
+    session = make_session(5.0)
+    told = []
+    monkeypatch.setattr(session.engine, "set", lambda key, value: told.append((key, value)))
+    session.rewind(2.0)
+    assert told == []
+    monkeypatch.setattr(Loose, "seat_gap_m", 2e-4)
+    session.rewind(1.0)
+    assert told == [("lodged_mm", pytest.approx(0.2))]
+
+
+def test_cake_falls_from_the_edge_of_the_discs(make_session, disc_section):
+    """Turning the handle lets as many flakes off the edge as the mass the model says was combed off."""
+    session = make_session(5.0)
+    session.section = disc_section
+    session.loose = Loose(disc_section, 1)
+    session._let_cake_fall(3e-3)
+    debris = session.loose._debris
+    layout = disc_section.layout
+    assert session.loose.count == 15
+    assert set(debris.kinds) == {"cake-flake"}
+    assert (debris.positions[:, 0] > layout.r_dirty).all()
+    session._let_cake_fall(0.0)
+    assert session.loose.count == 15

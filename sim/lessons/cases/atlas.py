@@ -72,9 +72,17 @@ def sound_rig(kind: str, layout: Place) -> RigSetup:
     return sound(load_fluid(FLUID), network, load_plant(PLANT), layout)
 
 
-@cache
+_known: dict[tuple[str, str], Atlas] = {}
+
+
 def atlas(kind: str, layout: Place, say: Say | None = None) -> Atlas:
-    """The atlas of a filter in a layout, from the cache where it is good."""
+    """The atlas of a filter in a layout, from the cache where it is good; read once in a process."""
+    if (kind, layout) not in _known:
+        _known[kind, layout] = _made(kind, layout, say)
+    return _known[kind, layout]
+
+
+def _made(kind: str, layout: Place, say: Say | None) -> Atlas:
     path = _folder() / f"{kind}-{layout}-{_key()}.npz"
     found = _read(path, kind, layout)
     if found is None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import os
 import tempfile
+from math import isclose
 from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.play import Case, Entry, hidden_of, sealed
 from sim.loading import BadInput
 
@@ -52,13 +54,18 @@ def save(case: Case, path: Path) -> None:
         BadInput: it cannot be written.
     """
     text = json.dumps({"format": FORMAT, **case.as_data()}, indent=1)
+    beside: Path | None = None
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        beside = Path(name)
         with os.fdopen(handle, "w", encoding="utf-8") as file:
             file.write(text + "\n")
-        Path(name).replace(path)
-    except OSError as error:
-        raise BadInput([f"{path}: cannot be written: {error.strerror or error}"]) from None
+        beside.replace(path)
+    except (OSError, ValueError) as error:
+        if beside is not None:
+            beside.unlink(missing_ok=True)
+        told = getattr(error, "strerror", None) or error
+        raise BadInput([f"{str(path)!r}: cannot be written: {told}"]) from None
 
 
 def read(path: Path) -> Case:
@@ -95,12 +102,20 @@ def _data(path: Path) -> CaseData:
         if len(raw) > MOST_BYTES:
             raise BadInput([f"{path}: expected a saved case of at most {MOST_BYTES} bytes"])
         return CaseData.model_validate_json(raw)
-    except OSError as error:
-        raise BadInput([f"{path}: cannot be read: {error.strerror or error}"]) from None
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         where = ".".join(str(part) for part in first["loc"]) or "file"
         raise BadInput([f"{path}: {where}: {first['msg']}"]) from None
+    except (OSError, ValueError) as error:
+        told = getattr(error, "strerror", None) or error
+        raise BadInput([f"{str(path)!r}: cannot be read: {told}"]) from None
+
+
+def _same(own: Result, found: Result) -> bool:
+    """Equal but for the last digits, in which two computers may differ."""
+    return len(own) == len(found) and all(
+        isclose(a, b, rel_tol=1e-6) for a, b in zip(own, found, strict=True)
+    )
 
 
 def _check(case: Case, path: Path) -> None:
@@ -110,5 +125,5 @@ def _check(case: Case, path: Path) -> None:
         if entry.what != "test":
             continue
         test = case.menu.get(entry.words[0])
-        if test is None or hidden.result(test, case.level) != entry.result:
+        if test is None or not _same(hidden.result(test, case.level), entry.result):
             raise BadInput([f"{path}: entries.{number}: expected a test of this case with its own result"])

@@ -12,9 +12,10 @@ from sim.lessons.cases.atlas import Atlas, Say, atlas, sound_rig
 from sim.lessons.cases.likelihood import Result, draw
 from sim.lessons.cases.menu import Test, menu
 from sim.lessons.cases.solve import Field, decidable
+from sim.plant.faults.apply import apply
 from sim.plant.faults.data import Fault, faults
 from sim.plant.faults.observe import Values, observe, subject
-from sim.plant.setup import Place
+from sim.plant.setup import Place, RigSetup
 
 ERRORS = {1: 0.7, 2: 1.0, 3: 1.4}
 """Factor on reading errors by level (invented); a case must be decidable at the hardest."""
@@ -89,6 +90,12 @@ def generate(seed: int, kind: str, say: Say | None = None) -> Hidden:
             return drawn
         refused.append(drawn.fault.fault)
     raise NoCaseError(f"seed {seed}: no decidable case in {TRIES} draws")
+
+
+def rigs(hidden: Hidden) -> tuple[RigSetup, RigSetup]:
+    """The rig of a case with its fault, and without: for a run and its ghost (`sim.plant.faults.ghost`)."""
+    sound = sound_rig(hidden.kind, hidden.layout)
+    return apply(hidden.fault, hidden.severity, sound), sound
 
 
 def _drawn(seed: int, chart: Atlas, rng: np.random.Generator, refused: tuple[str, ...]) -> Hidden:

@@ -135,7 +135,7 @@ class Case:
         self._open()
         if not codes:
             raise RefusedError("think: name at least one fault, such as F06")
-        self._keep("hypothesis", *(self._fault(code) for code in codes))
+        self._keep("hypothesis", *dict.fromkeys(self._fault(code) for code in codes))
 
     def act(self, word: str) -> None:
         """Start or stop the engine, or release the pressure.

@@ -13,6 +13,7 @@ from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, RefusedError, hidden
 from sim.lessons.cases.reference import Step
 from sim.lessons.cases.scoring import Review, own_path, review
 from sim.lessons.cases.words import result_lines
+from sim.loading import BadInput
 from sim.plant.faults.data import faults
 
 HELP = (
@@ -75,6 +76,8 @@ class Table:
             return self._commands().get(word, self._unknown)(rest.strip())
         except RefusedError as refused:
             return [str(refused)]
+        except BadInput as bad:
+            return [str(line) for line in bad.lines]
 
     def _commands(self) -> dict[str, Callable[[str], list[str]]]:
         return {
@@ -148,7 +151,9 @@ def review_text(told: Review) -> list[str]:
     """The fault, the score and both paths."""
     fault = told.hidden.fault
     score = told.score
-    parts = ", ".join(f"{name} {value:.2f}" for name, value in score.parts.items())
+    parts = ", ".join(
+        f"{name} {value:.2f}" for name, value in score.parts.items() if value or name != "swaps"
+    )
     return [
         f"It was {fault.fault}, {fault.title}: {fault.mechanism}",
         f"Action: {fault.action}",

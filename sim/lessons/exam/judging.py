@@ -140,6 +140,13 @@ def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
 
 def _item(given: Item | None, name: str, question: Keyed, result: Result) -> Item:
     codes = codes_of(question.scenario, question.prompt)
-    one = Mark(share=result.share, out_of=result.out_of, key=result.key, slip=result.slip, codes=codes)
+    one = Mark(
+        share=result.share,
+        out_of=result.out_of,
+        key=result.key,
+        slip=result.slip,
+        codes=codes,
+        gates=result.gates,
+    )
     base = given or Item(prompt=name, given=NOT_GIVEN)
     return base.model_copy(update={"mark": one})

@@ -26,13 +26,14 @@ Positive = Annotated[float, Field(ge=0, le=1e6)]
 
 
 class Mark(Part):
-    """The mark of an answer."""
+    """The mark of an answer; safety faults (`gates`) count apart from the score."""
 
     share: Share
     out_of: Positive
     key: Prose
     slip: Text | None = None
     codes: tuple[Text, ...] = ()
+    gates: tuple[Prose, ...] = ()
 
 
 class Item(Part):

@@ -59,8 +59,16 @@ class Scene:
 
 
 def scene_of(section: Section) -> Scene:
-    """The scene that a section's parts make."""
-    fixed = [p for p in section.parts if not p.lifts and p.key not in WINDOWED]
+    """The scene that a section's parts make.
+
+    Parts that stand before or behind the plane, and what is drawn on the left only, are no walls. A valve
+    that moves sideways, in a passage of the head, counts as shut to bodies: only one on the axis is a mover.
+    """
+    movers = [p for p in section.parts if p.lifts and abs(p.direction[1]) > abs(p.direction[0])]
+    in_plane = [
+        p for p in section.parts if not any(p is m for m in movers) and not p.ghost and not p.left_only
+    ]
+    fixed = [p for p in in_plane if p.key not in WINDOWED]
     walls = [
         Wall(o, WALL_MATERIAL[p.material]) for p in fixed if p.material in WALL_MATERIAL for o in p.outlines
     ]
@@ -68,9 +76,9 @@ def scene_of(section: Section) -> Scene:
     return Scene(
         walls=tuple(walls),
         media=tuple(o for p in fixed if p.material == "medium" for o in p.outlines),
-        movers=tuple(o for p in section.parts if p.lifts for o in p.outlines),
-        opens=-1,
-        max_lift_m=valve.max_lift_m if valve is not None else 0.0,
+        movers=tuple(o for p in movers for o in p.outlines),
+        opens=1 if movers and movers[0].direction[1] > 0 else -1,
+        max_lift_m=valve.max_lift_m if valve is not None and movers else 0.0,
         pore_m=section.network.rating_um * 1e-6,
         inlet=section.layout.inlet,
         outlet=section.layout.outlet,

@@ -129,9 +129,9 @@ def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
 
 
 def _counts(bench: Bench, cruise: Settled) -> Values:
-    """Particles above the counting size next below the rating before and after the filter once the oil has settled, 1/mL.
+    """Particles above the counting size next below the rating, before and after, 1/mL.
 
-    What is let in is what is caught: `source = flow x concentration x caught share`.
+    Once settled, what is let in is what is caught: `source = flow x concentration x caught share`.
     """
     edge = max(size for size in EDGES_UM if size <= bench.setup.network.rating_um)
     flow = cruise.element_m3s + cruise.unfiltered_m3s
@@ -149,7 +149,8 @@ def _turned(bench: Bench) -> Values:
     if side.scraper is None:
         return {"turned_ratio": 1.0, "bands_ratio": 1.0}
     keep = kept_share(network.segments, TURNS, side.scraper, faults_of(bench.setup.plant.scraper))
-    after = Bench(bench.setup, *reversed(POINTS[CRUISE]), held=bench.held * keep)
+    oil_c, rpm = POINTS[CRUISE]
+    after = Bench(bench.setup, rpm, oil_c, bench.held * keep)
     r = after.segment_r / network.segment_r
     ratio = after.settled().dp_pa / max(bench.settled().dp_pa, 1.0)
     return {"turned_ratio": ratio, "bands_ratio": float(r.max() / r.min())}

@@ -110,6 +110,8 @@ class Condition(Sourced):
         onset: when it shows.
         touches: quantity it acts on, as a word (no number: sizes belong to the fault data).
         harms: who or what is hurt, or None.
+        fault: code of the fault in assets/faults that gives it numbers, or None.
+        can_fill: filled share of the filter's dirty side at the next start, or None where it is as before.
     """
 
     id: Id
@@ -118,6 +120,8 @@ class Condition(Sourced):
     onset: Literal["before-work", "at-work", "at-once", "at-pressure", "cold", "hours"]
     touches: tuple[Prose, ...]
     harms: Prose | None = None
+    fault: Annotated[str, Field(pattern=r"^F\d\d[a-z]?$")] | None = None
+    can_fill: float | None = Field(default=None, ge=0, le=1)
 
 
 class ConditionsData(Part):

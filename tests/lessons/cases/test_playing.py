@@ -6,6 +6,8 @@ import json
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from sim.lessons.cases.files import read, save
 from sim.lessons.cases.generate import generate
@@ -15,6 +17,22 @@ from sim.lessons.cases.scoring import review
 from sim.lessons.cases.table import Table, opening
 from sim.loading import BadInput
 from sim.plant.faults.data import faults
+
+WORDS = (
+    "think",
+    "test",
+    "start",
+    "stop",
+    "release",
+    "menu",
+    "faults",
+    "notes",
+    "action",
+    "log",
+    "verdict",
+    "",
+)
+RESTS = ("", "F06", "f12, F01", "read-log", "second-gauge", "cut-open", "bubble-test", "cannot-tell", "F99")
 
 
 def runnable_seed() -> int:
@@ -80,6 +98,14 @@ def test_no_test_without_a_hypothesis(case: Case) -> None:
         case.order("read-log")
     case.think(["F06", "bypass-stuck-shut"])
     assert len(case.order("read-log")) == 3
+
+
+def test_a_fault_named_often_is_noted_once(case: Case, tmp_path: Path) -> None:
+    """A hundred times the same code: one word in the record, and the file can be read."""
+    case.think(["F06"] * 100)
+    assert case.entries[0].words == ("F06",)
+    save(case, tmp_path / "case.json")
+    assert read(tmp_path / "case.json") == case
 
 
 def test_state_of_the_rig_is_asked_for(case: Case) -> None:
@@ -208,6 +234,27 @@ def test_a_damaged_file_is_refused(tmp_path: Path, raw: bytes) -> None:
     path.write_bytes(raw)
     with pytest.raises(BadInput):
         read(path)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.tuples(st.sampled_from(WORDS), st.sampled_from(RESTS) | st.text(max_size=8)), max_size=8))
+def test_no_line_breaks_the_table(tmp_path: Path, lines: list[tuple[str, str]]) -> None:
+    """Any words in any order: answers in lines, and a case that can still be saved and read."""
+    table = Table(Case.begin(runnable_seed(), "can", 2))
+    for word, rest in lines:
+        if word != "save":
+            assert all(isinstance(line, str) for line in table.say(f"{word} {rest}"))
+    save(table.case, tmp_path / "case.json")
+    assert read(tmp_path / "case.json") == table.case
+
+
+@pytest.mark.parametrize("name", ["", "no/such/folder/x.json", "bad\0name", "."])
+def test_a_bad_name_loses_nothing(case: Case, name: str) -> None:
+    """A case that cannot be saved under a name says so and goes on."""
+    table = Table(case)
+    assert table.say(f"save {name}")
+    assert not case.ended
+    assert not list(Path().glob("*.part"))
 
 
 def test_the_table_plays_a_case() -> None:

@@ -7,12 +7,13 @@ import pytest
 from scipy.stats import norm
 
 from sim.lessons.cases.atlas import atlas
-from sim.lessons.cases.generate import ERRORS, field, generate
+from sim.lessons.cases.generate import ERRORS, field, generate, rigs
 from sim.lessons.cases.likelihood import draw, log_likelihood, sheet
 from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.reference import reference_path
 from sim.lessons.cases.solve import DECIDED_NATS, Field, fault_belief, information, margins, updated
 from sim.lessons.rules.belief import information_bits, update, yes_no
+from sim.plant.faults.observe import Subject, observe
 
 SEEDS = 20
 KINDS = ("can", "cartridge", "disc")
@@ -93,6 +94,14 @@ def test_same_seed_same_case_and_path() -> None:
     assert first != other
 
 
+def test_the_rigs_of_a_case_differ_by_its_fault() -> None:
+    """What the case tells is what its faulty rig gives, and its sound rig gives the baseline."""
+    hidden = generate(6, "can")
+    faulty, sound = rigs(hidden)
+    assert observe(Subject(faulty, sound, hidden.fault.found)) == hidden.values
+    assert observe(Subject(sound, sound, {})) == atlas(hidden.kind, hidden.layout).baseline
+
+
 def test_level_changes_the_readings_not_the_fault() -> None:
     """One hidden fault; the errors grow with the level."""
     hidden = generate(4, "can")
@@ -105,14 +114,14 @@ def test_level_changes_the_readings_not_the_fault() -> None:
 
 
 def test_without_the_test_that_tells_the_case_is_refused(tests: Field) -> None:
-    """Metal and grit differ only under the lens: take those tests away and no evidence is left."""
+    """Metal and grit differ under the lens: take those tests away and too little evidence is left."""
     chart = atlas("can", "after")
     values = dict(zip(chart.names, chart.values[chart.codes.index("F28"), 3].tolist(), strict=True))
     assert margins(tests, "F28", values)["F29"] >= DECIDED_NATS
     blind = Field(chart, 1.0, True)
     lens = ("patch", "cut-open")
     blind.__dict__["tests"] = {word: test for word, test in tests.tests.items() if word not in lens}
-    assert margins(blind, "F28", values)["F29"] < 0.5
+    assert margins(blind, "F28", values)["F29"] < DECIDED_NATS / 2
 
 
 def test_a_refused_draw_is_told() -> None:

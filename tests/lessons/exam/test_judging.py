@@ -9,11 +9,12 @@ import pytest
 
 from sim.lessons.exam.judging import Outcome, judge, keyed
 from sim.lessons.exam.keeping import keep_marks
+from sim.lessons.exam.making import Order, make
 from sim.lessons.exam.sitting import begin
 from sim.lessons.store.exchange import Results, results_of
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.store import Store
-from tests.lessons.exam.exampaper import FullLog, small_paper
+from tests.lessons.exam.exampaper import FullLog, scenario_file, small_paper
 
 
 def sat(folder: Path, *lines: str) -> Results:
@@ -89,6 +90,32 @@ def test_an_answer_typed_into_the_file_by_hand(tmp_path: Path) -> None:
     outcome = judged(tmp_path, results.model_copy(update={"items": (spoilt, results.items[1])}))
     assert outcome.verdict.marks == 1.0
     assert outcome.told[0][1].reason.startswith("Not an answer to this question: expected a number")
+
+
+JOB = """\
+  - kind: order-the-steps
+    id: job
+    ask: Put the steps in order.
+    steps: [{id: drain, text: Drain}, {id: open, text: Open}, {id: wipe, text: Wipe}]
+    critical: [{first: drain, then: open, because: Hot oil runs out.}]
+"""
+
+
+@pytest.mark.parametrize(("line", "passed"), [("drain open wipe", True), ("open drain wipe", False)])
+def test_a_gate_fails_a_full_score_and_is_in_the_results(tmp_path: Path, line: str, passed: bool) -> None:
+    """A critical step out of order means 'not yet', with the gate beside the mark for the class page."""
+    results = sat(tmp_path, "83", "a")
+    path = scenario_file(tmp_path)
+    path.write_text(path.read_text() + JOB)
+    sources = make(Order("week-3", (str(path),), 1, 1.0, 0.5), lambda _: FullLog()).sources
+    job = results.items[0].model_copy(update={"prompt": "oil-morning/job", "given": line})
+    full = results.model_copy(update={"items": (*results.items, job)})
+    outcome = judge(full, sources, keyed(sources, lambda _: FullLog()))
+    assert outcome.verdict.share >= 0.5
+    assert outcome.verdict.passed is passed
+    mark = outcome.results.items[-1].mark
+    assert mark
+    assert bool(mark.gates) is not passed
 
 
 @pytest.mark.parametrize(("minutes", "told"), [(1, ""), (2, ""), (95, "95 min by the clock, limit 1 min")])

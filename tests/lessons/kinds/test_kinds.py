@@ -15,12 +15,13 @@ from sim.lessons.facts import holds
 from sim.lessons.kinds.answers import as_ids, as_points, to_text
 from sim.lessons.kinds.entry import by_hand
 from sim.lessons.kinds.point import letters
-from sim.lessons.kinds.slips import lines
+from sim.lessons.kinds.slips import lines, slips
 from sim.lessons.prompt_schema import Fact, Prompt
 from sim.lessons.prompts import mark
 from sim.lessons.quantities import read
-from sim.lessons.run_schema import Push
+from sim.lessons.run_schema import Largest, Push
 from sim.lessons.shuffling import shuffled
+from sim.loading.unitwords import BY_SUFFIX
 from tests.lessons.handmade import HandLog, shut_log
 
 PROMPT: TypeAdapter[Any] = TypeAdapter(Prompt)
@@ -307,6 +308,18 @@ def test_slips_make_the_wrong_numbers() -> None:
     assert mark(item, "a", HandLog()).share == 1.0
     assert "gauge (inlet) pressure" in mark(item, "b", HandLog()).reason
     assert "That number is in kPa, written as psi." in mark(item, "c", HandLog()).reason
+
+
+def test_the_slip_set_of_twelve_psi() -> None:
+    """Worked set for a difference of 12 psi (6.894757 kPa each, NIST SP 811): 0.827 and 82.7 unlabelled, 174
+    multiplied instead of divided, the sign, the gauge (62 psi here) and the ratio 62/50."""
+    log, psi_kpa = HandLog(), 6.894757
+    for name, value in (("dp_kpa", 12.0), ("inlet_kpa", 62.0), ("outlet_kpa", 50.0)):
+        log.trace[name][:] = value * psi_kpa
+    quantity = Largest(of="largest", trace="dp_kpa")
+    found = [slip.value for slip in slips(quantity, log, 12.0, BY_SUFFIX["psi"])]
+    for value in (0.8274, 82.74, 174.05, -12.0, 62.0, 1.24):
+        assert any(x == pytest.approx(value, rel=1e-3) for x in found), value
 
 
 def test_a_slip_inside_the_tolerance_is_left_out() -> None:

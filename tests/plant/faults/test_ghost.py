@@ -9,7 +9,7 @@ import pytest
 
 from sim.plant.faults.apply import apply
 from sim.plant.faults.data import faults
-from sim.plant.faults.ghost import ghost_run
+from sim.plant.faults.ghost import ghost_run, mended
 from sim.plant.rig import Rig
 from tests.plant.faults.rigs import rig
 
@@ -30,7 +30,7 @@ def test_from_the_start_the_ghost_is_the_sound_run() -> None:
         assert gauge == alone.snapshot().gauge_pa * 1e-3
 
 
-@pytest.mark.parametrize("code", ["F08", "F20", "F02"])
+@pytest.mark.parametrize("code", ["F08", "F20", "F02", "F06"])
 def test_mended_on_the_way(code: str) -> None:
     """Same up to the mending, another run after it, and at last as the rig that was never ill."""
     faulty, sound = pair(code)
@@ -57,3 +57,14 @@ def test_moments_out_of_order_are_refused() -> None:
     with pytest.raises(ValueError, match="from_s"):
         ghost_run(faulty, sound, 9.0, 8.0)
     assert np.isfinite(ghost_run(faulty, sound, 2.0, 2.0).with_fault["gauge"]).all()
+
+
+def test_mended_element_has_its_own_resistance_at_once() -> None:
+    """At the moment of mending, before any step, a clogged element is the sound one with its dirt."""
+    faulty, sound = pair("F06")
+    ill = Rig(faulty)
+    ill.step(2.0)
+    well = mended(ill.state, sound)
+    expected = well.element.resistance(ill.state.dirt.held)
+    assert well.state.segment_r == pytest.approx(expected, rel=1e-12)
+    assert well.snapshot().element_m3s > 2 * ill.snapshot().element_m3s

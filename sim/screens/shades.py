@@ -1,0 +1,58 @@
+"""What the colours of the oil mean: pressure, speed, or what is not filtered yet, each with its legend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.plant.records import Snapshot
+from sim.screens.contract import CLEAN, Array, Frame
+from sim.screens.cutaway import PressureScale
+from sim.screens.field import nice_ceiling
+from sim.screens.quantities import Unit, UnitSystem
+
+COLOURS = ("pressure", "speed", "dirt")
+FAST_PERCENT = 98  # of the moving cells lie on the ramp; the jet's core is off its end
+FLOWING_M3S = 1e-6
+PERCENT = Unit("%", 0.01)
+LEAST_M_S = 0.01
+
+
+@dataclass(frozen=True)
+class Shade:
+    """One colouring: title and unit of the legend, ends of the ramp, and the value of each cell.
+
+    `values` is None where the frame's own pressures are shown.
+    """
+
+    title: str
+    unit: Unit
+    scale: PressureScale
+    values: Array | None = None
+
+
+def shade(kind: str, frame: Frame, s: Snapshot, scale: PressureScale, units: UnitSystem) -> Shade:
+    """The colouring of a kind for a moment; `scale` is that of the pressures."""
+    if kind == "speed":
+        return _speed(frame)
+    if kind == "dirt":
+        return _dirt(frame, s)
+    return Shade(f"{units.pressure.sign} over the outlet (differential)", units.pressure, scale)
+
+
+def _speed(frame: Frame) -> Shade:
+    pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
+    moving = pace[np.isfinite(pace) & (pace > 0)]
+    fast = float(np.percentile(moving, FAST_PERCENT)) if moving.size else 0.0
+    span = nice_ceiling(max(fast, LEAST_M_S))
+    unit = Unit("m/s", 1.0, decimals=2 if span < 4 else 1)
+    return Shade("m/s: speed of the oil", unit, PressureScale(0.0, span), pace)
+
+
+def _dirt(frame: Frame, s: Snapshot) -> Shade:
+    """Dirty side, medium and valve: not filtered; clean side: the share that came past the element."""
+    through = s.element_m3s + s.bypass_m3s
+    share = s.bypass_m3s / through if through > FLOWING_M3S else 0.0
+    values = np.where(np.asarray(frame.region) == CLEAN, share, 1.0)
+    return Shade("% of the oil not filtered", PERCENT, PressureScale(0.0, 1.0), values)

@@ -1,0 +1,221 @@
+"""What a class takes away: picture, clip, trace, lesson sheet and answer key, written beside the frames.
+
+Every file carries scenario, seed, version and the teaching-only line, and none is ever overwritten.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pygame
+
+from sim import __version__
+from sim.screens.canvas import Canvas
+from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
+from sim.screens.session import Facts
+from sim.screens.theme import load_theme
+from sim.screens.tracelog import COLUMNS, TraceLog
+
+SECONDS, EVERY_S = 6.0, 0.1  # length of a clip, and time between two of its pictures
+CLIP_W = 960
+NEEDS_PILLOW = "A clip needs one more package: pip install pillow. Picture and trace work without it."
+UNITS = {
+    "t_s": "s",
+    "inlet_pa": "Pa gauge",
+    "outlet_pa": "Pa gauge",
+    "dp_pa": "Pa",
+    "lift_m": "m",
+    "filter_c": "degC",
+}
+
+
+@dataclass(frozen=True)
+class Prints:
+    """Pages of a lesson as text: the sheet, and the key once the run is known; `log` fetches the run."""
+
+    sheet: Callable[[], str]
+    key: Callable[[Any], str]
+    log: Callable[[], Any]
+
+
+def stamp(facts: Facts) -> str:
+    """What every file of a lesson carries."""
+    return f"Glasscan {__version__}, scenario {facts.scenario}, seed {facts.seed}. Teaching only."
+
+
+def home_folder() -> Path:
+    """The folder for what is taken away, in the user's documents."""
+    from platformdirs import user_documents_path
+
+    return user_documents_path() / "Glasscan"
+
+
+def fresh(folder: Path, stem: str, suffix: str) -> Path:
+    """A name in a folder that is not taken yet; the folder is made."""
+    folder.mkdir(parents=True, exist_ok=True)
+    names = (f"{stem}{'' if n == 1 else f'-{n}'}{suffix}" for n in range(1, 100_000))
+    return next(folder / name for name in names if not (folder / name).exists())
+
+
+def stamped(surface: pygame.Surface, text: str, theme: str) -> pygame.Surface:
+    """A copy of a picture with the stamp on a strip below it."""
+    w, h = surface.get_size()
+    canvas = Canvas(surface, load_theme(theme))
+    strip = canvas.measure(text)[1] + canvas.dp(12)
+    out = pygame.Surface((w, h + strip))
+    out.fill(canvas.theme["paper"])
+    out.blit(surface, (0, 0))
+    foot = Canvas(out, canvas.theme)
+    foot.text(text, pygame.Rect(canvas.dp(36), h, w - canvas.dp(72), strip), colour="soft", shorten=True)
+    return out
+
+
+def trace_csv(log: TraceLog, text: str) -> str:
+    """The trace as a table with units in its head, under a line with the stamp."""
+    head = ",".join(f"{name.rpartition('_')[0]} [{UNITS[name]}]" for name in COLUMNS)
+    columns = [log.column(name) for name in COLUMNS]
+    rows = [",".join(f"{value:.9g}" for value in row) for row in zip(*columns, strict=True)]
+    return "\n".join([f"# {text}", head, *rows]) + "\n"
+
+
+class Taker:
+    """Writes files in a thread and says in one line what became of them."""
+
+    def __init__(self, facts: Facts, prints: Prints | None = None, folder: Path | None = None) -> None:
+        self.facts, self.prints = facts, prints
+        self._folder = folder
+        self.notice = ""
+        self._threads: list[threading.Thread] = []
+        self._clip: list[pygame.Surface] | None = None
+        self._clip_wait_s = 0.0
+        self._key_wanted = False
+
+    @property
+    def recording(self) -> bool:
+        """True while pictures for a clip are being gathered."""
+        return self._clip is not None
+
+    def wait(self) -> None:
+        """Until everything is written."""
+        for thread in self._threads:
+            thread.join()
+
+    def picture(self, surface: pygame.Surface, theme: str) -> None:
+        """Save the window as it is."""
+        copy = stamped(surface, stamp(self.facts), theme)
+        self._beside("", ".png", lambda path: _save_png(copy, path))
+
+    def trace(self, log: TraceLog) -> None:
+        """Save the trace of the run so far."""
+        text = trace_csv(log.copy(), stamp(self.facts))
+        self._beside("-trace", ".csv", lambda path: _save_text(text, path))
+
+    def sheet(self) -> None:
+        """Save the lesson sheet; the key follows in a file of its own once the run is known."""
+        if self.prints is None:
+            self.notice = "There is no lesson sheet for this."
+            return
+        self._beside("-sheet", ".html", lambda path: _save_text(self.prints.sheet(), path))  # type: ignore[union-attr]
+        self._key_wanted = True
+
+    def clip(self) -> None:
+        """Begin to gather a clip; it is written after some seconds."""
+        if not has_pillow():
+            self.notice = NEEDS_PILLOW
+        elif self._clip is None:
+            self._clip, self._clip_wait_s = [], EVERY_S
+            self.notice = "Recording a clip…"
+
+    def frame(self, surface: pygame.Surface, drawn_s: float, theme: str) -> None:
+        """See one frame as drawn."""
+        if self._clip is None:
+            return
+        self._clip_wait_s += drawn_s
+        if self._clip_wait_s >= EVERY_S:
+            self._clip_wait_s = 0.0
+            whole = stamped(surface, stamp(self.facts), theme)
+            size = CLIP_W, round(CLIP_W * whole.get_height() / whole.get_width())
+            self._clip.append(pygame.transform.smoothscale(whole, size))
+            self.notice = f"Recording a clip… {len(self._clip) * EVERY_S / SECONDS:.0%}"
+        if len(self._clip) * EVERY_S >= SECONDS - 1e-9:
+            pictures, self._clip = self._clip, None
+            self._beside("", ".gif", lambda path: _save_gif(pictures, path))
+
+    def update(self) -> None:
+        """Write the key as soon as the run is known."""
+        if not self._key_wanted or self.prints is None:
+            return
+        prints = self.prints
+        try:
+            log = prints.log()
+        except AnswersAwaitedError:
+            return
+        except AnswersMissingError as trouble:
+            self.notice, self._key_wanted = str(trouble), False
+            return
+        self._key_wanted = False
+        self._beside("-key", ".html", lambda path: _save_text(prints.key(log), path))
+
+    def _beside(self, word: str, suffix: str, write: Callable[[Path], None]) -> None:
+        """Write a file in a thread."""
+
+        def work() -> None:
+            try:
+                path = fresh(
+                    self._folder or home_folder(), f"{self.facts.scenario or 'glasscan'}{word}", suffix
+                )
+                write(path)
+                self.notice = f"Saved: {path}"
+            except (OSError, ValueError, pygame.error) as error:
+                self.notice = f"Not saved: {' '.join(str(error).split())}"
+
+        thread = threading.Thread(target=work)
+        self._threads = [t for t in self._threads if t.is_alive()] + [thread]
+        thread.start()
+
+
+def has_pillow() -> bool:
+    """True where the package for clips is installed."""
+    from importlib.util import find_spec
+
+    return find_spec("PIL") is not None
+
+
+def _whole(path: Path, write: Callable[[Path], None]) -> None:
+    """Write under another name first: what stands under the name is always whole."""
+    part = path.with_name(f"{path.stem}.{os.getpid()}.part{path.suffix}")
+    write(part)
+    part.replace(path)
+
+
+def _save_png(surface: pygame.Surface, path: Path) -> None:
+    _whole(path, lambda part: pygame.image.save(surface, str(part)))
+
+
+def _save_text(text: str, path: Path) -> None:
+    _whole(path, lambda part: _write(part, text))
+
+
+def _write(path: Path, text: str) -> None:
+    path.write_bytes(text.encode("utf-8"))
+
+
+def _save_gif(pictures: list[pygame.Surface], path: Path) -> None:
+    image = import_module("PIL.Image")  # not a dependency: only for those who have it
+    frames = [
+        image.fromarray(np.ascontiguousarray(pygame.surfarray.array3d(p).swapaxes(0, 1))) for p in pictures
+    ]
+    first, rest = frames[0], frames[1:]
+    _whole(
+        path,
+        lambda part: first.save(
+            part, save_all=True, append_images=rest, duration=round(EVERY_S * 1000), loop=0
+        ),
+    )

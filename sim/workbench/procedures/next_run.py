@@ -1,0 +1,64 @@
+"""What work has left behind, put into the rig for its next run; nothing is scripted, only numbers move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from sim.plant.faults.apply import apply
+from sim.plant.faults.data import Fault, faults
+from sim.plant.setup import RigSetup
+from sim.workbench.procedures.catalogue import load_conditions
+
+MIDDLE = 0.5
+"""Severity between the mildest and the gravest of the fault data."""
+
+
+@dataclass(frozen=True)
+class NextRun:
+    """A rig after the work.
+
+    Attributes:
+        setup: of the next run.
+        acting: conditions that move a number of it.
+        silent: conditions that this model has no number for; they count in the debriefing only.
+    """
+
+    setup: RigSetup
+    acting: tuple[str, ...]
+    silent: tuple[str, ...]
+
+
+def next_run(conditions: Iterable[str], setup: RigSetup, kind: str, severity: float = MIDDLE) -> NextRun:
+    """Put conditions into a rig; a fault that several of them bring comes once.
+
+    Args:
+        conditions: ids, such as `Outcome.conditions`.
+        setup: the rig as it would run after good work.
+        kind: "can", "cartridge" or "disc".
+        severity: 0 mildest, 1 gravest.
+
+    Raises:
+        KeyError: an unknown condition.
+        ValueError: the severity is out of range.
+    """
+    known, acting, silent = load_conditions(), list[str](), list[str]()
+    done: set[str] = set()
+    for name in conditions:
+        condition = known[name]
+        fault = _fault(condition.fault, kind, setup)
+        if condition.can_fill is not None:
+            setup = replace(setup, can_fill=condition.can_fill)
+        elif fault is not None and fault.fault not in done:
+            setup = apply(fault, severity, setup)
+            done.add(fault.fault)
+        (silent if fault is None and condition.can_fill is None else acting).append(name)
+    return NextRun(setup, tuple(acting), tuple(silent))
+
+
+def _fault(code: str | None, kind: str, setup: RigSetup) -> Fault | None:
+    """The fault of a code, where it acts on such a filter in such a layout."""
+    found = faults().get(code or "")
+    if found is None or not found.changes:
+        return None
+    return found if kind in found.filters and setup.regulator in found.layouts else None

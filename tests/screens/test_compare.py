@@ -1,0 +1,123 @@
+"""Two side by side: one clock, one scale, one difference."""
+
+import numpy as np
+import pygame
+import pytest
+
+from sim.screens.compare import Rivalry
+from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.screen import Screen
+from tests.screens.test_layout import SIZES, problems
+
+NAMES = ("regulator before the filter", "oil and metal at 70 °C at the start", "50 g of dirt in the element")
+
+
+@pytest.fixture
+def pair(make_session):
+    """A session with three rivals on the made-up rig, at 20 s."""
+    session = make_session(20.0)
+
+    def rival(name):
+        other = make_session(0.0)
+        other.differs = "regulator" if "regulator" in name else ""
+        return other
+
+    session.rivals = {name: (lambda name=name: rival(name)) for name in NAMES}
+    return session
+
+
+def chosen(session, name=NAMES[0]):
+    """A rivalry whose rival is there."""
+    rivalry = Rivalry(session)
+    rivalry.choose(name)
+    rivalry.wait()
+    return rivalry
+
+
+def test_both_are_on_one_clock(pair):
+    """The rival is brought to the moment, follows, and rewinds with the session."""
+    rivalry = chosen(pair)
+    assert rivalry.rival.snapshot.t_s == pytest.approx(20.0)
+    pair.run_to(31.0)
+    rivalry.update()
+    assert rivalry.rival.snapshot.t_s == pytest.approx(31.0)
+    pair.rewind(7.0)
+    assert rivalry.rival.snapshot.t_s == pytest.approx(7.0)
+
+
+def test_controls_reach_both_but_for_the_difference(pair):
+    """What is moved by hand moves in both, before and after the comparison begins; the difference stays."""
+    pair.change("rpm", 1200)
+    pair.change("regulator", "before")
+    rivalry = chosen(pair)
+    assert rivalry.rival.engine.rpm == 1200
+    pair.change("rpm", 700)
+    pair.change("regulator", "before")
+    assert rivalry.rival.engine.rpm == 700
+    assert "regulator" not in rivalry.rival.engine.controls
+    rivalry.choose("")
+    pair.change("rpm", 800)
+    assert rivalry.name == ""
+    assert rivalry.rival is None
+
+
+def test_b_goes_through_the_rivals_and_ends(pair, press):
+    """Each press the next one; after the last, and on Escape, one filter alone."""
+    screen = Screen(pair, Desk())
+    screen.draw(pygame.Surface((1280, 720)))
+    seen = []
+    for _ in range(4):
+        screen.handle(press(pygame.K_b, "b"))
+        screen.rivalry.wait()
+        seen.append(screen.rivalry.name)
+    assert seen == [*NAMES, ""]
+    screen.handle(press(pygame.K_b, "b"))
+    screen.handle(press(pygame.K_ESCAPE))
+    assert not screen.rivalry.on
+    assert not screen.leave
+
+
+def test_a_rival_that_cannot_be_had_is_told(pair):
+    """A bad start is one line in its half."""
+
+    def bad():
+        raise ValueError("no such\nstart")
+
+    pair.rivals["bad"] = bad
+    screen = Screen(pair, Desk())
+    screen.rivalry = chosen(pair, "bad")
+    texts = [t.text.replace("\n", " ") for t in screen.draw(pygame.Surface((1280, 720))).texts]
+    assert "no such start" in texts
+
+
+@pytest.mark.parametrize("text", range(len(TEXT_SCALES)))
+@pytest.mark.parametrize("size", SIZES)
+def test_both_halves_fit(pair, size, text):
+    """Headings, pictures and readings of both halves fit, drawer open or shut."""
+    screen = Screen(pair, Desk(text_index=text))
+    for name in NAMES:
+        screen.rivalry = chosen(pair, name)
+        for screen.desk.drawer in (False, True):
+            screen.desk.page = "beside"
+            screen._built = ()
+            assert problems(screen.draw(pygame.Surface(size), 0.01)) == [], name
+
+
+def test_the_real_rivals_differ_as_the_plumbing_says():
+    """Regulator before: less drop. Warm oil: a small part of it. Dirt: more. All from the model."""
+    from sim.lessons.scenarios import load_scenario
+    from sim.screens.opening import open_session
+
+    session = open_session(load_scenario("cold-start"), keys=False).session
+    session.run_to(12.0)
+    drops = {}
+    for name in session.rivals:
+        rival = chosen(session, name).rival
+        drops[name] = rival.snapshot.dp_pa
+        assert len(rival.carriers.positions_m) > 100
+        assert np.isfinite(rival.section.frame(rival.snapshot).u_r_m_s).all()
+    assert list(drops) == list(NAMES)
+    before, warm, dirty = drops.values()
+    assert before < 0.7 * session.snapshot.dp_pa
+    assert warm < 0.2 * session.snapshot.dp_pa
+    assert dirty > 1.1 * session.snapshot.dp_pa
