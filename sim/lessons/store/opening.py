@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import time
 from pathlib import Path
 
 from sim.lessons.store.problems import StoreProblem, in_one_line
@@ -10,6 +11,7 @@ from sim.lessons.store.tables import migrate
 
 FILE_NAME = "results.sqlite3"
 PATIENCE_S = 5.0
+AGAIN_S = 0.02  # wait between two tries
 """How long a write waits for another window."""
 
 
@@ -41,9 +43,22 @@ def connect(path: Path) -> sqlite3.Connection:
         return connection
 
 
+def _write_ahead(connection: sqlite3.Connection) -> None:
+    """Switch to the write-ahead log; SQLite does not wait for another opener here, so this does."""
+    until = time.monotonic() + PATIENCE_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as held:
+            if held.sqlite_errorname != "SQLITE_BUSY" or time.monotonic() > until:
+                raise
+            time.sleep(AGAIN_S)
+
+
 def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     connection.row_factory = sqlite3.Row
-    connection.execute("PRAGMA journal_mode = WAL")
+    _write_ahead(connection)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA fullfsync = ON")  # without it macOS leaves a commit in the drive's cache
     connection.execute("PRAGMA foreign_keys = ON")
