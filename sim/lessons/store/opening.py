@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 from sim.lessons.store.problems import StoreProblem, in_one_line
@@ -36,29 +37,28 @@ def connect(path: Path) -> sqlite3.Connection:
         path.parent.mkdir(parents=True, exist_ok=True)
         connection = sqlite3.connect(path, timeout=PATIENCE_S, isolation_level=None)
         try:
-            _prepare(connection, path)
+            _patiently(lambda: _prepare(connection, path))
         except BaseException:
             connection.close()
             raise
         return connection
 
 
-def _write_ahead(connection: sqlite3.Connection) -> None:
-    """Switch to the write-ahead log; SQLite does not wait for another opener here, so this does."""
+def _patiently(prepare: Callable[[], None]) -> None:
+    """Do it again while another program opens or leaves: there SQLite itself does not wait."""
     until = time.monotonic() + PATIENCE_S
     while True:
         try:
-            connection.execute("PRAGMA journal_mode = WAL")
-            return
+            return prepare()
         except sqlite3.OperationalError as held:
-            if held.sqlite_errorname != "SQLITE_BUSY" or time.monotonic() > until:
+            if not held.sqlite_errorname.startswith("SQLITE_BUSY") or time.monotonic() > until:
                 raise
             time.sleep(AGAIN_S)
 
 
 def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     connection.row_factory = sqlite3.Row
-    _write_ahead(connection)
+    connection.execute("PRAGMA journal_mode = WAL")
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA fullfsync = ON")  # without it macOS leaves a commit in the drive's cache
     connection.execute("PRAGMA foreign_keys = ON")
