@@ -487,6 +487,8 @@ class PromptPanel:
             widget = next((w for w in self.form.widgets if w.name in names), None)
             if isinstance(widget, Button) and not self.desk.now.locked:
                 widget.send()
+                if self.desk.card.form == "choice":  # one choice is the whole answer: Enter locks it next
+                    self.form.focus_on("lock")
                 return True
         return self.form.handle(event)
 

@@ -433,3 +433,18 @@ def test_exam_keeps_marks_back_until_every_answer_is_locked(make_session):
     screen.desk.prompt = True
     assert desk.total() == (2.0, 2.0)
     assert "2 of 2 marks" in drawn(screen)
+
+
+def test_a_digit_then_enter_locks_the_prediction(make_screen, press):
+    """Choosing by digit leads to the lock: the next Enter locks the answer, Space then runs."""
+    desk = PromptDesk(cards())
+    screen = make_screen(0.0, desk)
+    drawn(screen)
+    screen.handle(press(pygame.K_SPACE, " "))
+    drawn(screen)
+    screen.handle(press(pygame.K_2, "2"))
+    drawn(screen)
+    screen.handle(press(pygame.K_RETURN))
+    assert desk.given["p1"].locked
+    screen.handle(press(pygame.K_SPACE, " "))
+    assert screen.session.playing
