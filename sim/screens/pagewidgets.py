@@ -27,7 +27,7 @@ class LineEntry(Widget):
     def handle(self, event: pygame.event.Event) -> bool:
         """React to a click or a key."""
         if event.type == pygame.MOUSEBUTTONDOWN:
-            return event.button == LEFT_BUTTON
+            return bool(event.button == LEFT_BUTTON)
         if event.type != pygame.KEYDOWN:
             return False
         if event.key in ENTER:
