@@ -145,7 +145,8 @@ class CurvePad(Widget):
         a, foot = self.axes, self.plot.bottom + 4
         unit = pygame.Rect(self.box.x, self.box.y, left + canvas.tp(60), line)
         canvas.text(a.unit, unit, colour="soft")
-        for value, y in ((a.top, self.plot.y), (a.bottom, self.plot.bottom - line)):
+        ends = ((a.top, self.plot.y), (a.bottom, self.plot.bottom - line))
+        for value, y in ends if self.plot.h >= 2 * line else ends[:1]:
             box = pygame.Rect(self.box.x, y, left - canvas.dp(10), line)
             canvas.text(f"{value:g}", box, align="right", colour="soft")
         box = pygame.Rect(self.plot.x, foot, self.plot.w // 2, line)

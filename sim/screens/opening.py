@@ -83,7 +83,7 @@ def cards(run: KeyRun) -> list[Card]:
     found = []
     for prompt in run.scenario.prompts:
         late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
-        a = _asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt)
         found.append(
@@ -104,7 +104,7 @@ def ran(axes: Axes, log: Callable[[], RunLog]) -> list[tuple[float, float]]:
     return [(t, value_at(log(), axes.trace, t)) for t in times]
 
 
-def _asked_early(prompt: Any, scenario: Scenario) -> Asked:
+def asked_early(prompt: Any, scenario: Scenario) -> Asked:
     """A prompt before its run is known: without the numbers to choose from."""
     from sim.lessons.prompts import Asked
     from sim.lessons.wording import fill
