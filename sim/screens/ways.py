@@ -67,6 +67,13 @@ WAYS: tuple[Way, ...] = (
         "What is due by spaced review, asked one by one.",
         "sim.screens.studypages.studying:due_today",
     ),
+    Way(
+        "paper",
+        "exam",
+        "Sit a paper",
+        "A paper against the clock, made here or by your instructor.",
+        "sim.screens.studypages.sitting:sit_a_paper",
+    ),
 )
 
 
