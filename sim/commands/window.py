@@ -32,7 +32,7 @@ def open_default() -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(None, printers=_printers()))
+            return int(open_window(None, printers=_printers(), class_maker=_class_maker()))
         except NoDisplay:
             pass
     return open_scenario(load_scenario(DEFAULT))
@@ -44,7 +44,8 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario, word=_found_again(word), printers=_printers()))
+            makers = {"printers": _printers(), "class_maker": _class_maker()}
+            return int(open_window(scenario, word=_found_again(word), **makers))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
@@ -57,6 +58,13 @@ def _printers() -> Any:
     from sim.reports.handout import handout_page, key_page
 
     return handout_page, key_page
+
+
+def _class_maker() -> Any:
+    """Maker of the figures of a class."""
+    from sim.commands.classwindow import class_view
+
+    return class_view
 
 
 def _found_again(word: str) -> str:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.lessons.exam.judging import Outcome, judge, keyed
 from sim.lessons.exam.keeping import keep_marks
-from sim.lessons.exam.making import Order, make
+from sim.lessons.exam.making import Order, Run, make
 from sim.lessons.exam.paper import OpenPaper, Paper, is_sealed, paper_text, read_questions, read_sources
 from sim.lessons.exam.sitting import begin, handed_in
 from sim.lessons.schema import Scenario
@@ -135,28 +135,27 @@ def _make(front: Front) -> bool:
 
 def make_text(ordered: Ordered, tell: Tell) -> str:
     """The paper as a file; runs every lesson."""
-    count, done = len(ordered.lessons), [0]
-
-    def run(scenario: Scenario) -> RunLog:
-        log = run_whole(scenario, lambda share: tell((done[0] + share) / count, scenario.title))
-        done[0] += 1
-        return log
-
+    run = run_in_turn(len(ordered.lessons), tell)
     order = Order(ordered.name, ordered.lessons, ordered.seed, ordered.minutes)
     made = make(order, run)
     return paper_text(made.paper, made.sources, ordered.phrase or None)
 
 
-def run_whole(scenario: Scenario, tell: Any) -> RunLog:
-    """A run to its end.
+def run_in_turn(count: int, tell: Tell) -> Run:
+    """Runs scenarios to their end, one after another; `count` of them fill the progress bar.
 
-    Raises:
-        BadInput: the model cannot go on.
+    The function raises `BadInput` where the model cannot go on.
     """
-    log = work_out(scenario, tell)
-    if log.ended != "completed":
-        raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
-    return log
+    done = [0]
+
+    def run(scenario: Scenario) -> RunLog:
+        log = work_out(scenario, lambda share: tell((done[0] + share) / count, scenario.title))
+        done[0] += 1
+        if log.ended != "completed":
+            raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
+        return log
+
+    return run
 
 
 # --- sit ------------------------------------------------------------------------------------------------
@@ -275,14 +274,7 @@ def _marks(front: Front, store: Store, path: Path, opened: OpenPaper, done: Sitt
 
 def _judged(path: Path, results: Any, tell: Tell) -> Outcome:
     sources = read_sources(path, str)
-    count, done = len(sources.scenarios), [0]
-
-    def run(scenario: Scenario) -> RunLog:
-        log = run_whole(scenario, lambda share: tell((done[0] + share) / count, scenario.title))
-        done[0] += 1
-        return log
-
-    return judge(results, sources, keyed(sources, run))
+    return judge(results, sources, keyed(sources, run_in_turn(len(sources.scenarios), tell)))
 
 
 def marked_page(front: Front, paper: Paper, outcome: Outcome) -> MarkedPage:

@@ -60,7 +60,7 @@ class Front:
 
     def __init__(self, *plays):
         self.desk, self.plays, self.opened = Desk(), list(plays), []
-        self.makers = None
+        self.class_maker = None
 
     def show(self, page):
         """Draw the page and let the next player have it."""
