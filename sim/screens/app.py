@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pygame
 
@@ -19,10 +19,12 @@ from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
 from sim.screens.opening import Opened, open_session
+from sim.screens.page import Shown
 from sim.screens.screen import Screen
 from sim.screens.shelf import Shelf, filled_beside
 from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
+from sim.screens.ways import Tell, way
 from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
@@ -106,6 +108,8 @@ class Sitting:
         from sim.loading import BadInput
 
         try:
+            if wanted.way:
+                return way(wanted.way).take(self)
             return self.lesson(load_scenario(wanted.scenario), wanted)
         except BadInput as bad:
             self.trouble = bad.lines[0]
@@ -128,6 +132,15 @@ class Sitting:
             opened.close()
             self._keep(scenario.title, wanted, screen)
         return screen.leave
+
+    def show(self, page: Shown) -> bool:
+        """Run a page until it is left; False where the window was closed."""
+        run_loop(page, self.frames)
+        return not page.quit
+
+    def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
+        """Do work in a thread behind a progress bar; None where the window was closed."""
+        return do_behind_bar(title, work, self.desk.theme)
 
     def _prints(self, scenario: Scenario, opened: Opened) -> Prints | None:
         """Pages of the lesson, where there is someone to make them."""
@@ -190,32 +203,42 @@ def load_behind_bar(
     scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
 ) -> Opened | None:
     """Build the session in a thread while a bar shows how far it is; None where the window was closed."""
-    state: dict[str, object] = {"share": 0.0, "what": "Opening"}
+    opened = do_behind_bar(
+        scenario.title, lambda tell: open_session(scenario, tell, exam=exam, left=left), theme
+    )
+    assert opened is None or isinstance(opened, Opened)
+    return opened
+
+
+def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
+    """Do work in a thread while a bar shows how far it is; None where the window was closed.
+
+    Raises:
+        BaseException: whatever the work raised.
+    """
+    state: dict[str, Any] = {"share": 0.0, "what": "Opening"}
 
     def tell(share: float, what: str) -> None:
         state["share"], state["what"] = share, what
 
-    def work() -> None:
+    def labour() -> None:
         try:
-            state["opened"] = open_session(scenario, tell, exam=exam, left=left)
+            state["result"] = work(tell)
         except BaseException as error:
             state["error"] = error
 
-    thread = threading.Thread(target=work, daemon=True)
+    thread = threading.Thread(target=labour, daemon=True)
     thread.start()
     clock = pygame.time.Clock()
     while thread.is_alive():
         if any(event.type == pygame.QUIT for event in pygame.event.get()):
             return None
-        draw_bar(_surface(), scenario.title, float(str(state["share"])), str(state["what"]), theme)
+        draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
         clock.tick(20)
-    error = state.get("error")
-    if isinstance(error, BaseException):
-        raise error
-    opened = state["opened"]
-    assert isinstance(opened, Opened)
-    return opened
+    if "error" in state:
+        raise state["error"]
+    return state["result"]
 
 
 def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:
@@ -242,7 +265,7 @@ def _quieten_collector() -> None:
     gc.set_threshold(50_000, 20, 100)
 
 
-def run_loop(screen: Screen | Home, frames: int | None = None) -> None:
+def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
     clock = pygame.time.Clock()
     fullscreen = False
@@ -261,7 +284,7 @@ def run_loop(screen: Screen | Home, frames: int | None = None) -> None:
         count += 1
 
 
-def _set_repeat(screen: Screen | Home) -> None:
+def _set_repeat(screen: Shown) -> None:
     """Held arrow keys repeat on sliders and lists only: a held Space must not flicker."""
     wanted = REPEAT_MS if isinstance(screen.form.focused, Slider | Choice) else (0, 0)
     if pygame.key.get_repeat() != wanted:

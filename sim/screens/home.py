@@ -19,6 +19,7 @@ from sim.screens.quantities import clock
 from sim.screens.shelf import Entry, Shelf
 from sim.screens.shelfwidgets import Card, EntryList
 from sim.screens.theme import THEMES, load_theme
+from sim.screens.ways import Way, of_mode
 from sim.screens.widgets import ENTER, Button, Form, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
@@ -32,11 +33,15 @@ SHOWN = 3  # filters side by side
 
 @dataclass(frozen=True)
 class Wanted:
-    """What was chosen: a scenario (id or file), a mode, and whether to go on where it was left."""
+    """What was chosen: a scenario (id or file), a mode, and whether to go on where it was left.
+
+    A `way` other than "" stands for one of the other ways in; there is no scenario then.
+    """
 
     scenario: str
     mode: Mode
     resume: bool = False
+    way: str = ""
 
 
 class Home:
@@ -102,6 +107,9 @@ class Home:
     def _open(self, entry: Entry) -> None:
         self.wanted = Wanted(entry.scenario, self.mode)
 
+    def _take_way(self, way: Way) -> None:
+        self.wanted = Wanted("", self.mode, way=way.word)
+
     def _carry_on(self) -> None:
         if self.left.scenario:
             self.wanted = Wanted(self.left.scenario, self.left.mode, True)
@@ -154,19 +162,26 @@ class Home:
         boxes["foot"] = foot
         boxes["about"] = pygame.Rect(margin, foot.y - m.dp(12) - m.tp(98), w, m.tp(98))
         top = boxes["exam"].bottom + gap
+        ways = of_mode(self.mode)
+        for i, way in enumerate(ways):
+            wide = (w - (len(ways) - 1) * gap) // len(ways)
+            boxes[f"way-{way.word}"] = pygame.Rect(margin + i * (wide + gap), top, wide, m.tp(66))
+        top += m.tp(66) + gap if ways else 0
         for i in range(SHOWN):
             h = boxes["about"].y - m.dp(12) - top
             boxes[f"column{i}"] = pygame.Rect(margin + i * (third + gap), top, third, h)
         return boxes
 
     def _build(self, canvas: Canvas, boxes: dict[str, pygame.Rect]) -> None:
-        key = (canvas.surface.get_size(), canvas.text_scale, tuple(self.shelf.filters), self.shelf.ready)
+        size, text = canvas.surface.get_size(), canvas.text_scale
+        key = (size, text, tuple(self.shelf.filters), self.shelf.ready, self.mode)
         if key == self._built:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
         lists = self._lists(canvas, boxes)
-        self.form = Form([*lists, *self._modes(boxes), *self._foot(canvas, boxes["foot"])])
+        ways = self._ways(boxes)
+        self.form = Form([*lists, *ways, *self._modes(boxes), *self._foot(canvas, boxes["foot"])])
         first = next((w.name for w in lists if isinstance(w, EntryList) and w.entries()), None)
         self.form.focus_on(focus or first)
 
@@ -178,6 +193,12 @@ class Home:
             )
             for i, (mode, title, text) in enumerate(MODES)
         ]  # fmt: skip
+
+    def _ways(self, boxes: dict[str, pygame.Rect]) -> list[Widget]:
+        return [
+            Button(f"way-{w.word}", w.title, partial(self._take_way, w), box=boxes[f"way-{w.word}"])
+            for w in of_mode(self.mode)
+        ]
 
     def _lists(self, canvas: Canvas, boxes: dict[str, pygame.Rect]) -> list[Widget]:
         lists: list[Widget] = []

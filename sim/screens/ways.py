@@ -1,0 +1,70 @@
+"""Ways in from the first screen besides the lessons: each opens pages of its own.
+
+A way is named here and lives elsewhere: its module is imported only when somebody takes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, Protocol
+
+from sim.screens.desk import Desk
+from sim.screens.leftoff import Mode
+from sim.screens.page import Shown
+
+Tell = Callable[[float, str], None]
+
+
+class Front(Protocol):
+    """What a way may ask of the window."""
+
+    desk: Desk
+
+    def show(self, page: Shown) -> bool:
+        """Run a page until it is left; False where the window was closed."""
+
+    def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
+        """Do work in a thread behind a progress bar; None where the window was closed."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way in.
+
+    Attributes:
+        word: short word.
+        mode: under which of the three things to do it stands.
+        title: on its button.
+        under: one line on what it is for.
+        opens: "module:function"; the function takes a `Front` and returns False where the window was closed.
+    """
+
+    word: str
+    mode: Mode
+    title: str
+    under: str
+    opens: str
+
+    def take(self, front: Front) -> bool:
+        """Open it; False where the window was closed."""
+        module, name = self.opens.split(":")
+        return bool(getattr(import_module(module), name)(front))
+
+
+WAYS: tuple[Way, ...] = ()
+
+
+def of_mode(mode: Mode) -> list[Way]:
+    """Ways that stand under one of the three things to do."""
+    return [way for way in WAYS if way.mode == mode]
+
+
+def way(word: str) -> Way:
+    """A way by its word.
+
+    Raises:
+        KeyError: there is none.
+    """
+    return {w.word: w for w in WAYS}[word]
