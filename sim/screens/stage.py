@@ -102,7 +102,7 @@ class Stage:
             area = layout["can"].inflate(canvas.dp(30), 0)
             room = canvas.dp(68) + canvas.tp(32)
             tops = {self.inlet.on_top, self.outlet.on_top}
-            view = fit(self.section, layout["can"], room * (False in tops), room * (True in tops))
+            view = fit(self.section.parts, layout["can"], room * (False in tops), room * (True in tops))
             view = View(view.axis_x, view.zero_y, view.px_m, area)
             if len(self._cutaways) >= KEPT:
                 self._cutaways.pop(next(iter(self._cutaways)))
