@@ -159,11 +159,12 @@ class Loose:
         share = self._owed_s / STEP_S
         places, angles = debris.positions, debris.angles
         found = []
-        for i, (number, kind) in enumerate(zip(debris.numbers, debris.kinds, strict=True)):
+        named = zip(debris.numbers, debris.kinds, debris.sides, strict=True)
+        for i, (number, kind, side) in enumerate(named):
             outline = debris.outlines(i)
             if number in self._before:
                 outline = _between(outline, places[i], float(angles[i]), self._before[number], share)
-            found.append(Body(outline, 1 if number % 2 else -1, kind))
+            found.append(Body(outline, side, kind))
         return found
 
     def lift_m(self) -> float:

@@ -23,6 +23,11 @@ class Member:
     piece: Piece
     material: Material
 
+    @property
+    def is_left(self) -> bool:
+        """Seen in the left half of the section: every other one."""
+        return self.number % 2 == 0
+
 
 class Crowd:
     """Bodies in order of entry, with the arrays that the forces need.
@@ -30,6 +35,7 @@ class Crowd:
     Attributes:
         members: one record for each body.
         sphere_m, density_kg_m3, mass_kg, factor, reach_m: (n,) see `Piece`.
+        left: (n,) seen in the left half of the section.
     """
 
     def __init__(self, members: tuple[Member, ...]) -> None:
@@ -39,6 +45,7 @@ class Crowd:
         self.mass_kg = self.density_kg_m3 * np.pi * self.sphere_m**3 / 6
         self.factor = _column(m.piece.factor for m in members)
         self.reach_m = _column(m.piece.reach_m for m in members)
+        self.left = np.array([m.is_left for m in members], dtype=np.bool_)
 
     def __len__(self) -> int:
         return len(self.members)
