@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.filters.section import CLEAN, DIRTY, FlowState, Section
-from sim.plant.bodies.crowd import Crowd, Member, Motion, placed
+from sim.plant.bodies.crowd import Crowd, Member, Motion, placed, placed_all
 from sim.plant.bodies.data import Catalogue, catalogue
 from sim.plant.bodies.drift import contact_masses_kg, gains, held_back
 from sim.plant.bodies.field import BoreOil, CellMiddles, Fields, oil_at
@@ -413,10 +413,12 @@ class Debris:
 
     def _gaps(self, motion: Motion) -> dict[int, float]:
         """Least lift that each body by the seat would need, by row, m."""
-        rows = self._gap.near(motion.at_m, self._crowd.reach_m).tolist()
-        members = self._crowd.members
-        corners = [placed(members[k].piece.outline, motion.at_m[k], float(motion.angle[k])) for k in rows]
-        return {k: self._gap.least_lift_m(c, self.lift_m) for k, c in zip(rows, corners, strict=True)}
+        rows = self._gap.near(motion.at_m, self._crowd.reach_m)
+        if len(rows) == 0:
+            return {}
+        corners = placed_all(self._crowd.corners[rows], motion.at_m[rows], motion.angle[rows])
+        gaps = self._gap.least_lifts_m(corners, self.lift_m)
+        return dict(zip(rows.tolist(), gaps.tolist(), strict=True))
 
     def _tidied(self, motion: Motion, carried_m: Floats, unit_s: float) -> Motion:
         """After the contacts: mirror at the axis, set back what is in a wall, slow down what was kicked.

@@ -69,26 +69,28 @@ class SeatGap:
         level = (z - reach_m < self._top) & (z + reach_m > self._bottom)
         return np.flatnonzero(beside & level)
 
-    def least_lift_m(self, outline: Outline, lift_m: float) -> float:
-        """Lift below which the valve would cut into a body, m; 0 for one that is not between the two.
+    def least_lifts_m(self, corners: Floats, lift_m: float) -> Floats:
+        """Lifts (n,) below which the valve would cut into bodies, m; 0 for those that are not between the two.
 
         Args:
-            outline: (n, 2) corners of the body where it is, convex, m.
+            corners: (n, k, 2) corners of convex bodies where they are, in order; the last may be repeated, m.
             lift_m: lift of the valve now.
         """
-        flipped = outline @ self._turn
-        first, last = np.searchsorted(self._r, [flipped[:, 0].min(), flipped[:, 0].max()])
-        here = slice(int(first), int(last))
-        bottom, top = convex_chord(flipped, self._r[here])
+        turned = corners @ self._turn
+        across = turned[..., 0]
+        first = np.searchsorted(self._r, across.min(axis=1))
+        last = np.searchsorted(self._r, across.max(axis=1))
+        here = first[:, None] + np.arange(max(int((last - first).max(initial=0)), 1))
+        beyond = here >= last[:, None]
+        here = np.minimum(here, len(self._r) - 1)
+        bottom, top = convex_chords(turned, self._r[here])
         face, core, seat = self._face[here], self._core[here], self._seat[here]
         middle = (bottom + top) / 2
-        under_seat = np.isfinite(seat) & (middle < seat)
-        on_mover = np.isfinite(face) & (middle > core - lift_m)
-        if not (under_seat.any() and on_mover.any()):
-            return 0.0
-        low = (face - bottom)[on_mover].max()
-        high = (top - seat)[under_seat].max()
-        return float(min(max(0.0, low + high), self.max_lift_m))
+        under_seat = np.isfinite(seat) & (middle < seat) & ~beyond
+        on_mover = np.isfinite(face) & (middle > core - lift_m) & ~beyond
+        low = np.where(on_mover, face - bottom, -np.inf).max(axis=1)
+        high = np.where(under_seat, top - seat, -np.inf).max(axis=1)
+        return np.clip(low + high, 0.0, self.max_lift_m)
 
 
 def _turning(way: tuple[float, float]) -> Floats:
@@ -106,13 +108,18 @@ def chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
     return low, high
 
 
-def convex_chord(outline: Outline, r: Floats) -> tuple[Floats, Floats]:
-    """The same for a convex polygon and radii between its ends, much quicker."""
-    turned = np.roll(outline, -int(outline[:, 0].argmin()), axis=0)
-    far = int(turned[:, 0].argmax())
-    there, back = turned[: far + 1], np.vstack([turned[:1], turned[: far - 1 : -1]])
-    one, other = (np.interp(r, chain[:, 0], chain[:, 1]) for chain in (there, back))
-    return np.minimum(one, other), np.maximum(one, other)
+def convex_chords(corners: Floats, x: Floats) -> tuple[Floats, Floats]:
+    """Lowest and highest y of convex polygons (n, k, 2) at places (n, m) between their ends; else NaN."""
+    x0, y0 = corners[..., 0, None], corners[..., 1, None]  # (n, k, 1)
+    x1, y1 = np.roll(x0, -1, axis=1), np.roll(y0, -1, axis=1)
+    at = x[:, None, :]
+    spans = (x0 != x1) & (at >= np.minimum(x0, x1)) & (at <= np.maximum(x0, x1))
+    slope = np.divide(y1 - y0, x1 - x0, out=np.zeros_like(x0), where=x0 != x1)
+    y = y0 + (at - x0) * slope
+    some = spans.any(axis=1)
+    low = np.where(spans, y, np.inf).min(axis=1)
+    high = np.where(spans, y, -np.inf).max(axis=1)
+    return np.where(some, low, np.nan), np.where(some, high, np.nan)
 
 
 def _above(outline: Outline, r: Floats, level: Floats) -> Floats:
