@@ -1,6 +1,7 @@
 """Debris: cost of a step of 1/120 s with valve, walls and flow, and growth with the number of bodies.
 
-The valve is open and lets small pieces out, so bodies are added until the stated number is in the filter. Times are those of the one core.
+The valve is open and lets small pieces out, so bodies are added until the stated number is in the filter.
+Times are those of the one core.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from tests.plant.standin import setup
 
 H = 1 / 120
 SLOWED = 10  # times slower than the rig, as the window draws oil and bodies at first
-CASES = {  # oil, degC, at which the valve is open at speed and shut at idle; place of the sliver from the seat
+CASES = {  # oil, degC, with which the valve opens at speed and shuts at idle; place of the sliver at the seat
     "can-full-flow": (20.0, (0.3e-3, -0.5e-3), 0.2),
     "cartridge-bowl": (20.0, (-0.15e-3, -0.1e-3), 2.36),
     "disc-stack": (50.0, (-0.45e-3, 0.15e-3), 2.4),
@@ -131,7 +131,7 @@ def test_the_leak_of_each_filter_follows_from_what_lies_in_its_seat(filtered):
 
 
 def test_rig_and_bodies_rewound_together_lodge_again(filtered):
-    """Back to a moment before the valve shut: place of the sliver, lift and leak come out the same, to the bit."""
+    """Back to a moment before the valve shut: place of the sliver, lift and leak are the same to the bit."""
     pair = closing_on_a_sliver(*filtered)
     kept, step = pair.rig.state, pair.debris.steps
     pair.go(60)

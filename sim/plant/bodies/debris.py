@@ -128,6 +128,11 @@ class Debris:
         piece = self._crowd.members[i].piece
         return placed(piece.outline, self._motion.at_m[i], float(self._motion.angle[i]))
 
+    def outlines_at(self, at_m: Floats, angles: Floats) -> list[Floats]:
+        """Corners (k, 2) of all bodies if they were at points (n, 2), m, turned by angles (n,), rad."""
+        corners = placed_all(self._crowd.corners, at_m, angles)
+        return [c[: len(m.piece.outline)] for c, m in zip(corners, self._crowd.members, strict=True)]
+
     def counts(self) -> dict[str, int]:
         """Bodies added so far, and where they are: `added = dirty + clean + left + drained`."""
         return {

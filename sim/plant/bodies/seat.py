@@ -70,7 +70,7 @@ class SeatGap:
         return np.flatnonzero(beside & level)
 
     def least_lifts_m(self, corners: Floats, lift_m: float) -> Floats:
-        """Lifts (n,) below which the valve would cut into bodies, m; 0 for those that are not between the two.
+        """Lifts (n,) below which the valve would cut into bodies, m; 0 for those not between the two.
 
         Args:
             corners: (n, k, 2) corners of convex bodies where they are, in order; the last may be repeated, m.
@@ -90,7 +90,7 @@ class SeatGap:
         on_mover = np.isfinite(face) & (middle > core - lift_m) & ~beyond
         low = np.where(on_mover, face - bottom, -np.inf).max(axis=1)
         high = np.where(under_seat, top - seat, -np.inf).max(axis=1)
-        return np.clip(low + high, 0.0, self.max_lift_m)
+        return np.asarray(np.clip(low + high, 0.0, self.max_lift_m))
 
 
 def _turning(way: tuple[float, float]) -> Floats:

@@ -24,7 +24,7 @@ class Walls:
     """Map of a scene on square cells.
 
     Attributes:
-        free: (2, nr, nz) oil for a body that the media stop, in the right and in the left half of the picture.
+        free: (2, nr, nz) oil for a body that the media stop, in the right and the left half of the picture.
         distance_m: (2, nr, nz) from the middle of an oil cell to the nearest solid, medium or moving part.
     """
 

@@ -59,7 +59,7 @@ def shut_on(head, kind="steel-sliver", size_m=2e-3, angle=2.4, seed=0):
 
 
 def test_flow_in_the_bore_is_what_the_frame_lets_through(head):
-    """The flow round the valve carries the flow of the frame through every cross-section of the bore (8 %)."""
+    """The flow round the valve carries the flow of the frame through every section of the bore (8 %)."""
     bore = bore_flow(head)
     cells = CellMiddles.between(head.r_edges_m, head.z_edges_m)
     frame = head.frame(flow(head, 1e-4, 7e-5, head.network.valve.max_lift_m))
@@ -75,7 +75,7 @@ def test_flow_in_the_bore_is_what_the_frame_lets_through(head):
 
 
 def test_oil_goes_round_the_valve_and_not_through_it(head):
-    """Inside the valve the oil of the bore stands still; beside the seat it goes fastest; both halves alike."""
+    """Inside the valve the oil stands still; at the edge of the seat it goes inwards and away."""
     bore, valve = bore_flow(head), head.network.valve
     cells = CellMiddles.between(head.r_edges_m, head.z_edges_m)
     frame = head.frame(flow(head, 1e-4, 7e-5, valve.max_lift_m))
