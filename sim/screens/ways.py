@@ -53,7 +53,12 @@ class Way:
         return bool(getattr(import_module(module), name)(front))
 
 
-WAYS: tuple[Way, ...] = ()
+WAYS: tuple[Way, ...] = (
+    Way(
+        "case", "practise", "Find the hidden fault",
+        "Tests cost minutes; name the fault, or say you cannot yet.", "sim.screens.casepages.opening:take",
+    ),
+)  # fmt: skip
 
 
 def of_mode(mode: Mode) -> list[Way]:
