@@ -44,14 +44,14 @@ def _solve(args: argparse.Namespace) -> None:
     from sim.lessons.cases.generate import generate
     from sim.lessons.cases.reference import reference_path
 
-    hidden = generate(args.seed, args.filter, _say)
+    hidden = generate(args.seed, args.filter, _say, args.level)
     path = reference_path(hidden, args.level)
     told = {
         "seed": args.seed,
         "filter": args.filter,
-        "fault": hidden.fault.fault,
+        "fault": hidden.code,
         "verdict": path.verdict,
-        "correct": path.verdict == hidden.fault.fault,
+        "correct": path.verdict == hidden.code,
         "decidable": True,  # the generator has refused every other draw
         "cost_min": path.cost_min,
         "reference_cost_min": path.cost_min,
@@ -63,7 +63,7 @@ def _solve(args: argparse.Namespace) -> None:
     from sim.lessons.cases.table import path_text
 
     print("\n".join(path_text(f"Reference, {path.cost_min:g} min", path.steps)))
-    print(f"verdict {path.verdict or 'cannot tell yet'}; the fault was {hidden.fault.fault}")
+    print(f"verdict {path.verdict or 'cannot tell yet'}; the fault was {hidden.code}")
 
 
 def _table(args: argparse.Namespace) -> None:

@@ -8,11 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from sim.screens.desk import Desk
 from sim.screens.leftoff import Mode
 from sim.screens.page import Shown
+
+if TYPE_CHECKING:
+    from sim.screens.home import Wanted
 
 Tell = Callable[[float, str], None]
 
@@ -24,6 +27,9 @@ class Front(Protocol):
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
+
+    def open(self, wanted: Wanted) -> bool:
+        """Open a lesson; False where the window was closed."""
 
     def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
         """Do work in a thread behind a progress bar; None where the window was closed."""
@@ -53,7 +59,15 @@ class Way:
         return bool(getattr(import_module(module), name)(front))
 
 
-WAYS: tuple[Way, ...] = ()
+WAYS: tuple[Way, ...] = (
+    Way(
+        "due",
+        "exam",
+        "Due today",
+        "What is due by spaced review, asked one by one.",
+        "sim.screens.studypages.studying:due_today",
+    ),
+)
 
 
 def of_mode(mode: Mode) -> list[Way]:

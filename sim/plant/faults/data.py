@@ -145,3 +145,38 @@ def _known(found: dict[str, Fault]) -> None:
 def acting(kind: str, layout: str) -> tuple[Fault, ...]:
     """Faults that act on a filter of a kind in a layout."""
     return tuple(f for f in faults().values() if f.changes and kind in f.filters and layout in f.layouts)
+
+
+def partners(fault: Fault, kind: str, layout: str) -> tuple[Fault, ...]:
+    """Faults that may stand beside a fault on a filter in a layout: `may_join` read both ways."""
+    return tuple(
+        other
+        for other in acting(kind, layout)
+        if other.fault != fault.fault
+        and (other.fault in fault.may_join or fault.fault in other.may_join)
+        and fault in acting(kind, layout)
+    )
+
+
+def pairs_acting(kind: str, layout: str) -> tuple[tuple[Fault, Fault], ...]:
+    """Double faults of a filter in a layout, the lower code first."""
+    return tuple(
+        (fault, other)
+        for fault in acting(kind, layout)
+        for other in partners(fault, kind, layout)
+        if fault.fault < other.fault
+    )
+
+
+def joined(*found: Fault) -> str:
+    """Code of one fault or of several at once, such as "F01+F06"."""
+    return "+".join(sorted(fault.fault for fault in found))
+
+
+def parts_of(code: str) -> tuple[Fault, ...]:
+    """The faults of a code made by `joined`.
+
+    Raises:
+        KeyError: no such fault.
+    """
+    return tuple(faults()[part] for part in code.split("+"))

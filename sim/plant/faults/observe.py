@@ -5,7 +5,7 @@ Names end in the unit; what has none is a ratio or a share of certainty 0..1.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import pi, sqrt
 
@@ -16,7 +16,7 @@ from sim.filters.network import FilterNetwork, ValveSpec
 from sim.plant.contaminant.actions import kept_share
 from sim.plant.contaminant.classes import EDGES_UM, counts_per_ml
 from sim.plant.contaminant.state import faults_of, feed_kg_s
-from sim.plant.faults.apply import apply
+from sim.plant.faults.apply import combined
 from sim.plant.faults.data import Fault
 from sim.plant.faults.steady import Bench, Settled
 from sim.plant.oil import oil_table
@@ -68,9 +68,16 @@ class Subject:
 
 def subject(fault: Fault | None, severity: float, sound: RigSetup) -> Subject:
     """The rig with a fault, or the sound one."""
-    if fault is None:
-        return Subject(sound, sound, {})
-    return Subject(apply(fault, severity, sound), sound, fault.found)
+    return subject_of([] if fault is None else [(fault, severity)], sound)
+
+
+def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
+    """The rig with several faults at once; what parts show is the strongest sign of any of them."""
+    found: dict[str, float] = {}
+    for fault, _ in ill:
+        for name, share in fault.found.items():
+            found[name] = max(share, found.get(name, 0.0))
+    return Subject(combined(ill, sound), sound, found)
 
 
 def observe(case: Subject) -> Values:
