@@ -21,10 +21,11 @@ class NoteWindow:
 
     Attributes:
         trouble: why it could not be opened; empty otherwise.
+        was_closed: the presenter has closed it by its own button.
     """
 
     def __init__(self) -> None:
-        self.trouble = ""
+        self.trouble, self.was_closed = "", False
         self._window: pygame.Window | None = None
         self._waited_s = EVERY_S
 
@@ -34,7 +35,7 @@ class NoteWindow:
         return self._window is not None
 
     def show(self) -> None:
-        """Open it, on another display than the main window where there is one; the main one keeps the keys."""
+        """Open it, on another display than the main window where there is one; the main one has the keys."""
         if self._window is not None or self.trouble:
             return
         try:
@@ -56,6 +57,7 @@ class NoteWindow:
             return False
         if event.type == pygame.WINDOWCLOSE:
             self.close()
+            self.was_closed = True
         return event.type not in (pygame.KEYDOWN, pygame.KEYUP)
 
     def draw(self, paint: Paint, theme: str, text_scale: float, wall_s: float) -> None:
