@@ -73,7 +73,7 @@ def pleat_pair_drop(
         medium_m: thickness of the medium, m.
         permeability_m2: of the medium, m2.
         cells: cells across one channel.
-        slip: the oil in the medium is dragged along the channels too (Brinkman's medium); otherwise the medium
+        slip: oil in the medium is dragged along the channels too (Brinkman's medium); otherwise the medium
             only lets it across (Darcy's wall), and the channels end at its faces.
     """
     grid, rows = _pleat_grid(spacing_m, length_m, medium_m, float(np.sqrt(permeability_m2)), cells)
