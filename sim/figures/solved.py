@@ -49,8 +49,8 @@ def brinkman_channel(lam: float, cells: int) -> float:
     Input("flow_m2_s", "m2/s"),
     Input("cells", low=4, high=48, default=16, whole=True),
     unit="Pa",
-    method=f"two-dimensional channels and a medium that lets oil across (Darcy); {_SOLVER}; closed form beside"
-    " it, for thin channels; `brinkman_pa`: oil in the medium is dragged along too",
+    method=f"two-dimensional channels and a medium that lets oil across (Darcy); {_SOLVER}; the closed"
+    " form for thin channels beside it; `brinkman_pa`: oil in the medium is dragged along too",
     source="closed form: Poiseuille channels and a Darcy wall, mu Q Rm kk coth(kk L/2)/4 + 6 mu Q L/s^3",
 )
 def pleat_pair(
