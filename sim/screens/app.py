@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pygame
 
@@ -18,15 +18,19 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.notewindow import NoteWindow
 from sim.screens.opening import Opened, open_session
+from sim.screens.page import Shown
 from sim.screens.screen import Screen
 from sim.screens.shelf import Shelf, filled_beside
 from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
+from sim.screens.ways import Tell, way
 from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
+    from sim.screens.studypages.classview import ClassMaker
 
 HERTZ = 60
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
@@ -46,7 +50,11 @@ class WrongPygameError(RuntimeError):
 
 
 def open_window(
-    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+    scenario: Scenario | None,
+    frames: int | None = None,
+    word: str = "",
+    printers: Printers | None = None,
+    class_maker: ClassMaker | None = None,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -55,6 +63,7 @@ def open_window(
         frames: stop after so many frames (for tests).
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
+        class_maker: makes the figures of a class.
 
     Returns:
         Exit code 0.
@@ -65,7 +74,7 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames, printers).run(scenario, word)
+        Sitting(frames, printers, class_maker).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -74,8 +83,13 @@ def open_window(
 class Sitting:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
-    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
-        self.frames, self.printers = frames, printers
+    def __init__(
+        self,
+        frames: int | None = None,
+        printers: Printers | None = None,
+        class_maker: ClassMaker | None = None,
+    ) -> None:
+        self.frames, self.printers, self.class_maker = frames, printers, class_maker
         self.left = leftoff.load()
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
@@ -106,6 +120,8 @@ class Sitting:
         from sim.loading import BadInput
 
         try:
+            if wanted.way:
+                return way(wanted.way).take(self)
             return self.lesson(load_scenario(wanted.scenario), wanted)
         except BadInput as bad:
             self.trouble = bad.lines[0]
@@ -120,7 +136,8 @@ class Sitting:
             return False
         prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
-        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
+        desk = replace(self.desk, lesson=predict)
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
         _quieten_collector()
         try:
             run_loop(screen, self.frames)
@@ -128,6 +145,15 @@ class Sitting:
             opened.close()
             self._keep(scenario.title, wanted, screen)
         return screen.leave
+
+    def show(self, page: Shown) -> bool:
+        """Run a page until it is left; False where the window was closed."""
+        run_loop(page, self.frames)
+        return not page.quit
+
+    def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
+        """Do work in a thread behind a progress bar; None where the window was closed."""
+        return do_behind_bar(title, work, self.desk.theme)
 
     def _prints(self, scenario: Scenario, opened: Opened) -> Prints | None:
         """Pages of the lesson, where there is someone to make them."""
@@ -190,32 +216,42 @@ def load_behind_bar(
     scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
 ) -> Opened | None:
     """Build the session in a thread while a bar shows how far it is; None where the window was closed."""
-    state: dict[str, object] = {"share": 0.0, "what": "Opening"}
+    opened = do_behind_bar(
+        scenario.title, lambda tell: open_session(scenario, tell, exam=exam, left=left), theme
+    )
+    assert opened is None or isinstance(opened, Opened)
+    return opened
+
+
+def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
+    """Do work in a thread while a bar shows how far it is; None where the window was closed.
+
+    Raises:
+        BaseException: whatever the work raised.
+    """
+    state: dict[str, Any] = {"share": 0.0, "what": "Opening"}
 
     def tell(share: float, what: str) -> None:
         state["share"], state["what"] = share, what
 
-    def work() -> None:
+    def labour() -> None:
         try:
-            state["opened"] = open_session(scenario, tell, exam=exam, left=left)
+            state["result"] = work(tell)
         except BaseException as error:
             state["error"] = error
 
-    thread = threading.Thread(target=work, daemon=True)
+    thread = threading.Thread(target=labour, daemon=True)
     thread.start()
     clock = pygame.time.Clock()
     while thread.is_alive():
         if any(event.type == pygame.QUIT for event in pygame.event.get()):
             return None
-        draw_bar(_surface(), scenario.title, float(str(state["share"])), str(state["what"]), theme)
+        draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
         clock.tick(20)
-    error = state.get("error")
-    if isinstance(error, BaseException):
-        raise error
-    opened = state["opened"]
-    assert isinstance(opened, Opened)
-    return opened
+    if "error" in state:
+        raise state["error"]
+    return state["result"]
 
 
 def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:
@@ -242,15 +278,18 @@ def _quieten_collector() -> None:
     gc.set_threshold(50_000, 20, 100)
 
 
-def run_loop(screen: Screen | Home, frames: int | None = None) -> None:
+def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
-    clock = pygame.time.Clock()
+    clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         for event in pygame.event.get():
-            screen.handle(event)
+            if not notes.mine(event):
+                # with two windows open closing the main one is no QUIT yet
+                closed = event.type == pygame.WINDOWCLOSE
+                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -258,10 +297,29 @@ def run_loop(screen: Screen | Home, frames: int | None = None) -> None:
         screen.update(wall_s)
         screen.draw(_surface(), wall_s)
         pygame.display.flip()
+        _present(screen, notes, wall_s)
         count += 1
+    notes.close()
 
 
-def _set_repeat(screen: Screen | Home) -> None:
+def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:
+    """Keep the presenter's own window as the desk of a lesson wants it."""
+    if not isinstance(screen, Screen):
+        return
+    desk = screen.desk
+    if desk.notes != "window":
+        notes.close()
+        return
+    if notes.was_closed:
+        desk.notes, notes.was_closed = "off", False
+        return
+    notes.show()
+    if notes.trouble:
+        desk.notes, screen.taker.notice = "here", notes.trouble
+    notes.draw(screen.paint_notes, desk.theme, desk.text_scale, wall_s)
+
+
+def _set_repeat(screen: Shown) -> None:
     """Held arrow keys repeat on sliders and lists only: a held Space must not flicker."""
     wanted = REPEAT_MS if isinstance(screen.form.focused, Slider | Choice) else (0, 0)
     if pygame.key.get_repeat() != wanted:

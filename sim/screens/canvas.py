@@ -124,6 +124,10 @@ class Canvas:
             return font(px, bold).size(text)
         return _rendered(wrapped(text, px, bold, wrap), px, bold, self.theme["ink"], 0).get_size()
 
+    def lines(self, text: str, width: int, role: str = "body", bold: bool = False) -> list[str]:
+        """The lines that a text takes, wrapped at a width in pixels."""
+        return wrapped(text, self.size_px(role), bold, width).split("\n")
+
     def text(
         self,
         text: str,

@@ -72,7 +72,7 @@ def loaded(element: Element, mix: Floats, held_kg: float) -> Floats:
     """(C, K) deposit of an element that has been in service, kg.
 
     It is built up in layers: each holds what the element with the layers before it catches of what comes in,
-    shared as the flow is.
+    shared as the flow is. An element that catches nothing at all (a torn-out medium) has no deposit.
 
     Args:
         element: its laws.
@@ -82,6 +82,8 @@ def loaded(element: Element, mix: Floats, held_kg: float) -> Floats:
     held = np.zeros((len(SIZE_M), len(element.r)))
     for _ in range(LAYERS if held_kg > 0.0 else 0):
         layer = mix[:, None] * element.caught(held) / element.resistance(held)
+        if not layer.any():
+            break
         held = held + layer * (held_kg / LAYERS / layer.sum())
     return held
 

@@ -1,0 +1,209 @@
+"""Widgets that pages share: a line to type into, a list to choose from, a text longer than its box."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import pygame
+
+from sim.screens.canvas import Canvas
+from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
+from sim.screens.widgets import ENTER, LEFT_BUTTON, Widget, nothing, ring
+
+UP_DOWN = {pygame.K_UP: -1, pygame.K_DOWN: 1, pygame.K_PAGEUP: -5, pygame.K_PAGEDOWN: 5}
+
+
+@dataclass
+class LineEntry(Widget):
+    """One line of text with its label; Enter sends it on. `hidden` shows dots, for pass-phrases."""
+
+    get: Callable[[], str] = str
+    send: Callable[[str], None] = nothing
+    enter: Callable[[], object] = lambda: None
+    most: int = 80
+    hidden: bool = False
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """React to a click or a key."""
+        if event.type == pygame.MOUSEBUTTONDOWN:
+            return bool(event.button == LEFT_BUTTON)
+        if event.type != pygame.KEYDOWN:
+            return False
+        if event.key in ENTER:
+            self.enter()
+            return True
+        if event.key == pygame.K_BACKSPACE:
+            self.send(self.get()[:-1])
+            return True
+        mark = getattr(event, "unicode", "")
+        if mark and mark.isprintable():
+            self.send((self.get() + mark)[: self.most])
+            return True
+        return False
+
+    @property
+    def typing(self) -> bool:
+        """Plain keys belong to the line."""
+        return True
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw label and line."""
+        label_w = canvas.measure(self.label)[0] + canvas.dp(18) if self.label else 0
+        canvas.text(self.label, pygame.Rect(self.box.x, self.box.y, label_w, self.box.h), colour="soft")
+        well = pygame.Rect(self.box.x + label_w, self.box.y, self.box.w - label_w, self.box.h)
+        canvas.panel(well, "well", "edge", 8, 3)
+        inner = well.inflate(-canvas.dp(28), 0)
+        text = ("•" * len(self.get()) if self.hidden else self.get()) + ("▏" if focused else "")
+        while text and canvas.measure(text)[0] > inner.w:
+            text = text[1:]
+        canvas.text(text, inner)
+        if focused:
+            ring(canvas, well)
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a list: what it stands for, its words, a smaller line, and a word at the right."""
+
+    word: str
+    title: str
+    meta: str = ""
+    right: str = ""
+    ticked: bool | None = None  # None: no box to tick
+
+
+@dataclass
+class ListBox(Widget):
+    """Rows one under another; arrows mark one, Enter or a click sends its word."""
+
+    rows: Callable[[], Sequence[Row]] = tuple
+    send: Callable[[str], None] = nothing
+    marks: Callable[[str], None] = nothing
+    row_h: int = field(default=64, kw_only=True)
+    at: int = field(default=0, kw_only=True)
+    first: int = field(default=0, kw_only=True)
+
+    @property
+    def seen(self) -> int:
+        """How many rows are seen at once."""
+        return max(1, self.box.h // max(self.row_h, 1))
+
+    def marked(self) -> Row | None:
+        """The row that the arrows point at."""
+        rows = self.rows()
+        return rows[min(self.at, len(rows) - 1)] if rows else None
+
+    def move(self, by: int) -> None:
+        """Mark another row and bring it into view."""
+        before = self.at
+        self.at = min(max(self.at + by, 0), max(len(self.rows()) - 1, 0))
+        self.first = min(max(self.first, self.at - self.seen + 1, 0), self.at)
+        marked = self.marked()
+        if self.at != before and marked is not None:
+            self.marks(marked.word)
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """React to a click, the wheel or a key."""
+        if event.type == pygame.KEYDOWN:
+            return self._key(event.key)
+        if event.type != pygame.MOUSEBUTTONDOWN:
+            return False
+        if event.button in (WHEEL_UP, WHEEL_DOWN):
+            self.move(-1 if event.button == WHEEL_UP else 1)
+            return True
+        place = self.first + (event.pos[1] - self.box.y) // self.row_h
+        if place < len(self.rows()):
+            self.move(place - self.at)
+            self.send(self.rows()[place].word)
+        return True
+
+    def _key(self, key: int) -> bool:
+        if key in UP_DOWN:
+            self.move(UP_DOWN[key])
+            return True
+        marked = self.marked()
+        if key in ENTER and marked is not None:
+            self.send(marked.word)
+            return True
+        return False
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw the rows seen, and a bar where there are more."""
+        rows = self.rows()
+        self.move(0)
+        for i, row in enumerate(rows[self.first : self.first + self.seen]):
+            box = pygame.Rect(self.box.x, self.box.y + i * self.row_h, self.box.w, self.row_h - canvas.dp(6))
+            self._row(canvas, box, row, focused and self.first + i == self.at)
+        if len(rows) > self.seen:
+            draw_bar(canvas, self.box, self.first / len(rows), self.seen / len(rows))
+
+    def _row(self, canvas: Canvas, box: pygame.Rect, row: Row, focused: bool) -> None:
+        canvas.panel(box, "button", "edge", 10, 2)
+        inner = box.inflate(-canvas.dp(28), -canvas.dp(8))
+        if row.ticked is not None:
+            mark = pygame.Rect(inner.x, inner.y, canvas.tp(34), inner.h)
+            canvas.text(
+                "■" if row.ticked else "□", mark, bold=True, colour="accent" if row.ticked else "soft"
+            )
+            inner = pygame.Rect(mark.right, inner.y, inner.right - mark.right, inner.h)
+        right_w = canvas.measure(row.right, bold=True)[0] + canvas.dp(14) if row.right else 0
+        canvas.text(row.right, inner, align="right", bold=True, shorten=True)
+        left = pygame.Rect(inner.x, inner.y, inner.w - right_w, inner.h)
+        if row.meta:
+            line = canvas.measure("Ag")[1]
+            foot = pygame.Rect(left.x, left.bottom - line, left.w, line)
+            canvas.text(row.meta, foot, colour="soft", shorten=True)
+            left = pygame.Rect(left.x, left.y, left.w, foot.y - left.y)
+        fits = canvas.measure(row.title, bold=bool(row.meta), wrap=left.w)[1] <= left.h
+        canvas.text(row.title, left, bold=bool(row.meta), wrap=fits, shorten=not fits)
+        if focused:
+            ring(canvas, box)
+
+
+def draw_bar(canvas: Canvas, box: pygame.Rect, first: float, share: float) -> None:
+    """A scroll bar at the right of a box: where the part seen begins, and how much of the whole it is."""
+    bar = pygame.Rect(box.right + canvas.dp(6), box.y, canvas.dp(6), max(8, round(box.h * share)))
+    bar.y += round(box.h * first)
+    canvas.panel(bar, "edge", None, 3)
+
+
+@dataclass
+class Reading(Widget):
+    """A text that may be longer than its box; arrows, Page Up and Down and the wheel move it by lines."""
+
+    text: Callable[[], str] = str
+    colour: str = "ink"
+    top: int = field(default=0, kw_only=True)
+    longest: int = field(default=0, kw_only=True)
+
+    def handle(self, event: pygame.event.Event) -> bool:
+        """React to the wheel or a key."""
+        if event.type == pygame.KEYDOWN and event.key in UP_DOWN:
+            self._move(UP_DOWN[event.key])
+            return True
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button in (WHEEL_UP, WHEEL_DOWN):
+            self._move(-1 if event.button == WHEEL_UP else 1)
+            return True
+        return False
+
+    def _move(self, by: int) -> None:
+        self.top = min(max(self.top + by, 0), self.longest)
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw the lines that fit, and a bar where there are more."""
+        canvas.panel(self.box, "sheet", "edge", 10, 2)
+        inner = self.box.inflate(-canvas.dp(36), -canvas.dp(24))
+        lines = canvas.lines(self.text(), inner.w)
+        line_h = max(canvas.measure("Ag", wrap=inner.w)[1], 1)
+        fit = max(1, inner.h // line_h)
+        self.longest = max(0, len(lines) - fit)
+        self._move(0)
+        canvas.text(
+            "\n".join(lines[self.top : self.top + fit]), inner, valign="top", wrap=True, colour=self.colour
+        )
+        if self.longest:
+            share = fit / len(lines)
+            draw_bar(canvas, self.box.inflate(-canvas.dp(24), 0), self.top / len(lines), share)
+        if focused:
+            ring(canvas, self.box)

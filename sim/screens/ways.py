@@ -1,0 +1,107 @@
+"""Ways in from the first screen besides the lessons: each opens pages of its own.
+
+A way is named here and lives elsewhere: its module is imported only when somebody takes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Protocol
+
+from sim.screens.desk import Desk
+from sim.screens.leftoff import Mode
+from sim.screens.page import Shown
+
+if TYPE_CHECKING:
+    from sim.screens.home import Wanted
+    from sim.screens.studypages.classview import ClassMaker
+
+Tell = Callable[[float, str], None]
+
+
+class Front(Protocol):
+    """What a way may ask of the window."""
+
+    desk: Desk
+    class_maker: ClassMaker | None
+
+    def show(self, page: Shown) -> bool:
+        """Run a page until it is left; False where the window was closed."""
+
+    def open(self, wanted: Wanted) -> bool:
+        """Open a lesson; False where the window was closed."""
+
+    def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
+        """Do work in a thread behind a progress bar; None where the window was closed."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way in.
+
+    Attributes:
+        word: short word.
+        mode: under which of the three things to do it stands.
+        title: on its button.
+        under: one line on what it is for.
+        opens: "module:function"; the function takes a `Front` and returns False where the window was closed.
+    """
+
+    word: str
+    mode: Mode
+    title: str
+    under: str
+    opens: str
+
+    def take(self, front: Front) -> bool:
+        """Open it; False where the window was closed."""
+        module, name = self.opens.split(":")
+        return bool(getattr(import_module(module), name)(front))
+
+
+WAYS: tuple[Way, ...] = (
+    Way(
+        "due",
+        "exam",
+        "Due today",
+        "What is due by spaced review, asked one by one.",
+        "sim.screens.studypages.studying:due_today",
+    ),
+    Way(
+        "paper",
+        "exam",
+        "Sit a paper",
+        "A paper against the clock, made here or by your instructor.",
+        "sim.screens.studypages.sitting:sit_a_paper",
+    ),
+    Way(
+        "class",
+        "demonstrate",
+        "Class results",
+        "Figures of a paper from the results files of a class.",
+        "sim.screens.studypages.classroom:class_results",
+    ),
+    Way(
+        "case",
+        "practise",
+        "Find the hidden fault",
+        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "sim.screens.casepages.opening:take",
+    ),
+)
+
+
+def of_mode(mode: Mode) -> list[Way]:
+    """Ways that stand under one of the three things to do."""
+    return [way for way in WAYS if way.mode == mode]
+
+
+def way(word: str) -> Way:
+    """A way by its word.
+
+    Raises:
+        KeyError: there is none.
+    """
+    return {w.word: w for w in WAYS}[word]
