@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,7 @@ def case() -> Case:
     return Case.begin(runnable_seed(), "can", 2)
 
 
+@cache
 def double_seed() -> int:
     """A seed whose case has two faults at level 3."""
     return next(seed for seed in range(200) if generate(seed, "can", level=3).second)
