@@ -165,9 +165,10 @@ def test_the_ghost_runs_beside_the_rig() -> None:
     """A case over: the same cold start with and without its fault; the healthy one comes to pressure."""
     case = Case.begin(runnable_seed(), "can", 2)
     case.decide(CANNOT_TELL)
-    told = ghost_of(case, 0.0, 3.0, 1.0)
-    assert len(told.times_s) == 4
+    told = ghost_of(case, 0.0, 12.0, 3.0)
+    assert len(told.times_s) == 5
     assert told.with_fault.keys() == told.without.keys()
+    assert told.without["gauge"][-1] > 300.0
 
 
 def test_help_in_a_file_keeps_its_price(case: Case, tmp_path: Path) -> None:
