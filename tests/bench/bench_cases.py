@@ -125,10 +125,8 @@ def measure() -> list[Row]:
 
 def table(count: int, kinds: tuple[str, ...] = KINDS, levels: tuple[int, ...] = LEVELS) -> None:
     """Print one line for each filter and level."""
-    print(
-        "| filter | level | named right | cannot tell | refused draws | doubles | tests | min | down the list |"
-    )
-    print("|---|---|---|---|---|---|---|---|---|")
+    heads = ("filter", "level", "right", "cannot tell", "refused", "doubles", "tests", "min", "down the list")
+    print("| " + " | ".join(heads) + " |\n" + "|---" * len(heads) + "|", flush=True)
     for kind in kinds:
         for level in levels:
             t = tally(kind, range(count), level)
