@@ -118,7 +118,7 @@ def _taken_over(rig: Rig, before: Rig) -> Rig:
     """The rig with the fault, with the dirt that was there before; a load of its own comes on top."""
     old, new = before.state.dirt, rig.state.dirt
     dirt = replace(old, held=old.held + new.held)
-    rig.state = replace(rig.state, dirt=dirt, segment_r=rig.element.resistance(dirt.held))
+    rig.state = replace(rig.state, dirt=dirt, segment_r=rig.element.resistance(dirt.held, dirt.sludge))
     return rig
 
 
