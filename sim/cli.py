@@ -18,6 +18,7 @@ from sim.commands import (
     classroom,
     exam,
     figure,
+    inspect,
     new,
     results,
     run,
@@ -31,7 +32,7 @@ from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, bench)
+VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, inspect, bench)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -32,7 +32,7 @@ def open_default() -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(None, printers=printers()))
+            return int(open_window(None, **makers()))
         except NoDisplay:
             pass
     return open_scenario(load_scenario(DEFAULT))
@@ -44,7 +44,7 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario, word=_found_again(word), printers=printers()))
+            return int(open_window(scenario, word=_found_again(word), **makers()))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
@@ -52,11 +52,23 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
     return run_and_tell(scenario, None, folder, as_json=False)
 
 
-def printers() -> Any:
+def makers() -> dict[str, Any]:
+    """What makes pages for the window, which does not know the reports."""
+    return {"printers": _printers(), "class_maker": _class_maker()}
+
+
+def _printers() -> Any:
     """Makers of a lesson's pages, which the window itself does not know."""
     from sim.reports.handout import handout_page, key_page
 
     return handout_page, key_page
+
+
+def _class_maker() -> Any:
+    """Maker of the figures of a class."""
+    from sim.commands.classwindow import class_view
+
+    return class_view
 
 
 def _found_again(word: str) -> str:

@@ -164,6 +164,6 @@ class Rivalry:
                 self._cuts.pop(next(iter(self._cuts)))
             lift = session.facts.max_lift_m
             wet = wet_cells(session.section, session.snapshot, lift)
-            view = fit(session.section, area)
+            view = fit(session.section.parts, area)
             self._cuts[key] = Cutaway(session.section, wet, view, canvas.theme, canvas.scale, lift)
         return self._cuts[key]

@@ -57,8 +57,9 @@ def _sheet(canvas: Canvas, w: int, h: int) -> pygame.Rect:
 
 HOME_KEYS = (
     ("1  2  3", "demonstrate, practise, exam"),
-    ("Tab", "next filter, next button"),
+    ("←  →", "another filter"),
     ("↑  ↓", "another lesson"),
+    ("Tab", "next button"),
     ("Enter", "open it"),
     ("C", "carry on where you left"),
     ("T", "light or dark"),

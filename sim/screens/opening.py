@@ -10,22 +10,24 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sim.loading import BadInput
 from sim.plant.records import Event, Snapshot
+from sim.screens.cards import Card, PromptDesk
 from sim.screens.contract import EngineStoppedError
 from sim.screens.keyrun import KeyRun
 from sim.screens.leftoff import LeftOff
 from sim.screens.loose import Loose
-from sim.screens.prompts import Card, PromptDesk
 from sim.screens.session import Facts, Session
 from sim.screens.stage import hurry
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
-    from sim.lessons.prompts import Asked
+    from sim.lessons.prompts import Asked, Axes
+    from sim.lessons.runlog import RunLog
     from sim.lessons.schema import Scenario
     from sim.plant.setup import RigSetup
     from sim.screens import contract
 
 CARRIERS = 1100
+CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
 MUCH_DIRT_KG = 0.05  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
@@ -81,19 +83,28 @@ def cards(run: KeyRun) -> list[Card]:
     found = []
     for prompt in run.scenario.prompts:
         late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
-        a = _asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt)
         found.append(
             Card(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
-                a.parts, a.axes, a.most_letters,
+                a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
             )
         )  # fmt: skip
     return found
 
 
-def _asked_early(prompt: Any, scenario: Scenario) -> Asked:
+def ran(axes: Axes, log: Callable[[], RunLog]) -> list[tuple[float, float]]:
+    """The run's own curve on the axes of a question; call it only once the mark is there."""
+    from sim.lessons.runlog import value_at
+
+    step = (axes.to_s - axes.from_s) / CURVE_STEPS
+    times = [axes.from_s + i * step for i in range(CURVE_STEPS + 1)]
+    return [(t, value_at(log(), axes.trace, t)) for t in times]
+
+
+def asked_early(prompt: Any, scenario: Scenario) -> Asked:
     """A prompt before its run is known: without the numbers to choose from."""
     from sim.lessons.prompts import Asked
     from sim.lessons.wording import fill
