@@ -64,6 +64,11 @@ def _printers() -> Any:
     return handout_page, key_page
 
 
+def makers() -> dict[str, Any]:
+    """All that the window is handed because it does not know it: pages of a lesson, figures of a class."""
+    return {"printers": printers(), "class_maker": _class_maker()}
+
+
 def _class_maker() -> Any:
     """Maker of the figures of a class."""
     from sim.commands.classwindow import class_view
