@@ -52,12 +52,7 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
     return run_and_tell(scenario, None, folder, as_json=False)
 
 
-def makers() -> dict[str, Any]:
-    """What makes pages for the window, which does not know the reports."""
-    return {"printers": _printers(), "class_maker": _class_maker()}
-
-
-def _printers() -> Any:
+def printers() -> Any:
     """Makers of a lesson's pages, which the window itself does not know."""
     from sim.reports.handout import handout_page, key_page
 

@@ -63,13 +63,6 @@ class Way:
 
 WAYS: tuple[Way, ...] = (
     Way(
-        "case",
-        "practise",
-        "Find the hidden fault",
-        "Tests cost minutes; name the fault, or say you cannot yet.",
-        "sim.screens.casepages.opening:take",
-    ),
-    Way(
         "due",
         "exam",
         "Due today",
@@ -89,6 +82,13 @@ WAYS: tuple[Way, ...] = (
         "Class results",
         "Figures of a paper from the results files of a class.",
         "sim.screens.studypages.classroom:class_results",
+    ),
+    Way(
+        "case",
+        "practise",
+        "Find the hidden fault",
+        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "sim.screens.casepages.opening:take",
     ),
 )
 
