@@ -54,7 +54,7 @@ def until(holds, window):
 
 
 def test_a_case_played_by_real_keys_lies_on_disk(env, tmp_path, runnable):
-    """Asked for, ticked, ordered, engine started, verdict given: each is on disk at once; a kill loses nothing."""
+    """Test, start and verdict are on disk as soon as they are done; a kill loses nothing."""
     seed = runnable[0]
     path = tmp_path / "data" / "glasscan" / "cases" / f"can-{seed}-level-2.json"
 
