@@ -15,6 +15,7 @@ from sim.screens.leftoff import Mode
 from sim.screens.page import Shown
 
 Tell = Callable[[float, str], None]
+BENCH = "sim.screens.benchpages"
 
 
 class Front(Protocol):
@@ -53,7 +54,10 @@ class Way:
         return bool(getattr(import_module(module), name)(front))
 
 
-WAYS: tuple[Way, ...] = ()
+WAYS: tuple[Way, ...] = (
+    Way("job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.jobbing:jobs"),
+    Way("bench", "practise", "Cut a filter open", "Debris under the lens.", f"{BENCH}.inspecting:cut_open"),
+)
 
 
 def of_mode(mode: Mode) -> list[Way]:
