@@ -1,13 +1,31 @@
-"""Fixtures that several folders of tests share."""
+"""Fixtures that several folders of tests share, and how tests are shared out between processes."""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
+# one thread in each of the processes that share the cores; before numpy is imported
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
 import pytest
+from hypothesis import settings
 
 import sim.resources
 from tests.world import build_world
+
+# no stopwatch: the machine may be shared; the same examples each time: a failure then comes from a change.
+# New examples: `python -m pytest --hypothesis-profile=search`
+settings.register_profile("suite", deadline=None, derandomize=True)
+settings.register_profile("search", deadline=None)
+settings.load_profile("suite")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests of one file stay together, so that no fixture of a module or session is built twice."""
+    for item in items:
+        item.add_marker(pytest.mark.xdist_group(item.nodeid.split("::")[0]))
 
 
 @pytest.fixture

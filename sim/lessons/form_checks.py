@@ -9,6 +9,7 @@ from itertools import pairwise
 from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
+from sim.lessons.catalogue import names
 from sim.lessons.partnames import part_names
 from sim.loading import nearest
 from sim.loading.problems import Path
@@ -36,8 +37,8 @@ def form_fits(piece: BaseModel, here: Path) -> Iterator[Finding]:
 def parts_fit(prompt: ask.Prompt, here: Path, filter_name: str) -> Iterator[Finding]:
     """Check that the parts of a pointing prompt belong to the filter of the scenario."""
     form, at = (prompt.answer, (*here, "answer")) if isinstance(prompt, ask.Predict) else (prompt, here)
-    if not isinstance(form, ask.PointForm):
-        return
+    if not isinstance(form, ask.PointForm) or filter_name not in names("filters"):
+        return  # a filter that is not there is told by a check of its own, with its place in the file
     known = part_names(filter_name)
     named = [("targets", i, t.part) for i, t in enumerate(form.targets)]
     named += [("near", i, n.part) for i, n in enumerate(form.near)]

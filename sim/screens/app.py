@@ -18,6 +18,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.notewindow import NoteWindow
 from sim.screens.opening import Opened, open_session
 from sim.screens.page import Shown
 from sim.screens.screen import Screen
@@ -29,6 +30,7 @@ from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
+    from sim.screens.studypages.classview import ClassMaker
 
 HERTZ = 60
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
@@ -48,7 +50,11 @@ class WrongPygameError(RuntimeError):
 
 
 def open_window(
-    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+    scenario: Scenario | None,
+    frames: int | None = None,
+    word: str = "",
+    printers: Printers | None = None,
+    class_maker: ClassMaker | None = None,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -57,6 +63,7 @@ def open_window(
         frames: stop after so many frames (for tests).
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
+        class_maker: makes the figures of a class.
 
     Returns:
         Exit code 0.
@@ -67,7 +74,7 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames, printers).run(scenario, word)
+        Sitting(frames, printers, class_maker).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -76,8 +83,13 @@ def open_window(
 class Sitting:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
-    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
-        self.frames, self.printers = frames, printers
+    def __init__(
+        self,
+        frames: int | None = None,
+        printers: Printers | None = None,
+        class_maker: ClassMaker | None = None,
+    ) -> None:
+        self.frames, self.printers, self.class_maker = frames, printers, class_maker
         self.left = leftoff.load()
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
@@ -124,7 +136,8 @@ class Sitting:
             return False
         prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
-        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
+        desk = replace(self.desk, lesson=predict)
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
         _quieten_collector()
         try:
             run_loop(screen, self.frames)
@@ -267,13 +280,16 @@ def _quieten_collector() -> None:
 
 def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
-    clock = pygame.time.Clock()
+    clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         for event in pygame.event.get():
-            screen.handle(event)
+            if not notes.mine(event):
+                # with two windows open closing the main one is no QUIT yet
+                closed = event.type == pygame.WINDOWCLOSE
+                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -281,7 +297,26 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         screen.update(wall_s)
         screen.draw(_surface(), wall_s)
         pygame.display.flip()
+        _present(screen, notes, wall_s)
         count += 1
+    notes.close()
+
+
+def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:
+    """Keep the presenter's own window as the desk of a lesson wants it."""
+    if not isinstance(screen, Screen):
+        return
+    desk = screen.desk
+    if desk.notes != "window":
+        notes.close()
+        return
+    if notes.was_closed:
+        desk.notes, notes.was_closed = "off", False
+        return
+    notes.show()
+    if notes.trouble:
+        desk.notes, screen.taker.notice = "here", notes.trouble
+    notes.draw(screen.paint_notes, desk.theme, desk.text_scale, wall_s)
 
 
 def _set_repeat(screen: Shown) -> None:

@@ -21,7 +21,7 @@ TILE_PX = 192
 TIGHT_TP = 1000.0  # narrower than this the picture needs the room of the key
 BARS_MM = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)  # lengths a scale bar may have
 BAR_DP = 190.0  # at most so long
-KIND_WORDS = {"dirty": ("not filtered yet", "dirty"), "filtered": ("filtered", "good")}
+KIND_WORDS = {"dirty": ("dirty", "dirty"), "filtered": ("filtered", "good")}
 
 
 @dataclass(frozen=True)

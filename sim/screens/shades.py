@@ -38,7 +38,12 @@ def shade(kind: str, frame: Frame, s: Snapshot, scale: PressureScale, units: Uni
         return _speed(frame)
     if kind == "dirt":
         return _dirt(frame, s)
-    return Shade(f"{units.pressure.sign} over the outlet (differential)", units.pressure, scale)
+    return Shade(pressure_words(units), units.pressure, scale)
+
+
+def pressure_words(units: UnitSystem) -> str:
+    """Heading of the legend of pressures."""
+    return f"{units.pressure.sign} above outlet pressure"
 
 
 def _speed(frame: Frame) -> Shade:

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 from sim.loading import BadInput
 
+HIGHEST = 3  # level
+
 
 @dataclass(frozen=True)
 class Entry:

@@ -1,4 +1,4 @@
-"""Long robustness runs: `python -m tests.fuzz.long loader 20000` and `python -m tests.fuzz.long rigs 10000`.
+"""Long robustness runs: `python -m tests.fuzz.long loader 20000`, or `rigs` or `faulty`, and a first seed.
 
 The suite runs a few of each; the counts of the last long runs stand in DEVELOPERS.md.
 """
@@ -16,6 +16,7 @@ import numpy as np
 from sim.lessons.catalogue import load_fluid, names
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp
+from tests.fuzz.faulty import one_faulty_rig
 from tests.fuzz.test_scenario_fuzz import TEXTS, try_load
 from tests.plant.standin import network, plant, setup
 
@@ -143,8 +144,8 @@ def many(work: Callable[[int], str], count: int, first: int = 0) -> Counter[str]
     return outcome
 
 
-WORK = {"loader": one_file, "rigs": one_rig}
+WORK = {"loader": one_file, "rigs": one_rig, "faulty": one_faulty_rig}
 
 if __name__ == "__main__":
-    which, how_many = sys.argv[1], int(sys.argv[2])
-    print(which, how_many, dict(many(WORK[which], how_many)))
+    which, numbers = sys.argv[1], [int(word) for word in sys.argv[2:4]]
+    print(which, *numbers, dict(many(WORK[which], *numbers)))

@@ -3,6 +3,7 @@
 import random
 
 from sim.lessons.catalogue import scenario_names
+from tests.fuzz.faulty import one_faulty_rig
 from tests.fuzz.long import many, mutated, one_file, one_rig
 from tests.fuzz.test_scenario_fuzz import TEXTS
 
@@ -20,6 +21,11 @@ def test_random_rigs_stay_finite_and_keep_their_books():
     assert outcome.total() == 30
     assert outcome["valve open"] > 2
     assert outcome["valve shut"] > 2
+
+
+def test_random_faults_and_hands_leave_the_rig_sound():
+    """Eight shipped rigs with faults under random hands: finite, books closed, no power out of nothing."""
+    assert many(one_faulty_rig, 8).total() == 8
 
 
 def test_the_mutations_change_the_files():

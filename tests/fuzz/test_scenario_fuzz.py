@@ -11,13 +11,14 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from sim.lessons.catalogue import scenario_names, scenario_path
-from sim.lessons.checks import prompts_fit, timeline_fits
+from sim.lessons.scenarios import all_checks
 from sim.lessons.schema import Scenario
 from sim.loading import BadInput, load_text
 from sim.loading.problems import MAX_LINES
 
 TEXTS = [scenario_path(name).read_text(encoding="utf-8") for name in scenario_names()]
 LINE = re.compile(r"(f\.yaml|--set)(:\d+:\d+)?: \S|\.\.\. and \d+ more problems")
+CHECKS = all_checks("f")[1:]  # all but that a file is named as its scenario
 EASY = settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 MARKS = (
@@ -30,9 +31,8 @@ SPICE = st.sampled_from(
 
 def try_load(text: str, overrides: tuple[str, ...] = ()) -> Scenario | None:
     """Load a text; what is refused must be refused in clear lines."""
-    checks = (timeline_fits, prompts_fit)
     try:
-        return load_text(text, "f.yaml", Scenario, overrides=overrides, checks=checks)
+        return load_text(text, "f.yaml", Scenario, overrides=overrides, checks=CHECKS)
     except BadInput as bad:
         lines = bad.lines
     assert 1 <= len(lines) <= MAX_LINES + 1
@@ -56,6 +56,12 @@ def test_mutated_text(data: st.DataObject) -> None:
         to = min(len(text), at + data.draw(st.integers(0, 12)))
         text = text[:at] + data.draw(SPICE | st.just(text[at:to] * 2)) + text[to:]
     try_load(text)
+
+
+@pytest.mark.parametrize("text", TEXTS)
+def test_a_filter_that_is_not_there_has_its_line(text: str) -> None:
+    """A misspelt filter is told at its place also where prompts speak of the filter's parts."""
+    assert try_load(re.sub(r"^filter: .", "filter: xx", text, flags=re.M)) is None
 
 
 @EASY

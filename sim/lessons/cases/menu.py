@@ -74,6 +74,8 @@ class Test(Record):
         cost_min: minutes.
         risk: what can hurt.
         needs: state of the rig it asks for.
+        area: where to look, one sentence: the first hint.
+        principle: why it tells, one or two sentences: the second hint.
         filters: kinds of filter it is possible on.
         destroys: tests that are no longer possible after it.
         swaps: it changes a part.
@@ -87,6 +89,8 @@ class Test(Record):
     cost_min: Annotated[float, Field(gt=0)]
     risk: str
     needs: Needs
+    area: str
+    principle: str
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
     destroys: tuple[str, ...] = ()
     swaps: bool = False

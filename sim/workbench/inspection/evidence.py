@@ -172,8 +172,8 @@ def sources_of(rig: Rig, wear: Mapping[str, float] | None = None) -> list[tuple[
     """
     plant, known = rig.state.controls.plant, sources().mixes
     share, start, let_in = worn_share(plant.dirt), rig.start_dirt, rig.state.dirt.let_in
-    mine = dict(wear) if wear else wear_mix(plant.plant)
-    fed = let_in + start.held.sum(axis=1)
+    mine = dict(wear) if wear else wear_mix(plant.plant, plant.dirt.wear_iron)
+    fed = let_in + start.held.sum(axis=1) + start.sludge
     return [(known["start"], start.suspended), (mine, fed * share), (known["dust"], fed * (1.0 - share))]
 
 

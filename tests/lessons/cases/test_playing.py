@@ -261,7 +261,12 @@ def test_the_table_plays_a_case() -> None:
     """Typed lines from hypothesis to verdict; the fault is told only at the end."""
     table = Table(Case.begin(runnable_seed(), "can", 1))
     fault = hidden_of(table.case.seed, "can").fault
-    said = [*table.say("think F06 F12"), *table.say("test read-log"), *table.say("nonsense"), *table.say("")]
+    said = [
+        *table.say(f"think {table.case.suspects[0]}"),
+        *table.say("test read-log"),
+        *table.say("nonsense"),
+        *table.say(""),
+    ]
     assert fault.title not in "\n".join(said)
     assert "the results speak for" in "\n".join(said)
     end = "\n".join(table.say(f"verdict {fault.fault}"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -142,6 +143,15 @@ def test_a_start_load_has_its_mass_and_follows_the_flow() -> None:
     held = loaded(element(net), A3, 5e-3)
     assert held.sum() == pytest.approx(5e-3, rel=1e-12)
     assert held.sum(axis=0)[3] < 0.95 * held.sum(axis=0)[0]
+
+
+def test_an_element_without_a_medium_holds_no_deposit() -> None:
+    """Nothing caught, nothing held: a rig whose filter has lost its medium starts, and without a deposit."""
+    net = shipped("can-full-flow")
+    bare = replace(
+        net, dirt=replace(net.dirt_side, catcher=replace(net.dirt_side.catcher, beta=1.0, opening_m=1.0))
+    )
+    assert not loaded(element(bare), A3, 0.02).any()
 
 
 def test_blocked_or_enormously_loaded_elements_stay_finite() -> None:
