@@ -276,3 +276,27 @@ def test_an_unknown_procedure_names_the_nearest() -> None:
     """A name that is not there is told with the nearest one."""
     with pytest.raises(BadInput, match="did you mean 'can-change'"):
         load_procedure("can-chang")
+
+
+def test_a_tempting_thing_is_no_step_but_leaves_its_condition() -> None:
+    """Sealing compound on the gasket: told as wrong, and left for the next run; the job stays complete."""
+    procedure = load_procedure("can-change")
+    done = walk(procedure, [*ids(procedure), "sealant-on"])
+    assert [(x.condition, x.how) for x in done.left] == [("sealant-let-in", "wrong")]
+    assert (done.gates, done.left_out) == ((), ())
+
+
+def test_what_was_never_there_is_not_left() -> None:
+    """Not looking at a sound new filter harms nobody; not looking at a bad one leaves it in the engine."""
+    assert "bad-new-filter" not in without("can-change", "check-new").conditions
+    missed = without("can-change", "check-new", present=("new-filter-was-bad",))
+    assert missed.conditions == ("bad-new-filter",)
+    found = without("can-change", present=("new-filter-was-bad",))
+    assert (found.conditions, found.mended) == ((), ("new-filter-was-bad",))
+
+
+def test_the_spacer_of_a_stack() -> None:
+    """Stacked by eye, a spacer is left out; the count and the height are what finds it."""
+    assert slipped("stack-rebuild", "on-a-rod").conditions == ("spacer-missing",)
+    assert without("stack-rebuild", "measure-height").conditions == ("spacer-missing",)
+    assert load_conditions()["spacer-missing"].fault == "F32"

@@ -39,7 +39,7 @@ class BenchPage(Page):
 
     keys = (
         ("Arrows", "move the lens; Shift: faster"),
-        ("Page Up, Down", "piece before, piece after"),
+        ("Page ↑ ↓", "piece before, piece after"),
         ("Enter", "take up all that is like it"),
         ("1 … 5", "another place; the parts"),
         ("M", "magnet in its bag"),

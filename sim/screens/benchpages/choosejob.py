@@ -59,7 +59,14 @@ class ChooseJobPage(Page):
         wide = (at["kinds"].w - gap * (len(kinds) - 1)) // len(kinds)
         made: list[Widget] = [
             ListBox(
-                "jobs", "", self._rows, self._begin_with, self._mark, box=at["jobs"], row_h=canvas.tp(92)
+                "jobs",
+                "",
+                self._rows,
+                self._begin_with,
+                self._mark,
+                box=at["jobs"],
+                row_h=canvas.tp(92),
+                at=list(self.jobs).index(self.name),
             ),
             Reading("about", "", self._about, box=at["about"]),
         ]

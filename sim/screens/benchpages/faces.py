@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,6 +17,7 @@ Film = tuple[tuple[str, tuple[float, ...]], ...]
 HALF_HIDDEN_KG_M2 = 0.008  # film that hides 63 % of the paper (chosen for the picture)
 EDGE_SHARE = 6.0  # a stack's deposit bridges gap and edges: so much more before it hides the steel
 MOST_HIDDEN = 0.86
+TILE = 10  # panels of a tile
 
 
 @lru_cache(maxsize=12)
@@ -32,15 +34,32 @@ def strip(
         zigzag: rise of the folds, px; 0 for what is flat.
         theme: "dark" or "light".
     """
+    if zigzag and element.panels > TILE:
+        return _tiled(place, element, film, size, zigzag, theme)
     w, h = size[0], size[1] - zigzag
     face = "core" if place == "core" and element.kind != "disc" else element.kind
     ground = _GROUND[face](place, element, w, h, theme)
     thick = HALF_HIDDEN_KG_M2 * (EDGE_SHARE if element.kind == "disc" else 1.0)
     hidden, colour = _film(film, w, h, element, thick)
-    shown = ground + (colour[None] - ground) * hidden[:, :, None]
+    shown = (ground + (colour[None] - ground) * hidden[:, :, None]).astype(np.float32)
     if zigzag:
-        shown = shown * _light(element.panels, w)[:, None, None]
+        shown *= _light(element.panels, w)[:, None, None]
     return _raised(shown.clip(0, 255).astype(np.uint8), zigzag, element.panels)
+
+
+def _tiled(
+    place: Place, element: Element, film: Film, size: tuple[int, int], zigzag: int, theme: str
+) -> pygame.Surface:
+    """A long strip from one tile of some pleats: the model's deposit differs along the height only."""
+    whole = pygame.Surface(size, pygame.SRCALPHA)
+    tiles = element.panels / TILE
+    wide = size[0] / tiles
+    share = replace(element, panels=TILE, width_m=element.width_m / tiles)
+    part = tuple((code, tuple(m / tiles for m in mass)) for code, mass in film)
+    tile = strip(place, share, part, (round(wide), size[1]), zigzag, theme)
+    for i in range(int(np.ceil(tiles))):
+        whole.blit(tile, (round(i * wide), 0))
+    return whole
 
 
 def _film(film: Film, w: int, h: int, element: Element, thick: float) -> tuple[Floats, Floats]:

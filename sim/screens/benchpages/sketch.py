@@ -117,7 +117,7 @@ _BY_SHAPE = {
     "flake": _flake, "cake": _lump, "sliver": _needle, "chip": _lump, "grain": _grain, "sphere": _ball,
 }  # fmt: skip
 _SHAPE: dict[str, Callable[[np.random.Generator], Floats]] = {
-    "D8": _shred, "D12": _shred, "D13": _thread, "D15": _thread, "D17": _curl,
+    "D8": _shred, "D16": _lump, "D12": _shred, "D13": _thread, "D15": _thread, "D17": _curl,
 }  # fmt: skip
 
 

@@ -169,7 +169,7 @@ def story(word: str) -> Story:
 
 
 def wear_mix(plant: str, iron: float) -> dict[str, float]:
-    """What the wear of a rig is made of, by code, with a share of iron; an unknown rig has the mix of `other`."""
+    """What the wear of a rig is made of, by code, with a share of iron; unknown rigs have `other`."""
     mixes = sources().mixes
     mix, known = mixes.get(plant, mixes["other"]), catalogue()
     drawn = {c for c in mix if known.material(known.kind(c)).magnetic == "yes"}
