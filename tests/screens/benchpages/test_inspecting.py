@@ -106,7 +106,7 @@ def right_answers(page):
 
 
 def test_a_whole_inspection_by_keys(inspection, front, tmp_path):
-    """Open, look everywhere, take up, judge, hand in, keep under a nickname: full marks, a row in the store."""
+    """Open, look everywhere, take up, judge, hand in, keep under a nickname: full marks, stored."""
     work = inspection()
     way = "enter" if OpenPage(Desk(), work)._ways()[0] == "roller" else "tab enter"
 

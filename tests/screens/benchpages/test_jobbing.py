@@ -99,8 +99,9 @@ def test_the_next_run_is_the_models(two_gaskets):
     assert both.well["lost"][-1] == 0.0
     assert both.yours["lost"][-1] > 1.0
     rate = np.gradient(both.yours["lost"], both.times_s)
-    idle, cruise = (rate[np.searchsorted(both.times_s, t)] for t in (20.0, 55.0))
+    idle, cruise = (rate[np.searchsorted(both.times_s, t)] for t in (20.0, 38.0))
     assert cruise > idle > 0.0  # the more pressure, the more it parts
+    assert both.yours["gauge"][-1] < 0.9 * both.well["gauge"][-1]  # until the sump is empty
 
 
 def test_taking_a_card_back(front):
