@@ -29,6 +29,7 @@ HINTS = {
     "order": "Press the steps in their order; press one again to take it out.",
     "point": "Press the letter at the part, or click on the part.",
     "curve": "Click, or aim with the arrows and press Enter. Backspace clears.",
+    "case": "Say what is possible, buy tests, then name the fault.",
     "entry": "Write as in the log. Tab, then Enter, locks it.",
 }
 

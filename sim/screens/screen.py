@@ -37,7 +37,7 @@ from sim.screens.widgets import Button, Choice, Form, Widget
 BACK_S = 5.0
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
 BALANCE = 4  # link of the chain from which the forces are drawn
-WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
+WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
 
 
 class Screen:

@@ -149,7 +149,7 @@ def run_in_turn(count: int, tell: Tell) -> Run:
     done = [0]
 
     def run(scenario: Scenario) -> RunLog:
-        log = work_out(scenario, lambda share: tell((done[0] + share) / count, scenario.title))
+        log = work_out(scenario, lambda share, _=None: tell((done[0] + share) / count, scenario.title))
         done[0] += 1
         if log.ended != "completed":
             raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
