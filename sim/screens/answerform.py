@@ -15,6 +15,7 @@ from sim.screens.cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered
 from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Option = tuple[str, str, Callable[[], None], Callable[[], bool]]
+SIDEWAYS = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}
 PANES = ("Possible", "Tests", "Verdict")
 PER_ROW = 6  # letters of parts side by side
 
@@ -62,6 +63,9 @@ class AnswerForm:
         """Keys 1 to 9 choose, letters point at parts; True where the key was used."""
         if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED:
             return False
+        if self.desk.card.form == "case" and event.key in SIDEWAYS and self._rows_have_focus(form):
+            self._turn((self.pane + SIDEWAYS[event.key]) % len(PANES))
+            return True
         mark = getattr(event, "unicode", "").lower()
         part = next((k for letter, k, _ in self.desk.card.parts if mark == letter), None)
         if part is not None:
@@ -103,12 +107,7 @@ class AnswerForm:
         desk, card = self.desk, self.desk.card
         if self.pane == 1:
             return [
-                (
-                    f"choice-{i}",
-                    _offer(i, t, t.word in desk.bought),
-                    partial(desk.buy, t.word),
-                    partial(self._has, t.word),
-                )
+                (f"choice-{i}", _offer(i, t, self._has(t.word)), partial(desk.buy, t.word), no)
                 for i, t in enumerate(card.tests)
             ]
         head, act = (THINK, desk.suspect) if self.pane == 0 else (VERDICT, desk.decide)
@@ -122,6 +121,11 @@ class AnswerForm:
 
     def _has(self, word: str) -> bool:
         return word in self.desk.bought
+
+    @staticmethod
+    def _rows_have_focus(form: Form) -> bool:
+        """Whether left and right are free: nothing that moves sideways has the focus."""
+        return form.focused is None or form.focused.name.startswith(("pane-", "choice-"))
 
     def _paged(self, canvas: Canvas, box: pygame.Rect, rows: list[Widget]) -> list[Widget]:
         """As many rows as fit, and a button that shows the next ones where some do not."""
@@ -245,4 +249,4 @@ def _offer(place: int, test: Offered, bought: bool) -> str:
     """A test with its price; bought, with what it showed."""
     risk = "" if test.risk in ("", "-", "none") else f", risk: {test.risk}"
     head = f"{place + 1}  {test.title} ({test.minutes:g} min{risk})"
-    return f"{head}\n{test.result}" if bought else head
+    return "\n".join([head, *test.result.split("; ")]) if bought else head

@@ -201,6 +201,11 @@ class PromptDesk:
         """Tests of a case bought so far."""
         return [w.removeprefix(TEST) for w in self.now.picked if w.startswith(TEST)]
 
+    @property
+    def spent_min(self) -> float:
+        """Minutes of the tests bought so far."""
+        return sum(t.minutes for t in self.card.tests if t.word in self.bought)
+
     def plot(self, points: list[Point]) -> None:
         """Draw a curve anew."""
         if not self.now.locked:

@@ -129,7 +129,7 @@ def _shown(reading: Reading, value: float) -> float:
 
 def _offered(test: Test, truth: Values, sound: Values, charts: Mapping[str, list[Values]]) -> Offered:
     lines = result_lines(test.reads, readings(test.reads, truth), sound)
-    return Offered(test, "; ".join(lines), _fitting(test.reads, truth, charts))
+    return Offered(test, "; ".join(lines).replace("degC", "°C"), _fitting(test.reads, truth, charts))
 
 
 def _remarked(truth: Values, sound: Values, charts: Mapping[str, list[Values]]) -> frozenset[str]:
