@@ -96,6 +96,14 @@ def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
         busy[line.set] = line.at_s + getattr(line, "over_s", 0.0)
 
 
+def notes_fit(scenario: Scenario) -> Iterator[Finding]:
+    """Check that notes for the presenter lie within the run and name events that there are."""
+    for i, note in enumerate(scenario.notes):
+        if note.at_s > scenario.end_s:
+            yield ("notes", i, "at_s"), f"expected a time within the run (end_s = {scenario.end_s:g} s)", None
+        yield from _piece(note, ("notes", i), {})
+
+
 def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
     """Check what the prompts name: ids, events, units, placeholders, choices and marks."""
     seen: set[str] = set()

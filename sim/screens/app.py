@@ -18,6 +18,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.notewindow import NoteWindow
 from sim.screens.opening import Opened, open_session
 from sim.screens.page import Shown
 from sim.screens.screen import Screen
@@ -135,7 +136,8 @@ class Sitting:
             return False
         prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
-        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
+        desk = replace(self.desk, lesson=predict)
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
         _quieten_collector()
         try:
             run_loop(screen, self.frames)
@@ -278,13 +280,16 @@ def _quieten_collector() -> None:
 
 def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
-    clock = pygame.time.Clock()
+    clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         for event in pygame.event.get():
-            screen.handle(event)
+            if not notes.mine(event):
+                # with two windows open closing the main one is no QUIT yet
+                closed = event.type == pygame.WINDOWCLOSE
+                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -292,7 +297,26 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         screen.update(wall_s)
         screen.draw(_surface(), wall_s)
         pygame.display.flip()
+        _present(screen, notes, wall_s)
         count += 1
+    notes.close()
+
+
+def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:
+    """Keep the presenter's own window as the desk of a lesson wants it."""
+    if not isinstance(screen, Screen):
+        return
+    desk = screen.desk
+    if desk.notes != "window":
+        notes.close()
+        return
+    if notes.was_closed:
+        desk.notes, notes.was_closed = "off", False
+        return
+    notes.show()
+    if notes.trouble:
+        desk.notes, screen.taker.notice = "here", notes.trouble
+    notes.draw(screen.paint_notes, desk.theme, desk.text_scale, wall_s)
 
 
 def _set_repeat(screen: Shown) -> None:

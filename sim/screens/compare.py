@@ -39,6 +39,7 @@ class Rivalry:
     def __init__(self, session: Session) -> None:
         self.session = session
         self.name = ""
+        self.fault = next(iter(session.faults), "")  # the one that stands at the end of the row
         self.rival: Session | None = None
         self.trouble = ""
         self._thread: threading.Thread | None = None
@@ -51,8 +52,13 @@ class Rivalry:
 
     def next(self) -> None:
         """The next rival, or none after the last."""
-        names = ["", *self.session.rivals]
+        names = ["", *self.session.rivals, *([self.fault] if self.fault else [])]
         self.choose(names[(names.index(self.name) + 1) % len(names)])
+
+    def choose_fault(self, title: str) -> None:
+        """Compare with the filter with a fault."""
+        self.fault = title
+        self.choose(title)
 
     def choose(self, name: str) -> None:
         """Compare with a rival by name; with an empty one the comparison ends."""
@@ -71,7 +77,7 @@ class Rivalry:
         """Make a rival and bring it to the moment, with the controls moved as they were."""
         session = self.session
         try:
-            rival = session.rivals[name]()
+            rival = (session.rivals | session.faults)[name]()
             moved = [c for c in session.changes if c[1] != rival.differs]
             rival.repeat(session.snapshot.t_s, moved, lambda _: None)
             self._settle(rival)

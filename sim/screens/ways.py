@@ -83,6 +83,13 @@ WAYS: tuple[Way, ...] = (
         "Figures of a paper from the results files of a class.",
         "sim.screens.studypages.classroom:class_results",
     ),
+    Way(
+        "case",
+        "practise",
+        "Find the hidden fault",
+        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "sim.screens.casepages.opening:take",
+    ),
 )
 
 
