@@ -18,6 +18,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
 from sim.screens.opening import Opened, open_session
 from sim.screens.page import Shown
@@ -138,12 +139,15 @@ class Sitting:
         predict = wanted.mode != "demonstrate" and not wanted.resume
         desk = replace(self.desk, lesson=predict)
         screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
+        shown = watched(screen, wanted.scenario)
         _quieten_collector()
         try:
-            run_loop(screen, self.frames)
+            run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
+        if isinstance(shown, LiveScreen) and shown.fresh is not None:
+            return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
 
     def show(self, page: Shown) -> bool:
