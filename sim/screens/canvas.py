@@ -128,6 +128,14 @@ class Canvas:
         """The lines that a text takes, wrapped at a width in pixels."""
         return wrapped(text, self.size_px(role), bold, width).split("\n")
 
+    def fitting(self, text: str, box: pygame.Rect, bold: bool = False) -> str:
+        """A text, cut at a word so that it fits a box when wrapped."""
+        words = text.split(" ")
+        whole = len(words)
+        while words and self.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
+            words = words[: -max(1, len(words) // 12)]
+        return text if len(words) == whole else " ".join(words) + "…"
+
     def text(
         self,
         text: str,
