@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Verbs, add_verb, seed
+from sim.commands.window import has_display, printers
 
 if TYPE_CHECKING:
     from sim.lessons.cases.play import Case
@@ -24,16 +25,32 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--level", type=int, choices=(1, 2, 3), default=2, help="1 helps, 3 reads worse")
     parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
     parser.add_argument("--resume", type=Path, metavar="FILE", help="go on with a saved case")
+    parser.add_argument("--text", action="store_true", help="as text at the terminal, not in the window")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Solve, or lay the case on the table."""
+    """Solve, open the window, or lay the case on the table."""
     if args.solve:
         _solve(args)
-    else:
+    elif not _windowed(args):
         _table(args)
     return 0
+
+
+def _windowed(args: argparse.Namespace) -> bool:
+    """Play it in the window; False where text was asked for, or where no window can open."""
+    if args.text or args.json or not (sys.stdin.isatty() and has_display()):
+        return False
+    from sim.screens.app import NoDisplay
+    from sim.screens.casepages.opening import open_case
+    from sim.screens.casepages.startpage import Chosen
+
+    try:
+        open_case(Chosen(args.seed, args.filter, args.level, args.resume), printers())
+    except NoDisplay:
+        return False
+    return True
 
 
 def _say(text: str) -> None:

@@ -30,6 +30,7 @@ from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
+    from sim.screens.studypages.classview import ClassMaker
 
 HERTZ = 60
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
@@ -49,7 +50,11 @@ class WrongPygameError(RuntimeError):
 
 
 def open_window(
-    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+    scenario: Scenario | None,
+    frames: int | None = None,
+    word: str = "",
+    printers: Printers | None = None,
+    class_maker: ClassMaker | None = None,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -58,6 +63,7 @@ def open_window(
         frames: stop after so many frames (for tests).
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
+        class_maker: makes the figures of a class.
 
     Returns:
         Exit code 0.
@@ -68,7 +74,7 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames, printers).run(scenario, word)
+        Sitting(frames, printers, class_maker).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -77,8 +83,13 @@ def open_window(
 class Sitting:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
-    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
-        self.frames, self.printers = frames, printers
+    def __init__(
+        self,
+        frames: int | None = None,
+        printers: Printers | None = None,
+        class_maker: ClassMaker | None = None,
+    ) -> None:
+        self.frames, self.printers, self.class_maker = frames, printers, class_maker
         self.left = leftoff.load()
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""

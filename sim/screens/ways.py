@@ -16,6 +16,7 @@ from sim.screens.page import Shown
 
 if TYPE_CHECKING:
     from sim.screens.home import Wanted
+    from sim.screens.studypages.classview import ClassMaker
 
 Tell = Callable[[float, str], None]
 
@@ -24,6 +25,7 @@ class Front(Protocol):
     """What a way may ask of the window."""
 
     desk: Desk
+    class_maker: ClassMaker | None
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
@@ -66,6 +68,27 @@ WAYS: tuple[Way, ...] = (
         "Due today",
         "What is due by spaced review, asked one by one.",
         "sim.screens.studypages.studying:due_today",
+    ),
+    Way(
+        "paper",
+        "exam",
+        "Sit a paper",
+        "A paper against the clock, made here or by your instructor.",
+        "sim.screens.studypages.sitting:sit_a_paper",
+    ),
+    Way(
+        "class",
+        "demonstrate",
+        "Class results",
+        "Figures of a paper from the results files of a class.",
+        "sim.screens.studypages.classroom:class_results",
+    ),
+    Way(
+        "case",
+        "practise",
+        "Find the hidden fault",
+        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "sim.screens.casepages.opening:take",
     ),
 )
 

@@ -48,7 +48,7 @@ def mended(state: State, sound: RigSetup) -> Rig:
     rig.state = replace(
         state,
         controls=replace(state.controls, plant=sound.plant, fluid=sound.fluid),
-        segment_r=rig.element.resistance(state.dirt.held),
+        segment_r=rig.element.resistance(state.dirt.held, state.dirt.sludge),
         memory=Memory(FIRST_STEP_S),
     )
     return rig

@@ -1,4 +1,4 @@
-"""The filter of a case from outside: can or bowl, head and pipes, shut; and, once it is opened, its parts dry.
+"""The filter of a case from outside: can or bowl, head and pipes, shut; once it is opened, its parts, dry.
 
 Nothing here knows what is wrong. The outline is that of the filter's own parts, turned about the axis; the
 pipes are drawn sideways for every kind, so that pump and engine side can be told at a glance.
@@ -6,7 +6,8 @@ pipes are drawn sideways for every kind, so that pump and engine side can be tol
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -32,7 +33,7 @@ FINE = 2  # supersampling
 
 @dataclass(frozen=True)
 class Shape:
-    """Outline from outside: `radius_m` at heights `z_m`, both (n,), material of each height, pipes' height."""
+    """Outline: `radius_m` at heights `z_m`, both (n,), material at each, height and reach of the pipes."""
 
     z_m: Array
     radius_m: Array
@@ -74,7 +75,7 @@ def reach(outline: Array, z: Array) -> Array:
     rise = b[:, 1] - a[:, 1]
     share = (z[:, None] - a[:, 1]) / np.where(rise == 0.0, 1.0, rise)
     inside = (share >= 0.0) & (share <= 1.0) & (rise != 0.0)
-    return np.where(inside, a[:, 0] + share * (b[:, 0] - a[:, 0]), 0.0).max(axis=1)
+    return np.asarray(np.where(inside, a[:, 0] + share * (b[:, 0] - a[:, 0]), 0.0).max(axis=1))
 
 
 class Outside:
@@ -88,12 +89,11 @@ class Outside:
     def draw(self, canvas: Canvas, box: pygame.Rect, is_open: bool, running: bool) -> None:
         """Draw into a box: pump at the left, engine at the right."""
         line = canvas.measure("Ag")[1]
-        on_top = self.shape.pipe_z_m > float(self.shape.z_m.mean())
-        y = box.y if on_top else box.bottom - line
+        y = box.y if self._on_top() else box.bottom - line
         words = pygame.Rect(box.x, y, box.w, line)
         canvas.text("pump", words, colour="soft")
         canvas.text("engine", words, colour="soft", align="right")
-        place = pygame.Rect(box.x, box.y + line * on_top, box.w, box.h - line).inflate(0, -canvas.dp(12))
+        place = self._place(canvas, box)
         view = self._view(place)
         key = (place.size, canvas.theme.name, is_open)
         if key not in self._kept:
@@ -101,6 +101,16 @@ class Outside:
         canvas.surface.blit(self._kept[key], place)
         if running:
             self._flow(canvas, view)
+
+    def _place(self, canvas: Canvas, box: pygame.Rect) -> pygame.Rect:
+        """The box without the line of words."""
+        line = canvas.measure("Ag")[1]
+        return pygame.Rect(box.x, box.y + line * self._on_top(), box.w, box.h - line).inflate(
+            0, -canvas.dp(12)
+        )
+
+    def _on_top(self) -> bool:
+        return self.shape.pipe_z_m > float(self.shape.z_m.mean())
 
     def _view(self, place: pygame.Rect) -> View:
         s = self.shape
@@ -116,8 +126,7 @@ class Outside:
         surface = pygame.Surface((place.w * FINE, place.h * FINE), pygame.SRCALPHA)
         surface.fill((*canvas.theme["outline"], 0))
         self._pipes(surface, big, canvas.theme)
-        if not is_open:
-            _turned(surface, self.shape, big, canvas.theme)
+        _turned(surface, self._pad() if is_open else self.shape, big, canvas.theme)
         small = pygame.transform.smoothscale(surface, place.size)
         if is_open:
             rect = pygame.Rect((0, 0), place.size)
@@ -125,6 +134,22 @@ class Outside:
                 metal.parts_layer(list(self.section.parts), local, rect, canvas.theme, canvas.scale), rect
             )
         return small
+
+    def _pad(self) -> Shape:
+        """What is left of the outline with the filter open: the pad of a screw-on can."""
+        s = self.shape
+        low = float(all_points(self.section.parts)[:, 1].min())
+        return replace(s, radius_m=np.where(s.z_m < low, s.radius_m, 0.0))
+
+    def mark(self, canvas: Canvas, box: pygame.Rect, keys: Sequence[str]) -> None:
+        """Rings round parts of the open filter, where `draw` has drawn it into the same box."""
+        view = self._view(self._place(canvas, box))
+        for part in self.section.parts:
+            if part.key in keys:
+                x, y = view.points(np.array([part.label_at]))[0]
+                for wide, colour in ((canvas.dp(9), "paper"), (canvas.dp(5), "accent")):
+                    at = round(float(x)), round(float(y))
+                    pygame.draw.circle(canvas.surface, canvas.theme[colour], at, canvas.dp(24), wide)
 
     def _pipes(self, surface: pygame.Surface, view: View, theme: Theme) -> None:
         s = self.shape
@@ -164,7 +189,7 @@ def _lit(across: Array, fill: tuple[int, int, int]) -> Array:
     facing = np.sqrt(np.clip(1.0 - across**2, 0.0, 1.0))
     bright = np.clip(LIGHT[0] * across + LIGHT[1] * facing, 0.0, 1.0)
     tone = 0.30 + 0.72 * bright
-    return np.clip(tone[:, None] * np.array(fill) + 70.0 * (bright**24)[:, None], 0, 255)
+    return np.asarray(np.clip(tone[:, None] * np.array(fill) + 70.0 * (bright**24)[:, None], 0, 255))
 
 
 def _turned(surface: pygame.Surface, s: Shape, view: View, theme: Theme) -> None:

@@ -1,4 +1,4 @@
-"""Readings of a case as a trainee reads them: value, error and dial step in the units chosen, sound rig beside."""
+"""Readings of a case as a trainee reads them: value, error, dial step in the units chosen; the sound rig."""
 
 from __future__ import annotations
 

@@ -111,7 +111,8 @@ def verdict_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     return [
         ListBox("verdict", "Verdict", rows, choose, box=boxes[0], row_h=row_h),
         LineEntry(
-            "action", "Action", lambda: work.action, partial(work.write, "action"), most=MOST_ACTION, box=boxes[1]
+            "action", "Action", lambda: work.action, partial(work.write, "action"), most=MOST_ACTION,
+            box=boxes[1],
         ),
         TextPad("log", "Log", lambda: work.log, partial(work.write, "log"), box=boxes[3]),
         Button("decide", "", work.decide, caption=partial(verdict_word, work), box=boxes[4]),

@@ -41,14 +41,14 @@ def places(
     known = pygame.Rect(
         middle.x, said.bottom + canvas.dp(14), middle.w, middle.bottom - said.bottom - canvas.dp(14)
     )
-    buttons = _tabs(canvas, right, tabs)
+    buttons = tab_boxes(canvas, right, tabs)
     y = buttons[-1].bottom + canvas.dp(14)
     pane = pygame.Rect(right.x, y, right.w, right.bottom - y)
     caution_h = max(canvas.measure(text, wrap=left.w)[1] for text in cautions)
     return Places(*_left(canvas, left, line, caution_h), said, known, buttons, pane)
 
 
-def _tabs(canvas: Canvas, right: pygame.Rect, tabs: Sequence[str]) -> tuple[pygame.Rect, ...]:
+def tab_boxes(canvas: Canvas, right: pygame.Rect, tabs: Sequence[str]) -> tuple[pygame.Rect, ...]:
     """Buttons over the pane in one row; in two where the words are too wide."""
     gap, high = canvas.dp(10), canvas.tp(56)
     widest = max(canvas.measure(text, bold=True)[0] for text in tabs) + canvas.dp(22)
@@ -57,7 +57,7 @@ def _tabs(canvas: Canvas, right: pygame.Rect, tabs: Sequence[str]) -> tuple[pyga
     boxes = [
         box
         for k, row in enumerate(rows)
-        for box in _in_row(pygame.Rect(right.x, right.y + k * (high + gap), right.w, high), len(row), gap)
+        for box in in_row(pygame.Rect(right.x, right.y + k * (high + gap), right.w, high), len(row), gap)
     ]
     return tuple(boxes)
 
@@ -76,6 +76,7 @@ def _left(
     return pygame.Rect(left.x, left.y, left.w, state.y - canvas.dp(12) - left.y), state, acts, caution
 
 
-def _in_row(box: pygame.Rect, count: int, gap: int) -> tuple[pygame.Rect, ...]:
+def in_row(box: pygame.Rect, count: int, gap: int) -> tuple[pygame.Rect, ...]:
+    """Boxes of one width side by side."""
     wide = (box.w - (count - 1) * gap) // count
     return tuple(pygame.Rect(box.x + i * (wide + gap), box.y, wide, box.h) for i in range(count))

@@ -58,14 +58,36 @@ class Note:
 
     text: str
     colour: str = "soft"
+    role: str = "body"
 
     def height(self, canvas: Canvas, w: int) -> int:
         """Height at a width, pixels."""
-        return canvas.measure(self.text, wrap=w)[1] + canvas.dp(8)
+        return canvas.measure(self.text, self.role, wrap=w)[1] + canvas.dp(8)
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Draw the sentence."""
-        canvas.text(self.text, box, wrap=True, valign="top", colour=self.colour)
+        canvas.text(self.text, box, self.role, self.colour, wrap=True, valign="top")
+
+
+@dataclass(frozen=True)
+class Large:
+    """One large number and what it is of."""
+
+    value: str
+    words: str
+    colour: str = "ink"
+
+    def height(self, canvas: Canvas, w: int) -> int:
+        """Height at a width, pixels."""
+        del w
+        return canvas.measure("0", "hero", True)[1] + canvas.dp(10)
+
+    def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """Draw the number, and the words on its foot line."""
+        drawn = canvas.text(self.value, box, "hero", self.colour, bold=True, valign="top")
+        x = drawn.right + canvas.dp(18)
+        words = pygame.Rect(x, drawn.y, box.right - x, drawn.h - canvas.tp(14))
+        canvas.text(self.words, words, "title", "soft", valign="bottom")
 
 
 @dataclass(frozen=True)
@@ -130,7 +152,7 @@ class Roll(Widget):
         heights = [row.height(canvas, inner.w) for row in rows]
         self.top = min(self.top, _last_top(heights, inner.h))
         y, at = inner.y, self.top
-        while at < len(rows) and y + heights[at] <= inner.bottom:
+        while at < len(rows) and y + _needed(rows, heights, at) <= inner.bottom:
             rows[at].draw(canvas, pygame.Rect(inner.x, y, inner.w, heights[at]))
             y += heights[at]
             at += 1
@@ -140,6 +162,12 @@ class Roll(Widget):
             draw_bar(canvas, place, self.top / len(rows), (at - self.top) / len(rows))
         if focused:
             ring(canvas, self.box)
+
+
+def _needed(rows: Sequence[Line], heights: Sequence[int], at: int) -> int:
+    """Room that a row needs; a heading needs its first row too."""
+    alone = not isinstance(rows[at], Heading) or at + 1 == len(rows)
+    return heights[at] if alone else heights[at] + heights[at + 1]
 
 
 def _last_top(heights: Sequence[int], room: int) -> int:

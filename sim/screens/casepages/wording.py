@@ -13,7 +13,7 @@ KINDS = {"can": "Screw-on can", "cartridge": "Cartridge in a bowl", "disc": "Sta
 LEVELS = {
     1: ("With help", "Few suspects, sharp readings, the sound rig beside them. Hints are free."),
     2: ("On your own", "All suspects, usual reading errors, the sound rig beside them. Hints cost marks."),
-    3: ("As in the hangar", "Two faults may stand together, coarse readings, nothing beside them, no hints."),
+    3: ("In earnest", "Two faults may stand together, coarse readings, nothing beside them, no hints."),
 }
 NEEDS = {
     "papers": "at the desk",
@@ -22,10 +22,18 @@ NEEDS = {
     "open": "opens the system",
 }
 ACTS = (
-    ("start", "Start the engine", "Clear of the propeller. No start without oil pressure, or with oil pouring out."),
+    (
+        "start",
+        "Start the engine",
+        "Clear of the propeller. No start without oil pressure or with oil pouring out.",
+    ),
     ("stop", "Stop the engine", "A hot engine stays hot: let it cool before hands go near."),
-    ("release", "Let pressure out", "Only with the engine stopped. Eye protection, gloves: hot oil, spring force."),
-)  # fmt: skip
+    (
+        "release",
+        "Let pressure out",
+        "Only with the engine stopped. Eye protection, gloves: hot oil, spring force.",
+    ),
+)
 RISKS = {
     "none": "No special risk.",
     "run": "Running engine: propeller, hot parts, oil under pressure.",

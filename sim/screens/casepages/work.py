@@ -90,7 +90,12 @@ class Work:
         word, self.pending, self.pane = self.pending, "", "tests"
         test = self.case.menu[word]
         codes = [code for code in self.case.suspects if code in self.ticks]
-        if self._do(lambda: (self.case.think(codes), self.case.order(word))):
+
+        def both() -> None:
+            self.case.think(codes)
+            self.case.order(word)
+
+        if self._do(both):
             self._say(f"{test.title}: done in {test.cost_min:g} min.")
 
     def act(self, word: str) -> None:

@@ -81,3 +81,16 @@ def store_file() -> Path:
 def papers_folder() -> Path:
     """Where papers made at the screen are kept, and where papers are looked for."""
     return store_file().parent / "papers"
+
+
+def write_whole(at: Path, text: str) -> Path:
+    """Write a file under another name first: what stands under the name is always whole.
+
+    Raises:
+        OSError: it cannot be written.
+    """
+    at.parent.mkdir(parents=True, exist_ok=True)
+    part = at.with_name(f"{at.name}.{os.getpid()}.part")
+    part.write_bytes(text.encode("utf-8"))
+    part.replace(at)
+    return at

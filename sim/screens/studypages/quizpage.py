@@ -152,9 +152,10 @@ class QuizPage(Page):
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """The lesson's title on the left, head and question on the right."""
         left, right = self.columns(canvas, body)
-        if self.readings() is None:
+        word = self.beside()[0]
+        if word and self.readings() is None:
             title = pygame.Rect(left.x, left.y, left.w, canvas.tp(40))
-            canvas.text(self.beside()[0], title, bold=True, colour="accent", shorten=True)
+            canvas.text(word, title, bold=True, colour="accent", shorten=True)
         canvas.panel(right, "sheet", "edge", 12, 2)
         sheet = self.sheet(canvas, body)
         head, word = self.heading()

@@ -26,15 +26,15 @@ KEYS = {
 
 
 def send(page, *words):
-    """Press keys: a name of `KEYS`, "text:..." to type, or one letter; a frame is drawn after each."""
+    """Press keys: a name of `KEYS`, "text:..." to type, or one letter; a frame is drawn after each word."""
     for word in words:
         marks = list(word.removeprefix("text:")) if word.startswith("text:") else [word]
         for mark in marks:
             code = KEYS.get(mark, pygame.K_UNKNOWN)
             text = "" if mark in KEYS else mark
             page.handle(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=text, mod=0))
-            page.update(0.0)
-            page.draw(pygame.Surface((1280, 720)))
+        page.update(0.0)
+        page.draw(pygame.Surface((1280, 720)))
 
 
 def focus(page, name):
@@ -60,7 +60,7 @@ class Front:
 
     def __init__(self, *plays):
         self.desk, self.plays, self.opened = Desk(), list(plays), []
-        self.makers = None
+        self.class_maker = None
 
     def show(self, page):
         """Draw the page and let the next player have it."""
