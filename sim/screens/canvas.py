@@ -23,7 +23,7 @@ SMOOTH = 3  # supersampling of rounded corners and drawn marks
 
 @dataclass(frozen=True)
 class TextBox:
-    """One text as drawn: what, where, the box it was given, and whether it fitted."""
+    """One text as drawn: what, where, the box it was given, whether it fitted, and its colour."""
 
     text: str
     drawn: pygame.Rect
@@ -31,6 +31,7 @@ class TextBox:
     fits: bool
     essential: bool
     role: str
+    colour: Colour = (0, 0, 0)
 
 
 @cache
@@ -171,7 +172,7 @@ class Canvas:
         rect.y = {"top": box.y, "middle": box.centery - rect.h // 2, "bottom": box.bottom - rect.h}[valign]
         self.surface.blit(image, rect)
         fits = rect.w <= box.w + 1 and rect.h <= box.h + 1
-        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role))
+        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role, self.theme[colour]))
         return rect
 
     def panel(

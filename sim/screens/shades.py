@@ -12,7 +12,6 @@ from sim.screens.cutaway import PressureScale
 from sim.screens.field import nice_ceiling
 from sim.screens.quantities import Unit, UnitSystem
 
-COLOURS = ("pressure", "speed", "dirt", "temperature")
 FAST_PERCENT = 98  # of the moving cells lie on the ramp; the jet's core is off its end
 FLOWING_M3S = 1e-6
 PERCENT = Unit("%", 0.01)
