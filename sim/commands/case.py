@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _windowed(args: argparse.Namespace) -> bool:
     """Play it in the window; False where text was asked for, or where no window can open."""
-    if args.text or args.json or not (sys.stdin.isatty() and has_display()):
+    if args.text or args.json or not has_display():
         return False
     from sim.screens.app import NoDisplay
     from sim.screens.casepages.opening import open_case

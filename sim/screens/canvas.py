@@ -43,7 +43,7 @@ def font(px: int, bold: bool = False) -> pygame.font.Font:
     return pygame.font.Font(str(asset("fonts", name)), px)
 
 
-@lru_cache(maxsize=1500)
+@lru_cache(maxsize=600)
 def _rendered(text: str, px: int, bold: bool, colour: Colour, align: int) -> pygame.Surface:
     face = font(px, bold)
     face.align = align
@@ -80,6 +80,38 @@ def rounded(
     if border is not None:
         pygame.draw.rect(big, border, rect, width=line * SMOOTH, border_radius=radius * SMOOTH)
     return pygame.transform.smoothscale(big, (w, h))
+
+
+def draw_rounded(
+    surface: pygame.Surface,
+    rect: pygame.Rect,
+    fill: Colour | None,
+    border: Colour | None,
+    radius: int,
+    line: int,
+) -> None:
+    """Draw a rounded rectangle: smooth corners from a small picture that is kept, all else by plain fills.
+
+    A whole picture of every panel of every window size would soon hold a gigabyte.
+    """
+    corner = max(radius, line) + 1
+    if min(rect.w, rect.h) <= 2 * corner:
+        surface.blit(rounded(rect.w, rect.h, fill, border, radius, line), rect)
+        return
+    tile = rounded(2 * corner, 2 * corner, fill, border, radius, line)
+    for right in (0, 1):
+        for low in (0, 1):
+            at = rect.x + right * (rect.w - corner), rect.y + low * (rect.h - corner)
+            surface.blit(tile, at, (right * corner, low * corner, corner, corner))
+    if fill is not None:
+        surface.fill(fill, (rect.x + corner, rect.y, rect.w - 2 * corner, rect.h))
+        surface.fill(fill, (rect.x, rect.y + corner, corner, rect.h - 2 * corner))
+        surface.fill(fill, (rect.right - corner, rect.y + corner, corner, rect.h - 2 * corner))
+    if border is not None:
+        for y in (rect.y, rect.bottom - line):
+            surface.fill(border, (rect.x + corner, y, rect.w - 2 * corner, line))
+        for x in (rect.x, rect.right - line):
+            surface.fill(border, (x, rect.y + corner, line, rect.h - 2 * corner))
 
 
 def cut(text: str, face: pygame.font.Font, width: int) -> str:
@@ -186,13 +218,5 @@ class Canvas:
         """Draw a rounded panel in theme colours."""
         if rect.w <= 0 or rect.h <= 0:
             return
-        theme = self.theme
-        image = rounded(
-            rect.w,
-            rect.h,
-            theme[fill] if fill else None,
-            theme[border] if border else None,
-            self.dp(radius),
-            self.dp(line),
-        )
-        self.surface.blit(image, rect)
+        inner, edge = (self.theme[name] if name else None for name in (fill, border))
+        draw_rounded(self.surface, rect, inner, edge, self.dp(radius), self.dp(line))
