@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Verbs, add_verb, seed
-from sim.commands.window import has_display, printers
+from sim.commands.window import has_display, makers
 from sim.loading import BadInput
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def _windowed(args: argparse.Namespace) -> bool:
     from sim.screens.casepages.startpage import Chosen
 
     try:
-        open_case(Chosen(args.seed, args.filter, args.level, args.resume), printers())
+        open_case(Chosen(args.seed, args.filter, args.level, args.resume), **makers())
     except NoDisplay:
         return False
     return True
