@@ -19,6 +19,7 @@ from sim.commands import (
     exam,
     figure,
     inspect,
+    job,
     new,
     results,
     run,
@@ -32,7 +33,23 @@ from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, inspect, bench)
+VERBS = (
+    window,
+    run,
+    check,
+    new,
+    shot,
+    figure,
+    schema,
+    study,
+    exam,
+    classroom,
+    results,
+    case,
+    inspect,
+    job,
+    bench,
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Verbs, add_verb, seed
 from sim.commands.window import has_display, makers
+from sim.loading import BadInput
 
 if TYPE_CHECKING:
     from sim.lessons.cases.play import Case
@@ -31,6 +32,8 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Solve, open the window, or lay the case on the table."""
+    if args.solve and args.resume:
+        raise BadInput(["--solve plays the case of a seed: expected no --resume beside it"])
     if args.solve:
         _solve(args)
     elif not _windowed(args):

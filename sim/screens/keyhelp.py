@@ -22,7 +22,7 @@ KEYS = (
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),
     ("W", "why open or shut?"),
-    ("O", "oil by pressure, speed, dirt"),
+    ("O", "what the oil's colours mean"),
     ("M", "less motion"),
     ("S", "say it all as text"),
     ("K", "keep a picture"),
