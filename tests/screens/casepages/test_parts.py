@@ -1,5 +1,7 @@
 """Parts of the case pages: figures in the reader's units, rows, plots, the outline, the record cut short."""
 
+from itertools import product
+
 import numpy as np
 import pygame
 import pytest
@@ -14,7 +16,7 @@ from sim.screens.casepages.figures import figure, rounded
 from sim.screens.casepages.plots import pieces
 from sim.screens.casepages.rows import Heading, Note, Roll
 from sim.screens.casepages.told import gather, in_the_hand, wrong_turns
-from sim.screens.casepages.whereabouts import where
+from sim.screens.casepages.whereabouts import INSIDE, PLACES, where
 from sim.screens.casepages.work import Work, cut, refusal
 from sim.screens.quantities import SYSTEMS
 from sim.screens.theme import load_theme
@@ -192,6 +194,10 @@ def test_every_fault_has_a_place(real_can):
     """Each fault that acts on this filter rings a part, or names a place on the rig."""
     from sim.plant.faults.data import acting
 
+    known = {*INSIDE, *PLACES}
+    for kind, layout in product(("can", "cartridge", "disc"), ("before", "after")):
+        moved = {change.set for fault in acting(kind, layout) for change in fault.changes}
+        assert not [name for name in moved if not known & {name, name.partition(".")[0]}]
     for fault in acting("can", "after"):
         words, keys = where((fault,), real_can)
         assert keys or "outside" not in words, fault.fault
