@@ -53,7 +53,7 @@ def _cartridge(canvas: Canvas, body: pygame.Rect) -> None:
     paper, fold = look(theme, "paper"), look(theme, "fold")
     for i in range(folds):
         x = body.x + body.w * i // folds
-        wide = body.w * (i + 1) // folds - x
+        wide = body.x + body.w * (i + 1) // folds - x
         edge = abs(i / (folds - 1) - 0.35)
         light = mixed(mixed(paper, (255, 255, 255), 0.2), fold, min(edge * 1.3, 1.0))
         half = max(1, wide // 2)
