@@ -316,7 +316,7 @@ class Home:
         canvas.text("Glasscan", box, role="number", bold=True, colour="ink")
         rest = pygame.Rect(box.x + w + canvas.dp(36), box.y, box.w - w - canvas.dp(36), box.h)
         if self.trouble:
-            fitting = as_fits(canvas, self.trouble, rest, True)
+            fitting = canvas.fitting(self.trouble, rest, True)
             canvas.text(fitting, rest, colour="warn", wrap=True, bold=True)
             return
         canvas.text(WELCOME, rest, role="title", colour="soft", wrap=True)
@@ -341,7 +341,7 @@ class Home:
         if marked is not None:
             y = box.y - canvas.dp(6)
             pygame.draw.line(canvas.surface, canvas.theme["rule"], (box.x, y), (box.right, y), canvas.dp(2))
-            canvas.text(as_fits(canvas, marked.about, box), box, wrap=True, valign="top", colour="soft")
+            canvas.text(canvas.fitting(marked.about, box), box, wrap=True, valign="top", colour="soft")
         elif self.shelf.bad:
             text = f"{self.shelf.bad} lesson files have mistakes; glasscan check FILE tells which."
             canvas.text(text, box, colour="warn", wrap=True)
@@ -356,12 +356,3 @@ class Home:
             if canvas.measure(text, wrap=place.w)[1] <= place.h:
                 canvas.text(text, place, colour="soft", wrap=True)
                 return
-
-
-def as_fits(canvas: Canvas, text: str, box: pygame.Rect, bold: bool = False) -> str:
-    """The text, cut at a word so that it fits its box when wrapped."""
-    words = text.split(" ")
-    whole = len(words)
-    while words and canvas.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
-        words = words[: -max(1, len(words) // 12)]
-    return " ".join(words) + ("" if len(words) == whole else "…")

@@ -43,11 +43,11 @@ def _side(side: pygame.Rect, m: Measure, ways: Sequence[str], large: bool) -> Bo
     inner = side.inflate(-2 * m.dp(20), -2 * m.dp(16))
     boxes: Boxes = {"lessons": pygame.Rect(inner.x, inner.y, inner.w, m.tp(40))}
     bottom, gap = inner.bottom, m.dp(10)
-    tall = m.tp(54 if large else 92)
+    tall = m.tp(54 if large else 112)
     for way in reversed(ways):
         boxes[f"way-{way}"] = pygame.Rect(inner.x, bottom - tall, inner.w, tall)
         bottom -= tall + gap
-    about_h = 0 if large else m.tp(200 if len(ways) < 2 else 146)
+    about_h = 0 if large else m.tp((200, 150)[len(ways)] if len(ways) < 2 else 92)
     boxes["about"] = pygame.Rect(inner.x, bottom - about_h, inner.w, about_h)
     start = boxes["lessons"].bottom + m.dp(6)
     # the focus ring stands outside a row, the bar of a long list to the right of it

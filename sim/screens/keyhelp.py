@@ -23,7 +23,7 @@ KEYS = (
     ("D", "drop debris in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
-    ("O", "oil by pressure, speed, dirt"),
+    ("O", "what the oil's colours mean"),
     ("M", "less motion"),
     ("S", "say it all as text"),
     ("K", "keep a picture"),

@@ -41,7 +41,7 @@ from sim.screens.why import chain
 from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
-WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
+WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
@@ -274,7 +274,7 @@ class Screen:
         if not self.desk.hands or self.hands is None:
             return False
         if event.type == pygame.MOUSEBUTTONDOWN:
-            inside = self.layout(self.size)["closer"].collidepoint(event.pos)
+            inside = self.hands_box(self.layout(self.size)).collidepoint(event.pos)
             return bool(inside) and self.hands.handle(event)
         return event.type == pygame.KEYDOWN and self.hands.handle(event)
 
@@ -333,6 +333,10 @@ class Screen:
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
+
+    def hands_box(self, layout: Layout) -> pygame.Rect:
+        """Box of the class's answers: over the cutaway; in large text over the gauges too."""
+        return layout["closer"].union(layout["right"]) if layout.large else layout["closer"]
 
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
@@ -420,7 +424,7 @@ class Screen:
         """The cutaway with its key, or what is laid over them; the drawer over both."""
         desk, session, box = self.desk, self.session, layout["closer"]
         if desk.hands and self.hands is not None:
-            self.hands.draw(canvas, box)
+            self.hands.draw(canvas, self.hands_box(layout))
         elif self.wide():
             pass  # the question lies over the cutaway
         elif desk.graph:

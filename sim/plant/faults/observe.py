@@ -48,6 +48,8 @@ FOUND = (
     *("turns_by_hand", "stack_turns"),
 )
 """What parts and papers can show (`Fault.found`)."""
+CERTAIN = 0.8
+"""How surely the log tells that something crept, or came all at once: the onset of the fault (invented)."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,7 @@ class Subject:
     setup: RigSetup
     sound: RigSetup
     found: Mapping[str, float]
+    onsets: frozenset[str] = frozenset()
 
 
 def subject(fault: Fault | None, severity: float, sound: RigSetup) -> Subject:
@@ -70,7 +73,7 @@ def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
     for fault, _ in ill:
         for name, share in fault.found.items():
             found[name] = max(share, found.get(name, 0.0))
-    return Subject(combined(ill, sound), sound, found)
+    return Subject(combined(ill, sound), sound, found, frozenset(fault.onset for fault, _ in ill))
 
 
 def observe(case: Subject) -> Values:
@@ -92,6 +95,8 @@ def observe(case: Subject) -> Values:
         **valve_values(case),
         **element_values(case, points[CRUISE].segment_r),
         **regulator_values(case),
+        "crept": CERTAIN * ("after-hours" in case.onsets),
+        "sudden": CERTAIN * ("on-pulse" in case.onsets),
         **{name: case.found.get(name, 0.0) for name in FOUND},
     }
 
