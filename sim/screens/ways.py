@@ -90,7 +90,7 @@ WAYS: tuple[Way, ...] = (
         "case",
         "practise",
         "Find the hidden fault",
-        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "Tests cost minutes.",
         "sim.screens.casepages.opening:take",
     ),
 )
