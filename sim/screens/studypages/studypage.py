@@ -79,7 +79,7 @@ class StudyPage(QuizPage):
         if self.quiz.now.locked:
             place = pygame.Rect(box.x, box.bottom - canvas.tp(54), box.w, canvas.tp(54))
             return [Button("next", "Next", self._next, box=place, enabled=self.quiz.now.result is not None)]
-        words = [NOT_SAID, *ODDS.values()]
+        words = [NOT_SAID, *(odds.replace(" up to ", "\nup to ") for odds in ODDS.values())]
         gap = canvas.dp(10)
         w = (box.w - gap * (len(words) - 1)) // len(words)
         y = box.y + canvas.tp(34)
