@@ -62,7 +62,7 @@ class AnswerForm:
 
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 choose, letters point at parts; True where the key was used."""
-        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED:
+        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:
             return False
         if self.desk.card.form == "case" and event.key in SIDEWAYS and self._rows_have_focus(form):
             self._turn((self.pane + SIDEWAYS[event.key]) % len(PANES))
@@ -72,7 +72,7 @@ class AnswerForm:
         if part is not None:
             self.desk.answer(part)
             return True
-        place = DIGITS.find(mark) if mark and not self.desk.now.locked else -1
+        place = DIGITS.find(mark) if mark else -1
         rows = self._options() if place >= 0 and self.desk.card.form != "point" else []
         if place >= len(rows) or place < 0:
             return False

@@ -133,7 +133,7 @@ class QuizPage(Page):
         picture.box = pygame.Rect(box.x, box.y, box.w, tall)
         gap = canvas.dp(12)
         rest = pygame.Rect(box.x, box.y + tall + gap, box.w, box.h - tall - gap)
-        return [picture, *self._left(canvas, rest)]
+        return [picture, *self._left(canvas, rest, headed=False)]
 
     def pictured(self) -> PartsPicture | None:
         """The picture to point at, where this question has one."""
@@ -150,13 +150,13 @@ class QuizPage(Page):
         self.quiz.answer(key)
         self.answered_by_key()
 
-    def _left(self, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
+    def _left(self, canvas: Canvas, box: pygame.Rect, headed: bool = True) -> list[Widget]:
         readings, word = self.readings(), self.section()
         if readings is not None:
             strips = self._strips.setdefault(word, Strips("strips", "", readings, lambda: self.desk.units))
             strips.box = box
             return [strips]
-        line = canvas.tp(44)
+        line = canvas.tp(44) if headed else 0
         place = pygame.Rect(box.x, box.y + line, box.w, box.h - line)
         reading = self._read.setdefault(word, Reading("lesson", "", lambda: self.beside()[1]))
         reading.box = place

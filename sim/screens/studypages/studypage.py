@@ -51,7 +51,11 @@ class StudyPage(QuizPage):
 
     def beside(self) -> tuple[str, str]:
         """What the lesson is about."""
-        return "The lesson", self.session.told()
+        session = self.session
+        after = session.step.tells or not session.desk.before_run(session.step.item)
+        share = session.runs.share(session.lesson)
+        head = f"The run is being worked out: {share:.0%}" if after and share < 1.0 else "The lesson"
+        return head, session.told()
 
     def heading(self) -> tuple[str, str]:
         """Prediction, its mark, or a question on the run."""

@@ -87,6 +87,7 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     assert session.step.tells
     assert page.quiz.now.result is None
     assert "Working out the run" in session.notice
+    assert any("40%" in t.text for t in page.draw(pygame.Surface((1280, 720))).texts)
     session.runs.held = False
     page.update(0.0)
     assert page.quiz.now.result is not None
@@ -146,6 +147,8 @@ def test_a_part_is_pointed_at_in_the_picture(make_session):
     send(page, parts[0][0])
     assert page.quiz.now.text == parts[0][1]
     check_layout(page)
+    send(page, "enter", parts[1][0])
+    assert page.form.focused.name == "next"  # a letter after the mark changes nothing
 
 
 def test_instruments_read_a_moment(make_session):
