@@ -20,6 +20,7 @@ from sim.commands import (
     exam,
     figure,
     inspect,
+    job,
     new,
     results,
     run,
@@ -35,7 +36,23 @@ from sim.resources import DATA_DIR
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
 DATA_DIR_WORD = "--data-dir"
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, inspect, bench)
+VERBS = (
+    window,
+    run,
+    check,
+    new,
+    shot,
+    figure,
+    schema,
+    study,
+    exam,
+    classroom,
+    results,
+    case,
+    inspect,
+    job,
+    bench,
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

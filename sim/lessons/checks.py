@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, load_filter, names
-from sim.lessons.form_checks import form_fits, parts_fit
+from sim.lessons.form_checks import case_fits, form_fits, parts_fit
 from sim.lessons.schema import Scenario
 from sim.lessons.syllabus import codes
 from sim.lessons.vocabulary import EVENTS, columns, has_column
@@ -114,6 +114,7 @@ def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
         seen.add(prompt.id)
         yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
         yield from parts_fit(prompt, here, scenario.filter)
+        yield from case_fits(prompt, here, scenario.filter)
     yield from _predictions_weigh_little(scenario)
 
 

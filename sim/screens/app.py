@@ -18,6 +18,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
 from sim.screens.page import Shown
 from sim.screens.shelf import Shelf, filled_beside
@@ -141,12 +142,15 @@ class Sitting:
 
         desk = replace(self.desk, lesson=predict)
         screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
+        shown = watched(screen, wanted.scenario)
         _quieten_collector()
         try:
-            run_loop(screen, self.frames)
+            run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
+        if isinstance(shown, LiveScreen) and shown.fresh is not None:
+            return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
 
     def show(self, page: Shown) -> bool:

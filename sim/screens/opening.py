@@ -93,6 +93,7 @@ def cards(run: KeyRun) -> list[Card]:
             Card(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
                 a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
+                a.tests,
             )
         )  # fmt: skip
     return found

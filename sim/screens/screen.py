@@ -41,7 +41,7 @@ from sim.screens.why import chain
 from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
-WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
+WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 

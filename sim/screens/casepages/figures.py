@@ -1,4 +1,4 @@
-"""Readings of a case as a trainee reads them: value, error, dial step in the units chosen; the sound rig."""
+"""Readings as a trainee reads them: value, error, dial step in the units chosen, the sound rig beside."""
 
 from __future__ import annotations
 

@@ -20,6 +20,7 @@ HINTS = {
     "order": "Press the steps in their order; press one again to take it out.",
     "point": "Press the letter of the part.",
     "curve": "Aim with the arrows, Enter puts a point, Backspace clears.",
+    "case": "Say what is possible, buy tests, then name the fault. Tests cost minutes.",
     "entry": "Write as in the log. Tab leaves the page.",
 }
 LEFT = 0.43  # share of the width that instruments or lesson take

@@ -58,8 +58,9 @@ class StudyPage(QuizPage):
         card = self.quiz.card
         if self.session.step.tells:
             return "What you predicted, and the run", ""
-        head = "Predict first" if card.when == "before" else "Read the run"
-        return head, ""
+        if card.form == "case":
+            return "Find the fault", f"{self.quiz.spent_min:g} min spent"
+        return ("Predict first" if card.when == "before" else "Read the run"), ""
 
     def stamp(self) -> tuple[object, ...]:
         """Card, step, and whether it is marked."""
@@ -189,6 +190,6 @@ def draw_mark(canvas: Canvas, sheet: Sheet, share: float, marks: float, out_of: 
     sign, word, colour = ("✓", "Right", "good") if share >= 1 else ("✗", "Not this time", "warn")
     if 0 < share < 1:
         sign, word, colour = "◐", "Partly right", "accent"
-    counted = f"  ({marks:g} of {out_of:g})" if out_of else ""
+    counted = f"  ({marks:.3g} of {out_of:g})" if out_of else ""
     head = pygame.Rect(sheet.answers.x, sheet.answers.y, sheet.answers.w, canvas.tp(44))
     canvas.text(f"{sign} {word}{counted}", head, role="title", bold=True, colour=colour)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -32,6 +33,8 @@ class Element:
         panels: faces of the unfolded medium, two for each pleat; gaps of a stack.
         height_m: of the medium or stack.
         depth_m: of one panel; ring of a disc.
+        width_m: of the unfolded strip; way round the stack.
+        core_m: way round the core tube, inside.
         segments: slices of the model along the height.
     """
 
@@ -40,12 +43,14 @@ class Element:
     panels: int
     height_m: float
     depth_m: float
+    width_m: float
+    core_m: float
     segments: int
 
     @property
     def area_m2(self) -> float:
         """Face of the whole strip, or of the stack's edge, m2."""
-        return self.panels * self.depth_m * self.height_m
+        return self.width_m * self.height_m
 
 
 @dataclass(frozen=True)
@@ -121,9 +126,11 @@ def element_of(data: Any, segments: int) -> Element:
         stack = data.stack
         ring = (stack.outer_radius_mm - stack.inner_radius_mm) * 1e-3
         height = stack.top_m - stack.bottom_mm * 1e-3
-        return Element("disc", data.title, stack.gaps, height, ring, segments)
+        edge, core = (2e-3 * math.pi * r for r in (stack.outer_radius_mm, stack.inner_radius_mm))
+        return Element("disc", data.title, stack.gaps, height, ring, edge, core, segments)
     e = data.element
-    return Element(data.kind, data.title, 2 * e.pleats, e.height_m, e.depth_m, segments)
+    panels, core = 2 * e.pleats, 2e-3 * math.pi * (e.inner_radius_mm - e.core_mm)
+    return Element(data.kind, data.title, panels, e.height_m, e.depth_m, panels * e.depth_m, core, segments)
 
 
 @dataclass(frozen=True)
@@ -165,8 +172,8 @@ def sources_of(rig: Rig, wear: Mapping[str, float] | None = None) -> list[tuple[
     """
     plant, known = rig.state.controls.plant, sources().mixes
     share, start, let_in = worn_share(plant.dirt), rig.start_dirt, rig.state.dirt.let_in
-    mine = dict(wear) if wear else wear_mix(plant.plant)
-    fed = let_in + start.held.sum(axis=1)
+    mine = dict(wear) if wear else wear_mix(plant.plant, plant.dirt.wear_iron)
+    fed = let_in + start.held.sum(axis=1) + start.sludge
     return [(known["start"], start.suspended), (mine, fed * share), (known["dust"], fed * (1.0 - share))]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,7 @@ def case() -> Case:
     return Case.begin(runnable_seed(), "can", 2)
 
 
+@cache
 def double_seed() -> int:
     """A seed whose case has two faults at level 3."""
     return next(seed for seed in range(200) if generate(seed, "can", level=3).second)
@@ -163,9 +165,10 @@ def test_the_ghost_runs_beside_the_rig() -> None:
     """A case over: the same cold start with and without its fault; the healthy one comes to pressure."""
     case = Case.begin(runnable_seed(), "can", 2)
     case.decide(CANNOT_TELL)
-    told = ghost_of(case, 0.0, 3.0, 1.0)
-    assert len(told.times_s) == 4
+    told = ghost_of(case, 0.0, 12.0, 3.0)
+    assert len(told.times_s) == 5
     assert told.with_fault.keys() == told.without.keys()
+    assert told.without["gauge"][-1] > 300.0
 
 
 def test_help_in_a_file_keeps_its_price(case: Case, tmp_path: Path) -> None:

@@ -47,6 +47,16 @@ def focus(page, name):
     raise AssertionError(f"Tab does not reach {name}: {[w.name for w in page.form.widgets]}")
 
 
+def solve_case(page, words):
+    """Answer a case by keys: suspects, tests and verdict, each on its pane."""
+    suspects, tests = [c for c, _ in page.quiz.card.choices], [t.word for t in page.quiz.card.tests]
+    for head, names in (("think:", suspects), ("test:", tests), ("verdict:", suspects)):
+        mine = [w.removeprefix(head) for w in words if w.startswith(head)]
+        send(page, *(str(names.index(name) + 1) for name in mine))
+        if head != "verdict:":
+            send(page, "right")
+
+
 def check_layout(page):
     """Nothing cut or covered at any size promised, in both themes."""
     for size, text in SIZES:

@@ -16,7 +16,7 @@ from sim.screens.studypages.cardwork import line_of, restore
 from sim.screens.studypages.studypage import StudyPage
 from sim.screens.studypages.todaypage import TodayPage, Todo
 from tests.lessons.playing import right_answer
-from tests.screens.studypages.conftest import DoneRuns, Front, check_layout, focus, send
+from tests.screens.studypages.conftest import DoneRuns, Front, check_layout, focus, send, solve_case
 from tests.screens.test_layout import problems
 
 LESSON = "where-the-oil-goes"
@@ -30,6 +30,8 @@ def answer(page, item):
         send(page, str([key for key, _ in quiz.choices()].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))
+    elif card.form == "case":
+        solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
         send(page, *(str(keys.index(g) + 1) for g in given))
@@ -47,7 +49,7 @@ def answer(page, item):
         send(page, f"text:{number}")
 
 
-@pytest.mark.parametrize("name", [LESSON, "push-and-spring", "dress-rehearsal", "cold-start"])
+@pytest.mark.parametrize("name", [LESSON, "push-and-spring", "dress-rehearsal", "three-low-readings"])
 def test_a_session_is_played_to_its_end_with_full_marks(make_session, store, name):
     """Answer, odds, reason, next: right answers earn all, with the odds stored beside each."""
     session = make_session([name])
@@ -113,7 +115,7 @@ def test_odds_not_feelings(make_session):
     assert "sure" not in drawn.lower()
 
 
-@pytest.mark.parametrize("name", [LESSON, "red-button", "turn-the-handle"])
+@pytest.mark.parametrize("name", [LESSON, "red-button", "turn-the-handle", "three-low-readings"])
 def test_every_question_fits_before_and_after_its_mark(make_session, name):
     """No text is cut at any size promised, asked and told."""
     session = make_session([name])
@@ -260,7 +262,7 @@ def test_answer_aloud_uncovers_and_grades(make_session, store):
     assert page.quiz.at == 1
 
 
-@pytest.mark.parametrize("name", ["push-and-spring", "dress-rehearsal"])
+@pytest.mark.parametrize("name", ["push-and-spring", "dress-rehearsal", "three-low-readings"])
 def test_a_stored_answer_comes_back_as_it_was(make_session, name):
     """Line, stored, restored, line again: the same for every form."""
     session = make_session([name])
