@@ -269,10 +269,12 @@ class Home:
         titles = [e.title for e in self.shelf.of(name)]
         inner = room.w - canvas.dp(28)
         deep = any(canvas.measure(t, bold=True)[0] > inner for t in titles)
+        row_h = canvas.tp(106 if deep else 78)
+        row_h = row_h if room.h >= 2 * row_h else canvas.tp(70)  # two lessons at least, a long title cut
         return [
             EntryList(
                 f"list-{name}", "Lessons", partial(self.shelf.of, name), self._open, self._beside,
-                box=room, row_h=canvas.tp(106 if deep else 78), at=self._at.get(f"list-{name}", 0),
+                box=room, row_h=row_h, at=self._at.get(f"list-{name}", 0),
             )
         ]  # fmt: skip
 
