@@ -1,7 +1,7 @@
 """The same seed gives the same bytes: in other processes, with other hash seeds, on other Python versions.
 
-Other versions are tried where their interpreters have Glasscan's packages: name them in GLASSCAN_PYTHONS, with
-the path separator of the system between them.
+Other versions are tried where their interpreters have Glasscan's packages: name them in GLASSCAN_PYTHONS,
+with the path separator of the system between them.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
 """Long use of the window and of the plant: `python -m tests.fuzz.soak window 3600` and `... plant 10000`.
 
-The window is drawn without a display while somebody hurries, rewinds, drops debris and moves the controls; what a
-run must remember goes back to nothing at each rewind to the start, so memory is compared from lap to lap. The
-plant runs in steps of an hour with starts, stops, heat and frost. The numbers of the last runs stand in DEVELOPERS.md.
+The window is drawn without a display while somebody hurries, rewinds, drops debris and moves the controls;
+what a run must remember goes back to nothing at each rewind to the start, so memory is compared from lap to
+lap. The plant runs in steps of an hour with starts, stops, heat and frost. The numbers of the last runs stand
+in DEVELOPERS.md.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ class Soaked:
     frames: int
 
     def growth_mb(self, skip: int = 1) -> float:
-        """Slope of the memory, MB per lap, by least squares, without the first laps (fonts, caches, pools)."""
+        """Slope of the memory, MB per lap, by least squares; the first laps fill fonts and caches."""
         kept = self.rss_mb[skip:]
         return float(np.polyfit(range(len(kept)), kept, 1)[0])
 
