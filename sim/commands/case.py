@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Verbs, add_verb, seed
+from sim.commands.window import has_display, makers
+from sim.loading import BadInput
 
 if TYPE_CHECKING:
     from sim.lessons.cases.play import Case
@@ -24,16 +26,34 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--level", type=int, choices=(1, 2, 3), default=2, help="1 helps, 3 reads worse")
     parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
     parser.add_argument("--resume", type=Path, metavar="FILE", help="go on with a saved case")
+    parser.add_argument("--text", action="store_true", help="as text at the terminal, not in the window")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Solve, or lay the case on the table."""
+    """Solve, open the window, or lay the case on the table."""
+    if args.solve and args.resume:
+        raise BadInput(["--solve plays the case of a seed: expected no --resume beside it"])
     if args.solve:
         _solve(args)
-    else:
+    elif not _windowed(args):
         _table(args)
     return 0
+
+
+def _windowed(args: argparse.Namespace) -> bool:
+    """Play it in the window; False where text was asked for, or where no window can open."""
+    if args.text or args.json or not has_display():
+        return False
+    from sim.screens.app import NoDisplay
+    from sim.screens.casepages.opening import open_case
+    from sim.screens.casepages.startpage import Chosen
+
+    try:
+        open_case(Chosen(args.seed, args.filter, args.level, args.resume), **makers())
+    except NoDisplay:
+        return False
+    return True
 
 
 def _say(text: str) -> None:
@@ -44,14 +64,14 @@ def _solve(args: argparse.Namespace) -> None:
     from sim.lessons.cases.generate import generate
     from sim.lessons.cases.reference import reference_path
 
-    hidden = generate(args.seed, args.filter, _say)
+    hidden = generate(args.seed, args.filter, _say, args.level)
     path = reference_path(hidden, args.level)
     told = {
         "seed": args.seed,
         "filter": args.filter,
-        "fault": hidden.fault.fault,
+        "fault": hidden.code,
         "verdict": path.verdict,
-        "correct": path.verdict == hidden.fault.fault,
+        "correct": path.verdict == hidden.code,
         "decidable": True,  # the generator has refused every other draw
         "cost_min": path.cost_min,
         "reference_cost_min": path.cost_min,
@@ -63,7 +83,7 @@ def _solve(args: argparse.Namespace) -> None:
     from sim.lessons.cases.table import path_text
 
     print("\n".join(path_text(f"Reference, {path.cost_min:g} min", path.steps)))
-    print(f"verdict {path.verdict or 'cannot tell yet'}; the fault was {hidden.fault.fault}")
+    print(f"verdict {path.verdict or 'cannot tell yet'}; the fault was {hidden.code}")
 
 
 def _table(args: argparse.Namespace) -> None:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from sim.lessons.exam.paper import Paper
     from sim.lessons.store.exchange import Loaded
     from sim.reports.classroom.gathering import ClassTable
+    from sim.reports.classroom.report import ClassReport
+    from sim.reports.pages import Paper as Sheet
 
 PAGE, ITEMS, PEOPLE = "class.html", "items.csv", "people.csv"
 
@@ -103,23 +105,38 @@ def _paper(path: Path | None, secret: str | None) -> Paper | None:
 
 
 def _write(batch: Batch, paper: Paper | None, folder: Path, args: argparse.Namespace) -> list[Path]:
+    report = report_of(batch, paper, args.pass_mark)
+    return [write_whole(folder / name, text) for name, text in class_files(report, batch, args.sheet).items()]
+
+
+def report_of(batch: Batch, paper: Paper | None, pass_mark: float | None = None) -> ClassReport:
+    """The figures of a class.
+
+    Raises:
+        BadInput: the results are of another paper.
+        StoreProblem: they are of several papers.
+    """
     from sim.lessons.rules.verdict import PASS_SHARE
     from sim.reports.classroom.gathering import gather
-    from sim.reports.classroom.printing import class_page, items_csv, people_csv
     from sim.reports.classroom.report import class_report
 
     table = gather(loaded.results for _, loaded in batch.good)
-    choices = _choices(paper, table) if paper else {}
+    choices = choice_texts(paper, table) if paper else {}
     table = with_choice_keys(table, choices)
-    share = args.pass_mark or (paper.pass_share if paper else PASS_SHARE)
+    share = pass_mark or (paper.pass_share if paper else PASS_SHARE)
     report = class_report(table, {name: tuple(lines) for name, lines in choices.items()}, share)
-    report = replace(report, warnings=(*report.warnings, *gate_lines(batch)))
-    page = class_page(report, made=_made(batch), paper=args.sheet)
-    texts = {PAGE: page, ITEMS: "\ufeff" + items_csv(report), PEOPLE: "\ufeff" + people_csv(report)}
-    return [write_whole(folder / name, text) for name, text in texts.items()]
+    return replace(report, warnings=(*report.warnings, *gate_lines(batch)))
 
 
-def _choices(paper: Paper, table: ClassTable) -> dict[str, dict[str, str]]:
+def class_files(report: ClassReport, batch: Batch, sheet: Sheet = "A4") -> dict[str, str]:
+    """The page to print and the two tables, by name of the file."""
+    from sim.reports.classroom.printing import class_page, items_csv, people_csv
+
+    page = class_page(report, made=_made(batch), paper=sheet)
+    return {PAGE: page, ITEMS: "\ufeff" + items_csv(report), PEOPLE: "\ufeff" + people_csv(report)}
+
+
+def choice_texts(paper: Paper, table: ClassTable) -> dict[str, dict[str, str]]:
     """Ids and texts of the choices of every question that has one right line."""
     if paper.paper != table.paper:
         raise BadInput([f"class: the results are of paper {table.paper}, not of {paper.paper}"])

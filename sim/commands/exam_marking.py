@@ -13,6 +13,7 @@ from sim.commands.headless import run_to_end
 from sim.lessons.exam.judging import Keyed, Outcome, judge, keyed
 from sim.lessons.exam.keeping import keep_marks
 from sim.lessons.exam.paper import Sources, read_questions, read_sources
+from sim.lessons.exam.telling import reasons
 from sim.lessons.sealing import ResultsKey
 from sim.lessons.store.exchange import file_text, load_results
 from sim.lessons.store.opening import store_path
@@ -73,16 +74,6 @@ def _marked(path: Path, desk: Desk) -> Outcome | None:
     write_whole(desk.folder / f"{name}.marked.json", file_text(outcome.results, desk.key))
     write_whole(desk.folder / f"{name}.reasons.txt", reasons(outcome, desk.questions))
     return outcome
-
-
-def reasons(outcome: Outcome, questions: dict[str, Keyed]) -> str:
-    """Every question with answer, mark and reason, for the one who sat the paper."""
-    given = {item.prompt: item.given for item in outcome.results.items}
-    lines = [f"{outcome.results.nickname}: {outcome.verdict.line}"]
-    for name, result in outcome.told:
-        lines += ["", name, questions[name].asked.text, f"answer: {given[name] or '-'}"]
-        lines.append(f"{result.marks:g} of {result.out_of:g}. {result.reason}")
-    return "\n".join(lines) + "\n"
 
 
 def _keep(outcomes: Sequence[Outcome], data_dir: Path | None) -> None:

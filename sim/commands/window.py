@@ -32,7 +32,7 @@ def open_default() -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(None, printers=_printers()))
+            return int(open_window(None, **makers()))
         except NoDisplay:
             pass
     return open_scenario(load_scenario(DEFAULT))
@@ -44,7 +44,7 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
         from sim.screens.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario, word=_found_again(word), printers=_printers()))
+            return int(open_window(scenario, word=_found_again(word), **makers()))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
@@ -52,11 +52,23 @@ def open_scenario(scenario: Scenario, word: str = "") -> int:
     return run_and_tell(scenario, None, folder, as_json=False)
 
 
-def _printers() -> Any:
+def printers() -> Any:
     """Makers of a lesson's pages, which the window itself does not know."""
     from sim.reports.handout import handout_page, key_page
 
     return handout_page, key_page
+
+
+def makers() -> dict[str, Any]:
+    """All that the window is handed because it does not know it: pages of a lesson, figures of a class."""
+    return {"printers": printers(), "class_maker": _class_maker()}
+
+
+def _class_maker() -> Any:
+    """Maker of the figures of a class."""
+    from sim.commands.classwindow import class_view
+
+    return class_view
 
 
 def _found_again(word: str) -> str:

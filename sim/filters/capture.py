@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,6 +47,9 @@ class Scraper:
         sink_m: height that loose grains sink through to lie still, m.
         stir_m3s: flow above which settled sludge is stirred up, m3/s.
         stir_s: time in which twice that flow stirs up 63 % of the sludge, s.
+        room_kg: solids of the sludge that fills the bowl up to the stack, kg.
+        beside_kg: solids of the sludge that fills the room beside the whole stack, kg.
+        bed_1_m3: resistance of that sludge before one gap, 1/m3.
     """
 
     cleared_per_turn: float
@@ -53,6 +57,14 @@ class Scraper:
     sink_m: float
     stir_m3s: float
     stir_s: float
+    room_kg: float = math.inf
+    beside_kg: float = math.inf
+    bed_1_m3: float = 0.0
+
+    def covered(self, sludge_kg: float) -> tuple[float, float]:
+        """Share of the stack that stands in sludge, never the whole, and share of the sludge there."""
+        above = sludge_kg - self.room_kg
+        return (min(above / self.beside_kg, 0.98), above / sludge_kg) if above > 0.0 else (0.0, 0.0)
 
 
 @dataclass(frozen=True)

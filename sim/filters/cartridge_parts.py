@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.filters import housing
+from sim.filters import headvalve, housing
 from sim.filters.data import CartridgeData
 from sim.filters.parts import Part, Spring, block
 
@@ -32,7 +32,7 @@ def cartridge_parts(data: CartridgeData) -> tuple[Part, ...]:
                house.core_radius_mm - 1),
         *_under_the_element(data, low),
         *_bolt(data),
-        *housing.valve_parts(house, data.passage, data.valve),
+        *headvalve.valve_parts(house, data.passage, data.valve),
     )  # fmt: skip
 
 

@@ -223,7 +223,7 @@ class CartridgeData(_Frozen):
             raise ValueError("the element must fit inside the bowl")
         if element.top_mm + element.cap_mm >= house.head_bottom_mm:
             raise ValueError("the element must end below the head")
-        _check_head(house, self.passage)
+        _check_head(house, self.passage, self.valve)
         return self
 
 
@@ -290,12 +290,12 @@ class DiscStackData(_Frozen):
             raise ValueError("the blade post must stand inside the bowl")
         if stack.top_m * 1e3 >= house.head_bottom_mm:
             raise ValueError("the stack must end below the head")
-        _check_head(house, self.passage)
+        _check_head(house, self.passage, self.valve)
         return self
 
 
-def _check_head(house: HousingData, passage: PassageData) -> None:
-    """Radii of the head must rise from bolt to bowl, and the valve passage must lie inside the head."""
+def _check_head(house: HousingData, passage: PassageData, valve: ValveData) -> None:
+    """Radii of the head must rise from bolt to bowl, and valve and passage must fit inside the head."""
     radii = [
         house.bolt_radius_mm,
         house.outlet_radius_mm,
@@ -308,6 +308,8 @@ def _check_head(house: HousingData, passage: PassageData) -> None:
         raise ValueError("bolt, outlet, gallery, inlet and bowl radii must rise in this order")
     if not house.head_bottom_mm < passage.bottom_mm < passage.top_mm < house.head_top_mm:
         raise ValueError("the valve passage must lie inside the head")
+    if (valve.ball_mm or valve.poppet_mm) >= passage.top_mm - passage.bottom_mm:
+        raise ValueError("the valve must leave room for the oil in its passage")
 
 
 class FilterData(RootModel[Annotated[CanData | CartridgeData | DiscStackData, Field(discriminator="kind")]]):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.filters import housing
+from sim.filters import headvalve, housing
 from sim.filters.data import DiscStackData
 from sim.filters.parts import Part, block
 
@@ -22,7 +22,7 @@ def disc_parts(data: DiscStackData) -> tuple[Part, ...]:
         _shaft(data),
         *_blades(data),
         *_handle(data),
-        *housing.valve_parts(data.housing, data.passage, data.valve),
+        *headvalve.valve_parts(data.housing, data.passage, data.valve),
     )
 
 

@@ -20,11 +20,13 @@ from sim.filters.patches import edges_through, merged_marks
 from sim.filters.section import AxialLayout, Section, solve_chambers
 from sim.physics.discs import gap_viscous_drop_pa
 from sim.physics.grid import Floats, Grid
+from sim.physics.media import cake_resistance_m_kg
 from sim.physics.shapes import Shape, box, cut, union
 
 MM = 1e-3
 BIG = 1.0  # m: beyond every filter
 FOOT_MM = 3.0  # plate under the stack
+SLUDGE_SOLIDS, SLUDGE_GRAIN_M = 0.2, 20e-6  # volume share of solids in settled sludge, its grain; no source
 
 
 def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
@@ -73,8 +75,23 @@ def stack_dirt(data: DiscStackData) -> DirtSide:
         sink_m=(stack.top_m + stack.bottom_mm * MM) / 2,
         stir_m3s=blades.stir_l_min * 1e-3 / 60,
         stir_s=blades.stir_s,
+        **_sludge(data),
     )
     return DirtSide(catcher, scraper)
+
+
+def _sludge(data: DiscStackData) -> dict[str, float]:
+    """Room for sludge below and beside the stack, and what a gap behind it has to draw through."""
+    stack, bowl_m = data.stack, data.housing.bowl_radius_mm * MM
+    solid = SLUDGE_SOLIDS * stack.rim.solid_kg_m3
+    ring_m2 = np.pi * (bowl_m**2 - (stack.outer_radius_mm * MM) ** 2)
+    alpha = cake_resistance_m_kg(1.0 - SLUDGE_SOLIDS, SLUDGE_GRAIN_M, stack.rim.solid_kg_m3)
+    bed = alpha * solid * np.log(bowl_m * 1e3 / stack.outer_radius_mm) / (2 * np.pi * stack.pitch_m)
+    return {
+        "room_kg": float(solid * np.pi * bowl_m**2 * stack.bottom_mm * MM),
+        "beside_kg": float(solid * ring_m2 * stack.gaps * stack.pitch_m),
+        "bed_1_m3": float(bed),
+    }
 
 
 def sieve_shift(beta: float, spread: float) -> float:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.filters.data import HousingData, PassageData, ValveData
+from sim.filters.data import HousingData, PassageData
 from sim.filters.network import MinorLoss
-from sim.filters.parts import Outline, Part, Spring, block
+from sim.filters.parts import Outline, Part, block
 from sim.filters.passages import Duct
 from sim.filters.section import Opening
 from sim.physics.shapes import Shape, box, common, ellipse, union
@@ -170,46 +170,3 @@ def _ring(house: HousingData) -> Part:
     outline = np.stack([r + size / 2 * np.cos(angle), z + size / 2 * np.sin(angle)], axis=1) * MM
     about = "O-ring in its groove between bowl and head: new at every fitting, one only."
     return Part("bowl-seal", "bowl O-ring", about, "rubber", (outline,), ((r + size / 2) * MM, z * MM))
-
-
-def valve_parts(house: HousingData, passage: PassageData, valve: ValveData) -> tuple[Part, ...]:
-    """Bypass valve lying in its passage: seat towards the gallery, opening inwards against its spring."""
-    outer, inner = house.gallery_inner_mm * MM, house.outlet_radius_mm * MM
-    middle = (passage.bottom_mm + passage.top_mm) / 2 * MM
-    seat_r = outer - 2.5 * MM
-    half, bore_half = valve.poppet_mm / 2 * MM, valve.seat_mm / 2 * MM
-    seat = (
-        block(seat_r, outer, middle + bore_half, passage.top_mm * MM),
-        block(seat_r, outer, passage.bottom_mm * MM, middle - bore_half),
-    )
-    body = _ball(valve, seat_r, middle) if valve.ball_mm else _cone(valve, seat_r, middle)
-    back = float(body[:, 0].min())
-    spring = Spring(min(half * 0.7, 4 * MM), 0.8 * MM, inner, back, 4, along_r=True, at_z_m=middle)
-    word = "ball" if valve.ball_mm else "poppet"
-    return (
-        Part("valve-seat", "valve seat", "The edge on which the bypass valve seals.", "steel", seat,
-             (seat_r + 1 * MM, middle + bore_half), mirrored=False),
-        Part("valve-poppet", f"bypass valve ({word})", "Opens when the dirty side beats the spring.",
-             "steel", (body,), (back + 2 * MM, middle), lifts=True, direction=(-1.0, 0.0), mirrored=False),
-        Part("valve-spring", "bypass spring", "Sets the differential pressure at which the valve opens.",
-             "spring", (), ((inner + back) / 2, middle), spring=spring, mirrored=False),
-    )  # fmt: skip
-
-
-def _ball(valve: ValveData, seat_r: float, middle: float) -> Outline:
-    assert valve.ball_mm is not None
-    radius, bore_half = valve.ball_mm / 2 * MM, valve.seat_mm / 2 * MM
-    centre = seat_r - float(np.sqrt(max(radius**2 - bore_half**2, 0.0)))
-    angle = np.linspace(0, 2 * np.pi, 40, endpoint=False)
-    return np.stack([centre + radius * np.cos(angle), middle + radius * np.sin(angle)], axis=1)
-
-
-def _cone(valve: ValveData, seat_r: float, middle: float) -> Outline:
-    half, bore_half = valve.poppet_mm / 2 * MM, valve.seat_mm / 2 * MM
-    slope = 1 / np.tan(np.radians(valve.half_angle_deg))
-    tip = seat_r + bore_half * slope * 0.5
-    shoulder = seat_r - (half - bore_half) * slope
-    back = shoulder - valve.poppet_thick_mm * MM
-    upper = [(tip, middle + bore_half * 0.5), (shoulder, middle + half), (back, middle + half)]
-    lower = [(r, 2 * middle - z) for r, z in reversed(upper)]
-    return np.array(upper + lower)

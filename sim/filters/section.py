@@ -23,10 +23,11 @@ from sim.filters.network import FilterNetwork
 from sim.filters.parts import Part
 from sim.filters.passages import Duct, Seat, add_straight_inward
 from sim.filters.patches import axial_port, line, radial_port
+from sim.filters.wetwalls import WetWalls, cell_of
 from sim.physics.basis import Basis, solve_basis
-from sim.physics.grid import Floats, Grid, openings, sample
+from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, union
-from sim.physics.stokes import Chamber, FaceNumbers, Port, whole_measures
+from sim.physics.stokes import Chamber, FaceNumbers, Port
 
 Codes = NDArray[np.int8]
 Floats32 = NDArray[np.float32]
@@ -101,6 +102,14 @@ class SectionFrame:
     level: int
 
 
+@dataclass(frozen=True)
+class SectionMotion:
+    """Velocities of one moment at cell middles, (nz, nr), m/s."""
+
+    u_r_m_s: Floats32
+    u_z_m_s: Floats32
+
+
 def solve_chambers(layout: AxialLayout) -> tuple[Basis, list[Basis]]:
     """Basis of the dirty chamber and of the clean chamber at each lift."""
     grid, passage = layout.grid, layout.passage
@@ -167,14 +176,15 @@ class Section:
         self.dirty, self.clean = dirty, clean
         levels = range(len(clean))
         self.lifts = np.array(layout.passage.lifts if layout.passage else (0.0,))
+        self._rows = [(line(self.grid.y, a), line(self.grid.y, b)) for a, b in layout.bands]
         self._region = [self._codes(level) for level in levels]
         self._velocity = [self._composed_velocity(level) for level in levels]
         self._pressure = [self._composed_pressure(level) for level in levels]
         self._dirty_cells = self._region[0] == DIRTY
         self._medium_share = self._share_through_medium()
-        self._walls = [self._wall_nodes(level) for level in levels]
-        self._open_share = [self._shares(level) for level in levels]
-        self._cut = [self._cut_cells(level) for level in levels]
+        chambers = [(dirty.chamber, basis.chamber) for basis in clean]
+        shapes = [union(layout.dirty, layout.clean(float(lift))) for lift in self.lifts]
+        self._walls = [WetWalls.of(self.grid, c, s) for c, s in zip(chambers, shapes, strict=True)]
 
     @property
     def r_edges_m(self) -> Floats:
@@ -216,6 +226,19 @@ class Section:
         u_r, u_z = self._cell_velocity(velocity)
         return SectionFrame(pressure_pa.T, u_r.T, u_z.T, region.T, velocity, nearest)
 
+    def motion(self, state: FlowState) -> SectionMotion:
+        """The velocities of a frame alone, for those who need no pressures."""
+        velocity = self._flows(state) @ self._velocity[self._nearest(state.lift_m)]
+        u_r, u_z = self._cell_velocity(velocity)
+        return SectionMotion(u_r.T, u_z.T)
+
+    def same_motion(self, one: FlowState, other: FlowState, share: float) -> bool:
+        """True where the flows of two moments differ by no more than a share of the whole flow."""
+        if self._nearest(one.lift_m) != self._nearest(other.lift_m):
+            return False
+        a, b = self._flows(one), self._flows(other)
+        return float(np.abs(a - b).max()) <= share * float(np.abs(a).sum())
+
     def port_pressures(self, state: FlowState) -> tuple[Floats, Floats]:
         """Pressures at the ports of the dirty and of the clean chamber, Pa gauge, in the network's order."""
         q = np.asarray(state.segment_m3s, float)
@@ -240,7 +263,7 @@ class Section:
         out = pressure.reshape(self.grid.shape)
         out = out + np.where(region == DIRTY, np.float32(dirty[0]), np.float32(clean[0]))
         share = self._medium_share
-        for k, (j0, j1) in enumerate(self._band_rows()):
+        for k, (j0, j1) in enumerate(self._rows):
             i0, i1 = self._medium_columns()
             drop = clean[k + 1] + (dirty[k + 1] - clean[k + 1]) * share
             out[i0:i1, j0:j1] = drop[:, None]
@@ -258,15 +281,12 @@ class Section:
     def _medium_columns(self) -> tuple[int, int]:
         return line(self.grid.x, self.layout.r_clean), line(self.grid.x, self.layout.r_dirty)
 
-    def _band_rows(self) -> list[tuple[int, int]]:
-        return [(line(self.grid.y, a), line(self.grid.y, b)) for a, b in self.layout.bands]
-
     def _codes(self, level: int) -> Codes:
         code = np.zeros(self.grid.shape, dtype=np.int8)
         code.ravel()[self.dirty.chamber.cells] = DIRTY
         code.ravel()[self.clean[level].chamber.cells] = CLEAN
         i0, i1 = self._medium_columns()
-        for j0, j1 in self._band_rows():
+        for j0, j1 in self._rows:
             code[i0:i1, j0:j1] = MEDIUM
         if self.layout.passage is not None:
             code[self.layout.passage.cells(self.grid, level)] = THROAT
@@ -277,7 +297,7 @@ class Section:
         dirty, clean = self.dirty, self.clean[level]
         out = (clean.velocity - dirty.velocity) / PER_TURN
         columns = slice(*self._medium_columns())
-        for k, rows in enumerate(self._band_rows()):
+        for k, rows in enumerate(self._rows):
             add_straight_inward(out[k], self.grid, columns, slice(*rows))
         if self.layout.passage is not None:
             self.layout.passage.add_velocity(out[-1], self.grid, level)
@@ -298,64 +318,18 @@ class Section:
 
     def open_share(self, frame: SectionFrame) -> Floats32:
         """(faces,) open part of each face: face velocity times it is flux over the whole face."""
-        return self._open_share[frame.level]
+        return self._walls[frame.level].open_share
 
     def is_cut(self, frame: SectionFrame) -> NDArray[np.bool_]:
         """(nr, nz) cells that a slanting or curved wall cuts."""
-        return self._cut[frame.level]
+        return self._walls[frame.level].cut
 
     def wall_level(self, at: Floats, frame: SectionFrame) -> tuple[Floats, Floats]:
         """Level of the chambers at points (n, 2): positive in oil, m, and its slope (n, 2)."""
-        return self._bilinear(self._walls[frame.level], at)
+        return self._walls[frame.level].level(at)
 
     def in_oil(self, at: Floats, lift_m: float = 0.0) -> NDArray[np.bool_]:
         """Which points (n, 2) lie in oil: in a cell that holds oil and not behind a wall that cuts it."""
-        level = self._nearest(lift_m)
-        i = np.clip(np.searchsorted(self.grid.x, at[:, 0], side="right") - 1, 0, self.grid.shape[0] - 1)
-        j = np.clip(np.searchsorted(self.grid.y, at[:, 1], side="right") - 1, 0, self.grid.shape[1] - 1)
-        behind = self._cut[level][i, j] & (self._bilinear(self._walls[level], at)[0] <= 0)
-        return np.asarray((self._region[level][i, j] != NO_OIL) & ~behind)
-
-    def _bilinear(self, values: Floats, at: Floats) -> tuple[Floats, Floats]:
-        """Value and slope at points of a node field, linear in r and in z inside each cell."""
-        x, y = self.grid.x, self.grid.y
-        i = np.clip(np.searchsorted(x, at[:, 0], side="right") - 1, 0, len(x) - 2)
-        j = np.clip(np.searchsorted(y, at[:, 1], side="right") - 1, 0, len(y) - 2)
-        dx, dy = x[i + 1] - x[i], y[j + 1] - y[j]
-        s, t = (at[:, 0] - x[i]) / dx, (at[:, 1] - y[j]) / dy
-        a, b, c, d = values[i, j], values[i + 1, j], values[i, j + 1], values[i + 1, j + 1]
-        value = (a * (1 - s) + b * s) * (1 - t) + (c * (1 - s) + d * s) * t
-        slope = [((b - a) * (1 - t) + (d - c) * t) / dx, ((c - a) * (1 - s) + (d - b) * s) / dy]
-        return np.asarray(value), np.stack(slope, axis=1)
-
-    def _wall_nodes(self, level: int) -> Floats:
-        """Level of both chambers at grid nodes for one lift, m."""
-        layout, grid = self.layout, self.grid
-        both = union(layout.dirty, layout.clean(float(self.lifts[level])))
-        return sample(grid, both)[::2, ::2]
-
-    def _shares(self, level: int) -> Floats32:
-        """Open part of every face of the chambers; 1 in the medium and the throat."""
-        chambers = (self.dirty.chamber, self.clean[level].chamber)
-        whole = whole_measures(self.grid)
-        open_ = np.maximum(*(np.where(self._touched(c), c.measure, 0.0) for c in chambers))
-        share = np.where(open_ > 0, open_ / np.maximum(whole, 1e-30), 1.0)
-        return np.asarray(np.minimum(share, 1.0), np.float32)
-
-    @staticmethod
-    def _touched(chamber: Chamber) -> NDArray[np.bool_]:
-        mask = np.zeros(chamber.numbers.total, dtype=np.bool_)
-        mask[chamber.free] = True
-        for port in chamber.ports:
-            mask[port.faces] = True
-        return mask
-
-    def _cut_cells(self, level: int) -> NDArray[np.bool_]:
-        """Cells of a chamber that are not wholly open."""
-        out = np.zeros(self.grid.shape, dtype=np.bool_)
-        whole = np.diff(self.grid.x)[:, None] * np.diff(self.grid.y)[None, :]
-        for chamber in (self.dirty.chamber, self.clean[level].chamber):
-            wet = np.zeros(self.grid.shape, dtype=np.bool_)
-            wet.ravel()[chamber.cells] = True
-            out |= wet & (chamber.open.area < whole * (1 - 1e-9))
-        return out
+        nearest = self._nearest(lift_m)
+        i, j = cell_of(self.grid, at)
+        return np.asarray((self._region[nearest][i, j] != NO_OIL) & ~self._walls[nearest].behind(at))

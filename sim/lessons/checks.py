@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, load_filter, names
-from sim.lessons.form_checks import form_fits, parts_fit
+from sim.lessons.form_checks import case_fits, form_fits, parts_fit
 from sim.lessons.schema import Scenario
 from sim.lessons.syllabus import codes
 from sim.lessons.vocabulary import EVENTS, columns, has_column
@@ -96,6 +96,14 @@ def timeline_fits(scenario: Scenario) -> Iterator[Finding]:
         busy[line.set] = line.at_s + getattr(line, "over_s", 0.0)
 
 
+def notes_fit(scenario: Scenario) -> Iterator[Finding]:
+    """Check that notes for the presenter lie within the run and name events that there are."""
+    for i, note in enumerate(scenario.notes):
+        if note.at_s > scenario.end_s:
+            yield ("notes", i, "at_s"), f"expected a time within the run (end_s = {scenario.end_s:g} s)", None
+        yield from _piece(note, ("notes", i), {})
+
+
 def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
     """Check what the prompts name: ids, events, units, placeholders, choices and marks."""
     seen: set[str] = set()
@@ -106,6 +114,7 @@ def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
         seen.add(prompt.id)
         yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
         yield from parts_fit(prompt, here, scenario.filter)
+        yield from case_fits(prompt, here, scenario.filter)
     yield from _predictions_weigh_little(scenario)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from sim.lessons.catalogue import scenario_path
 from sim.lessons.checks import (
     codes_known,
+    notes_fit,
     parts_exist,
     prompts_fit,
     same_name,
@@ -34,4 +35,13 @@ def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
 
 def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
     """Every check over a whole scenario whose file has this stem."""
-    return same_name(stem), parts_exist, scraper_there, codes_known, timeline_fits, vary_fits, prompts_fit
+    return (
+        same_name(stem),
+        parts_exist,
+        scraper_there,
+        codes_known,
+        timeline_fits,
+        vary_fits,
+        prompts_fit,
+        notes_fit,
+    )

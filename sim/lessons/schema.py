@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.lessons.base import Id, Number, Part, Prose, Seconds, Text
+from sim.lessons.base import Id, Number, Part, Prose, Seconds, Text, Word
 from sim.lessons.prompt_schema import Prompt
 
 AirC = Annotated[float, Field(ge=-54, le=150)]
@@ -120,6 +120,16 @@ Line = Annotated[
 ]
 
 
+class Note(Part):
+    """A line for whoever presents the lesson; the class does not see it."""
+
+    at_s: Seconds = Field(default=0.0, description="Time of the run at which it is wanted")
+    event: Word | None = Field(
+        default=None, description="Event at which it is wanted instead", examples=["bypass-cracks"]
+    )
+    say: Text = Field(description="What to say, ask or point at")
+
+
 class Vary(Part):
     """One key of the file and the values it may take in papers of equal difficulty."""
 
@@ -149,3 +159,4 @@ class Scenario(Part):
     end_s: float = Field(gt=0, le=3.6e7)
     vary: tuple[Vary, ...] = Field(default=(), max_length=8)
     prompts: tuple[Prompt, ...] = Field(default=(), max_length=50)
+    notes: tuple[Note, ...] = Field(default=(), max_length=100, description="For whoever presents it")

@@ -34,7 +34,8 @@ class PumpData(Block):
     volumetric_efficiency: Fraction = 1.0
     slip_mm3: NotNegative  # leakage q = slip dp / mu
     slip_cap: Fraction  # leakage at most this share of the swept flow
-    suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q
+    suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q + rho k q^2
+    suction_k_per_m4: NotNegative = 0.0  # mesh of the strainer and bends: the part that hot oil feels too
     suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
     relief_kpa: Positive  # safety relief: starts to open, gauge
     relief_override_kpa: Positive  # rise above that at 1 L/s
@@ -53,8 +54,23 @@ class RegulatorData(Block):
     jam_lift_mm: NotNegative = 0.0  # a chip holds it open at least this far
 
 
+class AirData(Block):
+    """Free air that the pump draws with the oil: foam, or a suction joint that leaks."""
+
+    share: Annotated[float, Field(ge=0, lt=0.9)] = 0.0  # of what is drawn, by volume at the air's pressure
+    slug_ml: Positive = 20.0  # it comes unevenly: one slug of this size after another
+    bubble_um: Positive = 150.0  # size of the bubbles that stay in the oil
+
+
+class WaterData(Block):
+    """Free water in the oil, in drops that neither settle nor coalesce in the time of a run."""
+
+    share: Annotated[float, Field(ge=0, lt=0.5)] = 0.0  # by volume
+    drop_um: Positive = 30.0
+
+
 class SealData(Block):
-    """Way out at the filter's seal to the open air; booked as returned, so the sump keeps its level."""
+    """Way out at the filter's seal to the open air: what goes there is lost to the sump."""
 
     area_mm2: NotNegative = 0.0
     opens_kpa: NotNegative = 0.0  # the ring holds below this, gauge
@@ -129,6 +145,7 @@ class IndicatorData(Block):
     fitted: bool = True
     trip_kpa: Positive
     lockout_c: Celsius
+    response_s: NotNegative = 0.0  # its damping: what it senses follows the pressure this slowly
 
 
 class DirtData(Block):
@@ -137,6 +154,7 @@ class DirtData(Block):
     start_mg: NotNegative = 0.0  # in the oil at the start
     start: DustName = "a2"  # its sizes: a test dust
     wear_mg_h: NotNegative = 0.0  # made by wear at the reference speed, in proportion to the speed
+    wear_iron: Fraction = 0.6  # share of its mass that a magnet takes
     wear_pct: tuple[NotNegative, ...] = WEAR_PCT  # share of its mass in each size class
     dust_mg_h: NotNegative = 0.0  # let in from outside at the reference speed, in proportion to the speed
     dust: DustName = "a3"  # its sizes: a test dust
@@ -177,5 +195,7 @@ class PlantData(BaseModel):
     gauge: GaugeData
     indicator: IndicatorData
     dirt: DirtData
+    air: AirData = AirData(source="oil free of air", status="COMPUTED")
+    water: WaterData = WaterData(source="dry oil", status="COMPUTED")
     seal: SealData = SealData(source="a sound seal lets nothing out", status="COMPUTED")
     scraper: ScraperData = HEALTHY_SCRAPER

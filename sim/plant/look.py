@@ -84,7 +84,10 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "suction_starved": 1.0 - m.swept / m_wanted if (m_wanted := _wanted(parts, m)) else 0.0,
         "can_fill": min(max(1.0 + v[at.CAN] / parts.can_m3, 0.0), 1.0),
         "sump_m3": m.sump_m3,
+        "leaked_m3": v[at.LEAKED],
+        "leak_m3s": m.leak,
         "valve_drop_pa": m.flows.valve_drop_pa,
+        "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,
     }
 
@@ -109,7 +112,7 @@ def _wanted(parts: Parts, m: Moment) -> float:
 def ledger_of(rig: Rig) -> Ledger:
     """The books of the run so far."""
     y, y0, dirt, first = rig.state.y, rig.start_y, rig.state.dirt, rig.start_dirt
-    pumped, returned = float(y[at.PUMPED]), float(y[at.RETURNED])
+    pumped, returned, leaked = float(y[at.PUMPED]), float(y[at.RETURNED]), float(y[at.LEAKED])
     held = float(y[at.CAN] - y0[at.CAN] + y[at.GALLERY] - y0[at.GALLERY])
     gap = np.abs(first.total + dirt.let_in - dirt.total)
     scale = max(pumped, rig.parts().params.sump_m3)
@@ -118,13 +121,15 @@ def ledger_of(rig: Rig) -> Ledger:
         pumped_m3=pumped,
         returned_m3=returned,
         held_change_m3=held,
-        volume_error_rel=abs(pumped - returned - held) / scale,
+        leaked_m3=leaked,
+        volume_error_rel=abs(pumped - returned - leaked - held) / scale,
         dirt_start_kg=first.total,
         dirt_in_kg=dirt.let_in,
         dirt_held_kg=dirt.held.sum(axis=1),
         dirt_suspended_kg=dirt.suspended,
         dirt_scraped_kg=dirt.loose + dirt.sludge,
         dirt_drained_kg=dirt.drained,
+        dirt_leaked_kg=dirt.leaked,
         dirt_passed_kg=dirt.through + dirt.past,
         mass_error_rel=float(np.max(gap / np.maximum(whole, 1e-15))),
     )

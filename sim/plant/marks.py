@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import exp
 
 from sim.plant.records import Event
 
@@ -26,8 +27,17 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
+class Trip:
+    """Differential indicator: trip pressure Pa, lockout degC, and how slowly what it senses follows, s."""
+
+    pa: float
+    lockout_c: float
+    lag_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Watch:
-    """Which side of its mark everything is on."""
+    """Which side of its mark everything is on; `sensed_pa` is the pressure that the indicator feels."""
 
     open: bool = False
     shut_since: Event | None = None
@@ -35,18 +45,17 @@ class Watch:
     gallery: bool = False
     green: bool = False
     popped: bool = False
+    sensed_pa: float = 0.0
 
 
-def watched(
-    watch: Watch, a: Look, b: Look, green_pa: float, trip: tuple[float, float] | None
-) -> tuple[Watch, list[Event]]:
+def watched(watch: Watch, a: Look, b: Look, green_pa: float, trip: Trip | None) -> tuple[Watch, list[Event]]:
     """Compare two neighbouring moments.
 
     Args:
         watch: sides before.
         a, b: the moments; `lift` as share of the full lift.
         green_pa: the gauge's green mark, Pa.
-        trip: indicator's (trip pressure Pa, lockout temperature degC), or None where not fitted.
+        trip: the indicator, or None where not fitted.
     """
     events: list[Event] = []
     watch = _bypass(watch, a, b, events)
@@ -57,11 +66,29 @@ def watched(
         gallery=_side(watch.gallery, "gallery-full", a, b, (a.over, b.over), (0.0, EMPTIED), events),
         green=_side(watch.green, "pressure-green", a, b, gauge, green, events),
     )
-    if trip and not watch.popped and b.dp_pa >= trip[0] and b.oil_c >= trip[1]:
-        late = a.dp_pa < trip[0] <= b.dp_pa
-        events.append(_crossing("indicator-pops", a, b, (a.dp_pa, b.dp_pa), trip[0] if late else b.dp_pa))
-        watch = replace(watch, popped=True)
+    if trip:
+        watch = _indicator(watch, a, b, trip, events)
     return watch, sorted(events, key=lambda e: e.t_s)
+
+
+def _indicator(watch: Watch, a: Look, b: Look, trip: Trip, events: list[Event]) -> Watch:
+    """The indicator pops where what it senses passes its trip pressure and its lockout lets go."""
+    before = watch.sensed_pa if trip.lag_s else a.dp_pa
+    after = _sensed_pa(before, a.dp_pa, b.dp_pa, b.t_s - a.t_s, trip.lag_s)
+    watch = replace(watch, sensed_pa=after)
+    if watch.popped or after < trip.pa or b.oil_c < trip.lockout_c:
+        return watch
+    mark = trip.pa if before < trip.pa else after
+    events.append(_crossing("indicator-pops", a, b, (before, after), mark))
+    return replace(watch, popped=True)
+
+
+def _sensed_pa(sensed_pa: float, from_pa: float, to_pa: float, over_s: float, lag_s: float) -> float:
+    """First-order lag behind a pressure that moves straight from one value to another, Pa."""
+    if lag_s <= 0.0 or over_s <= 0.0:
+        return to_pa if lag_s <= 0.0 else sensed_pa
+    behind = (to_pa - from_pa) / over_s * lag_s
+    return to_pa - behind + (sensed_pa - from_pa + behind) * exp(-over_s / lag_s)
 
 
 def _bypass(watch: Watch, a: Look, b: Look, events: list[Event]) -> Watch:

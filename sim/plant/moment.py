@@ -16,7 +16,16 @@ from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import OilTable
 from sim.plant.params import Params
 from sim.plant.records import ValveForces
-from sim.plant.supply import filled_pa, regulator_m3s, relief_m3s, seal_m3s, slip_m3s, swept_m3s
+from sim.plant.supply import (
+    airy_rho,
+    filled_pa,
+    regulator_m3s,
+    relief_m3s,
+    seal_m3s,
+    slip_m3s,
+    slug_air_ratio,
+    swept_m3s,
+)
 from sim.plant.throttle import hole_coefficients, hole_m3s
 
 Floats = NDArray[np.float64]
@@ -122,13 +131,14 @@ class Moment:
 def can_pressure(parts: Parts, over_m3: float) -> float:
     """Pressure on the filter's dirty side, Pa gauge."""
     p = parts.params
-    return filled_pa(over_m3, parts.can_m3, p.can_head_pa, 0.0, p.can_bulk_pa)
+    return filled_pa(over_m3, parts.can_m3, p.can_head_pa, p.air_ratio * parts.can_m3, p.can_bulk_pa)
 
 
 def gallery_pressure(parts: Parts, over_m3: float) -> float:
     """Pressure in the gallery, Pa gauge."""
     p = parts.params
-    return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, p.gallery_trapped_m3, p.can_bulk_pa)
+    trapped = p.gallery_trapped_m3 + p.air_ratio * p.gallery_m3
+    return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, trapped, p.can_bulk_pa)
 
 
 def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
@@ -136,9 +146,10 @@ def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
     p, oil = parts.params, parts.oil
     can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY])
     mu_sump, mu = oil.mu_pa_s(y[at.T_SUMP]), oil.mu_pa_s(y[at.T_FILTER])
-    rho = oil.rho_kg_m3(y[at.T_FILTER])
-    sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY]
-    swept = swept_m3s(p, rpm, mu_sump, sump_m3)
+    rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
+    sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
+    air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air)
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])

@@ -19,6 +19,9 @@ class Params:
     slip_m3: float
     slip_cap: float
     suction_r: float
+    suction_k: float
+    air_ratio: float
+    slug_m3: float
     suction_pa: float
     relief_pa: float
     relief_g: float
@@ -74,6 +77,7 @@ class Params:
     indicator_fitted: bool
     indicator_pa: float
     indicator_lockout_c: float
+    indicator_lag_s: float
 
 
 def si_params(data: PlantData) -> Params:
@@ -96,6 +100,9 @@ def _pump(data: PlantData) -> dict[str, float]:
         "slip_m3": pump.slip_mm3 * _MM3,
         "slip_cap": pump.slip_cap,
         "suction_r": pump.suction_r_per_m3,
+        "suction_k": pump.suction_k_per_m4,
+        "air_ratio": data.air.share / (1.0 - data.air.share),
+        "slug_m3": data.air.slug_ml * _ML,
         "suction_pa": max(AIR_PA - pump.suction_floor_kpa * _KPA, 0.0),
         "relief_pa": pump.relief_kpa * _KPA,
         "relief_g": _L / (pump.relief_override_kpa * _KPA),
@@ -176,4 +183,5 @@ def _instruments(data: PlantData) -> dict[str, float]:
         "green_pa": gauge.green_kpa * _KPA,
         "indicator_pa": indicator.trip_kpa * _KPA,
         "indicator_lockout_c": indicator.lockout_c,
+        "indicator_lag_s": indicator.response_s,
     }

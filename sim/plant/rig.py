@@ -20,7 +20,7 @@ from sim.plant.contaminant.stocks import Stocks, advance
 from sim.plant.controls import Controls, Track
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.look import ledger_of, look_of, snapshot_of
-from sim.plant.marks import Watch, watched
+from sim.plant.marks import Trip, Watch, watched
 from sim.plant.moment import Parts
 from sim.plant.network_flow import Condenser
 from sim.plant.oil import oil_table
@@ -41,6 +41,7 @@ CUT = 0.25  # after Newton has failed with a fresh Jacobian
 PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
 LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
 CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
+LEAK_M3 = 1e-5  # tolerated error per step of the oil lost
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 ACTIONS = frozenset(actions.LIMITS)
@@ -117,8 +118,8 @@ class Rig:
         )
         memory = esdirk.Memory(FIRST_STEP_S)
         y = self.start_y
-        dirt = start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg)
-        r = self.element.resistance(dirt.held)
+        dirt = start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
+        r = self.element.resistance(dirt.held, dirt.sludge)
         return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt)
 
     @property
@@ -230,7 +231,7 @@ class Rig:
         if key == "indicator_reset":
             return replace(state, watch=replace(state.watch, popped=False))
         dirt = actions.acted(state.dirt, key, amount, side, faults_of(plant.scraper), plant.dirt.dust)
-        return replace(state, dirt=dirt, segment_r=self.element.resistance(dirt.held))
+        return replace(state, dirt=dirt, segment_r=self.element.resistance(dirt.held, dirt.sludge))
 
     def _apply_timeline(self) -> None:
         while self.state.done < len(self.timeline):
@@ -348,7 +349,7 @@ class Rig:
         """Sides of the marks and events after a step that ends at a state."""
         state, parts = self.state, self.parts()
         p = parts.params
-        trip = (p.indicator_pa, p.indicator_lockout_c) if p.indicator_fitted else None
+        trip = Trip(p.indicator_pa, p.indicator_lockout_c, p.indicator_lag_s) if p.indicator_fitted else None
         before, after = look_of(parts, state.t_s, state.y), look_of(parts, t_s, y)
         return watched(state.watch, before, after, p.green_pa, trip)
 
@@ -386,7 +387,9 @@ def _tolerances(setup: RigSetup) -> Floats:
     can = network.dirty_volume_m3 / p.can_bulk_pa * pressure_pa
     gallery = p.gallery_m3 / p.can_bulk_pa * pressure_pa
     return np.array(
-        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa] + [warm_k] * 5
+        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
+        + [warm_k] * 5
+        + [LEAK_M3]
     )
 
 

@@ -21,18 +21,21 @@ class Ledger:
         pumped_m3: oil the pump has delivered since the start, m3.
         returned_m3: oil that has run back to the sump (bearings, regulator, relief), m3.
         held_change_m3: growth of the oil held by filter and gallery, m3.
-        volume_error_rel: |pumped - returned - held| over the oil in the rig, dimensionless.
+        leaked_m3: oil lost to the open air, m3.
+        volume_error_rel: |pumped - returned - leaked - held| over the oil in the rig, dimensionless.
         dirt_start_kg, dirt_in_kg: (C,) contaminant present at the start, and let in since, kg.
         dirt_held_kg, dirt_suspended_kg: (C,) held by the element, and still in the oil, kg.
         dirt_scraped_kg, dirt_drained_kg: (C,) scraped off and still in the bowl; taken out by its drain, kg.
+        dirt_leaked_kg: (C,) gone with the oil that leaked, kg.
         dirt_passed_kg: (C,) that went through or past the element, all passes counted, kg.
-        mass_error_rel: largest of all classes' |start + in - held - suspended - scraped - drained| over
-            start + in, dimensionless.
+        mass_error_rel: largest of all classes' |start + in - held - suspended - scraped - drained -
+            leaked| over start + in, dimensionless.
     """
 
     pumped_m3: float
     returned_m3: float
     held_change_m3: float
+    leaked_m3: float
     volume_error_rel: float
     dirt_start_kg: Floats
     dirt_in_kg: Floats
@@ -40,6 +43,7 @@ class Ledger:
     dirt_suspended_kg: Floats
     dirt_scraped_kg: Floats
     dirt_drained_kg: Floats
+    dirt_leaked_kg: Floats
     dirt_passed_kg: Floats
     mass_error_rel: float
 

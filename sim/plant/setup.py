@@ -43,6 +43,7 @@ class RigSetup:
         gallery_fill: filled fraction of the gallery at the start, 0..1.
         can_fill: filled fraction of the filter's dirty side at the start, 0..1 (1 = none drained back).
         dirt_kg: dirt already held by the element, shared by segment area, kg.
+        sludge_kg: solids of the sludge at rest in the bowl of a filter with a scraper, kg.
         regulator: place of the pressure regulator, "before" or "after" the filter.
         rpm: shaft speed at the start, rev/min.
         timeline: ramps and jumps of the controls.
@@ -58,6 +59,7 @@ class RigSetup:
     gallery_fill: float = 0.0
     can_fill: float = 1.0
     dirt_kg: float = 0.0
+    sludge_kg: float = 0.0
     regulator: Place = "after"
     rpm: float = 0.0
     timeline: tuple[Ramp, ...] = ()

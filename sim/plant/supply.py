@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot, pi, sqrt
+from math import hypot, inf, pi, sin, sqrt
 
 from sim.physics.seats import cone_area_m2
 from sim.plant.params import AIR_PA, Params
@@ -13,20 +13,64 @@ _RELIEF_ROUND_M3S = 1e-6
 SHUT_M = 1e-9  # a lift that decays towards nought: below a nanometre the valve is shut
 
 
-def swept_m3s(p: Params, rpm: float, mu: float, sump_m3: float) -> float:
-    """Flow the pump takes in, m3/s: swept volume, limited by what the pick-up lets through.
+def swept_m3s(
+    p: Params, rpm: float, mu: float, sump_m3: float, rho: float = 0.0, air_ratio: float = 0.0
+) -> float:
+    """Oil the pump takes in, m3/s: swept volume, limited by what the pick-up lets through, less its air.
 
-    The pick-up is laminar, `q_max = (p_air - p_floor) / (mu r)`; the two limits join smoothly.
+    The pick-up takes `mu r q + rho k q^2`; the two limits join smoothly. Below the pick-up's mouth the sump
+    gives air instead of oil, in proportion. Free air has the pressure of the pick-up when it is drawn.
+
+    Args:
+        p: numbers of the rig.
+        rpm: shaft speed, rev/min.
+        mu, rho: of the oil drawn, Pa s, kg/m3.
+        sump_m3: oil there is, m3.
+        air_ratio: free air over oil, volumes at the air's pressure.
     """
     wanted = p.sweep_m3_rev * max(rpm, 0.0) / 60.0
     if wanted <= 0.0 or sump_m3 <= 0.0:
         return 0.0
-    covered = min(sump_m3 / p.unport_m3, 1.0)
-    most = covered * p.suction_pa / (mu * p.suction_r)
+    most = _most_m3s(p, mu, rho)
     if most <= 0.0:
         return 0.0
     less, more = (wanted, most) if wanted < most else (most, wanted)
-    return less / sqrt(sqrt(1.0 + (less / more) ** 4))
+    drawn = less / sqrt(sqrt(1.0 + (less / more) ** 4))
+    covered = min(sump_m3 / p.unport_m3, 1.0)
+    if air_ratio == 0.0:
+        return covered * drawn
+    left_pa = max(AIR_PA - suction_pull_pa(p, drawn, mu, rho), AIR_PA - p.suction_pa)
+    return covered * drawn / (1.0 + air_ratio * AIR_PA / left_pa)
+
+
+def suction_pull_pa(p: Params, flow_m3s: float, mu: float, rho: float) -> float:
+    """Pressure below the air's that draws a flow through the pick-up, Pa."""
+    return (mu * p.suction_r + rho * p.suction_k * flow_m3s) * flow_m3s
+
+
+def _most_m3s(p: Params, mu: float, rho: float) -> float:
+    """Flow at which the pick-up takes all the pressure there is: root of `mu r q + rho k q^2 = p`, m3/s."""
+    laminar, square = mu * p.suction_r, rho * p.suction_k
+    if p.suction_pa <= 0.0:
+        return 0.0
+    if laminar == square == 0.0:
+        return inf
+    return 2.0 * p.suction_pa / (laminar + sqrt(laminar * laminar + 4.0 * square * p.suction_pa))
+
+
+def slug_air_ratio(p: Params, pumped_m3: float) -> float:
+    """Free air over oil at a moment: it comes in slugs, one for each slug's worth of air drawn.
+
+    The share swings between nought and twice its mean; the phase follows the oil pumped since the start.
+    """
+    if p.air_ratio == 0.0:
+        return 0.0
+    return p.air_ratio * (1.0 + sin(2.0 * pi * p.air_ratio * pumped_m3 / p.slug_m3))
+
+
+def airy_rho(p: Params, rho: float, pressure_pa: float) -> float:
+    """Density of oil with its bubbles at a gauge pressure, kg/m3; the bubbles are isothermal."""
+    return rho / (1.0 + p.air_ratio * AIR_PA / (AIR_PA + max(pressure_pa, 0.0))) if p.air_ratio else rho
 
 
 def slip_m3s(p: Params, swept: float, outlet_pa: float, mu: float) -> float:

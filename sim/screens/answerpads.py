@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Protocol
 
 import pygame
@@ -46,6 +47,7 @@ class CurvePad(Widget):
     axes: Axes | None = None
     get: Callable[[], Sequence[Point]] = tuple
     send: Callable[[list[Point]], None] = nothing
+    ran: Callable[[], Sequence[Point]] = tuple
     plot: pygame.Rect = field(default_factory=lambda: pygame.Rect(0, 0, 1, 1), kw_only=True)
     aim: tuple[int, int] = field(default=(0, 0), kw_only=True)
 
@@ -109,12 +111,13 @@ class CurvePad(Widget):
             x = self.plot.x + k * self.plot.w // 4
             pygame.draw.line(surface, theme["rule"], (x, self.plot.y), (x, self.plot.bottom))
         self._words(canvas, line, left)
+        self._draw_run(canvas)
         points = [self.place(p) for p in self.get()]
         if len(points) > 1:
             pygame.draw.lines(surface, theme["dp"], False, points, canvas.dp(4))
         for at in points:
             pygame.draw.circle(surface, theme["dp"], at, canvas.dp(8))
-        if focused:
+        if focused and not self.ran():
             aim = self.place(self.point(*self.aim))
             pygame.draw.circle(surface, theme["accent"], aim, canvas.dp(13), canvas.dp(3))
             value = self.point(*self.aim)
@@ -123,12 +126,27 @@ class CurvePad(Widget):
             canvas.text(text, place, align="right", bold=True)
             ring(canvas, self.plot)
 
+    def _draw_run(self, canvas: Canvas) -> None:
+        """The run's own curve under the drawn one, told apart by its dashes and a word."""
+        ran = [self.place(p) for p in self.ran()]
+        if len(ran) < 2:
+            return
+        surface, theme = canvas.surface, canvas.theme
+        before = surface.get_clip()
+        surface.set_clip(self.plot)
+        for one, two in list(pairwise(ran))[::2]:
+            pygame.draw.line(surface, theme["ink"], one, two, canvas.dp(4))
+        surface.set_clip(before)
+        top = pygame.Rect(self.plot.x, self.box.y, self.plot.w, canvas.measure("0")[1])
+        canvas.text("dashes: the run;  dots: yours", top, align="right")
+
     def _words(self, canvas: Canvas, line: int, left: int) -> None:
         assert self.axes is not None
         a, foot = self.axes, self.plot.bottom + 4
         unit = pygame.Rect(self.box.x, self.box.y, left + canvas.tp(60), line)
         canvas.text(a.unit, unit, colour="soft")
-        for value, y in ((a.top, self.plot.y), (a.bottom, self.plot.bottom - line)):
+        ends = ((a.top, self.plot.y), (a.bottom, self.plot.bottom - line))
+        for value, y in ends if self.plot.h >= 2 * line else ends[:1]:
             box = pygame.Rect(self.box.x, y, left - canvas.dp(10), line)
             canvas.text(f"{value:g}", box, align="right", colour="soft")
         box = pygame.Rect(self.plot.x, foot, self.plot.w // 2, line)

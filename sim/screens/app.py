@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import pygame
 
@@ -18,19 +18,23 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
-from sim.screens.opening import Opened, open_session
+from sim.screens.livelesson import LiveScreen, watched
+from sim.screens.notewindow import NoteWindow
 from sim.screens.page import Shown
-from sim.screens.screen import Screen
 from sim.screens.shelf import Shelf, filled_beside
-from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
 from sim.screens.ways import Tell, way
 from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
+    from sim.screens.opening import Opened
+    from sim.screens.screen import Screen
+    from sim.screens.studypages.classview import ClassMaker
+    from sim.screens.takeaway import Prints
 
 HERTZ = 60
+BAR_HERTZ = 40  # the work beside the bar needs the processor more than the bar does
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
@@ -48,7 +52,11 @@ class WrongPygameError(RuntimeError):
 
 
 def open_window(
-    scenario: Scenario | None, frames: int | None = None, word: str = "", printers: Printers | None = None
+    scenario: Scenario | None,
+    frames: int | None = None,
+    word: str = "",
+    printers: Printers | None = None,
+    class_maker: ClassMaker | None = None,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -57,6 +65,7 @@ def open_window(
         frames: stop after so many frames (for tests).
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
+        class_maker: makes the figures of a class.
 
     Returns:
         Exit code 0.
@@ -67,7 +76,7 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames, printers).run(scenario, word)
+        Sitting(frames, printers, class_maker).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -76,8 +85,13 @@ def open_window(
 class Sitting:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
-    def __init__(self, frames: int | None = None, printers: Printers | None = None) -> None:
-        self.frames, self.printers = frames, printers
+    def __init__(
+        self,
+        frames: int | None = None,
+        printers: Printers | None = None,
+        class_maker: ClassMaker | None = None,
+    ) -> None:
+        self.frames, self.printers, self.class_maker = frames, printers, class_maker
         self.left = leftoff.load()
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
@@ -124,13 +138,19 @@ class Sitting:
             return False
         prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
-        screen = Screen(opened.session, replace(self.desk, lesson=predict), opened.prompts, predict, prints)
+        from sim.screens.screen import Screen
+
+        desk = replace(self.desk, lesson=predict)
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
+        shown = watched(screen, wanted.scenario)
         _quieten_collector()
         try:
-            run_loop(screen, self.frames)
+            run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
+        if isinstance(shown, LiveScreen) and shown.fresh is not None:
+            return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
 
     def show(self, page: Shown) -> bool:
@@ -146,6 +166,8 @@ class Sitting:
         """Pages of the lesson, where there is someone to make them."""
         if self.printers is None or opened.keys is None:
             return None
+        from sim.screens.takeaway import Prints
+
         sheet, key = self.printers
         return Prints(partial(sheet, scenario), partial(key, scenario), opened.keys.log)
 
@@ -199,6 +221,13 @@ def _surface() -> pygame.Surface:
     return surface
 
 
+def open_session(*args: Any, **options: Any) -> Opened:
+    """Build a session (see `opening.open_session`): imported here, as the first screen does without it."""
+    from sim.screens import opening
+
+    return opening.open_session(*args, **options)
+
+
 def load_behind_bar(
     scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
 ) -> Opened | None:
@@ -206,8 +235,7 @@ def load_behind_bar(
     opened = do_behind_bar(
         scenario.title, lambda tell: open_session(scenario, tell, exam=exam, left=left), theme
     )
-    assert opened is None or isinstance(opened, Opened)
-    return opened
+    return cast("Opened | None", opened)
 
 
 def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
@@ -235,7 +263,7 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
             return None
         draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
-        clock.tick(20)
+        clock.tick(BAR_HERTZ)
     if "error" in state:
         raise state["error"]
     return state["result"]
@@ -267,13 +295,16 @@ def _quieten_collector() -> None:
 
 def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
-    clock = pygame.time.Clock()
+    clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         for event in pygame.event.get():
-            screen.handle(event)
+            if not notes.mine(event):
+                # with two windows open closing the main one is no QUIT yet
+                closed = event.type == pygame.WINDOWCLOSE
+                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -281,7 +312,27 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         screen.update(wall_s)
         screen.draw(_surface(), wall_s)
         pygame.display.flip()
+        _present(screen, notes, wall_s)
         count += 1
+    notes.close()
+
+
+def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:
+    """Keep the presenter's own window as the desk of a lesson wants it."""
+    if not hasattr(screen, "paint_notes"):
+        return
+    screen = cast("Screen", screen)
+    desk = screen.desk
+    if desk.notes != "window":
+        notes.close()
+        return
+    if notes.was_closed:
+        desk.notes, notes.was_closed = "off", False
+        return
+    notes.show()
+    if notes.trouble:
+        desk.notes, screen.taker.notice = "here", notes.trouble
+    notes.draw(screen.paint_notes, desk.theme, desk.text_scale, wall_s)
 
 
 def _set_repeat(screen: Shown) -> None:

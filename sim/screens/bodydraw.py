@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pygame
@@ -40,17 +41,28 @@ def draw_bodies(canvas: Canvas, bodies: list[Body], view: View) -> None:
     canvas.surface.set_clip(view.area)
     least = LEAST_DP * canvas.scale
     rim = max(1, round(1.6 * canvas.scale))
-    for body in bodies:
-        points = view.points(body.outline, body.side)
-        size = float(np.ptp(points, axis=0).max())
-        if size < least:
-            middle = points.mean(axis=0)
-            points = middle + (points - middle) * (least / max(size, 1e-6))
-        colour = colour_of(body.kind)
-        corners = points.tolist()
-        pygame.draw.polygon(canvas.surface, rim_of(colour), corners, 2 * rim + 1)
+    looks = {kind: (colour_of(kind), rim_of(colour_of(kind))) for kind in {b.kind for b in bodies}}
+    for body, corners in zip(bodies, _corners(bodies, view, least), strict=True):
+        colour, edge = looks[body.kind]
+        pygame.draw.polygon(canvas.surface, edge, corners, 2 * rim + 1)
         pygame.draw.polygon(canvas.surface, colour, corners)
     canvas.surface.set_clip(old)
+
+
+def _corners(bodies: list[Body], view: View, least_px: float) -> list[list[tuple[float, float]]]:
+    """Corners of all bodies on the window, each blown up about its middle to a least size."""
+    if not bodies:
+        return []
+    counts = np.array([len(b.outline) for b in bodies])
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    side = np.repeat([b.side for b in bodies], counts)
+    points = view.points(np.concatenate([b.outline for b in bodies]) * np.stack([side, abs(side)], axis=1))
+    low, high = (f.reduceat(points, starts[:-1], axis=0) for f in (np.minimum, np.maximum))
+    factor = np.maximum(least_px / np.maximum((high - low).max(axis=1), 1e-6), 1.0)
+    middle = np.repeat((low + high) / 2, counts, axis=0)
+    grown = middle + (points - middle) * np.repeat(factor, counts)[:, None]
+    flat = list(zip(*grown.T.tolist(), strict=True))
+    return [flat[a:b] for a, b in pairwise(starts.tolist())]
 
 
 def legend_rows(loose: Loose, short: bool = False) -> list[tuple[str, str]]:

@@ -22,8 +22,9 @@ SETTLE, SETTLE_S = 60, 0.02
 
 def verdict(s: Snapshot, units: UnitSystem) -> list[str]:
     """What is read under each picture: drop, valve, unfiltered share, oil."""
-    through = s.element_m3s + s.bypass_m3s
-    share = s.bypass_m3s / through if through > FLOWING_M3S else 0.0
+    past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+    through = s.element_m3s + past
+    share = past / through if through > FLOWING_M3S else 0.0
     open_ = f"open {MILLIMETRE.text(s.lift_m)} mm" if s.lift_m > OPEN_M else "shut"
     return [
         f"{units.pressure.text(s.dp_pa)} {units.pressure.sign} across",
@@ -39,6 +40,7 @@ class Rivalry:
     def __init__(self, session: Session) -> None:
         self.session = session
         self.name = ""
+        self.fault = next(iter(session.faults), "")  # the one that stands at the end of the row
         self.rival: Session | None = None
         self.trouble = ""
         self._thread: threading.Thread | None = None
@@ -51,8 +53,13 @@ class Rivalry:
 
     def next(self) -> None:
         """The next rival, or none after the last."""
-        names = ["", *self.session.rivals]
+        names = ["", *self.session.rivals, *([self.fault] if self.fault else [])]
         self.choose(names[(names.index(self.name) + 1) % len(names)])
+
+    def choose_fault(self, title: str) -> None:
+        """Compare with the filter with a fault."""
+        self.fault = title
+        self.choose(title)
 
     def choose(self, name: str) -> None:
         """Compare with a rival by name; with an empty one the comparison ends."""
@@ -71,7 +78,7 @@ class Rivalry:
         """Make a rival and bring it to the moment, with the controls moved as they were."""
         session = self.session
         try:
-            rival = session.rivals[name]()
+            rival = (session.rivals | session.faults)[name]()
             moved = [c for c in session.changes if c[1] != rival.differs]
             rival.repeat(session.snapshot.t_s, moved, lambda _: None)
             self._settle(rival)
@@ -164,6 +171,6 @@ class Rivalry:
                 self._cuts.pop(next(iter(self._cuts)))
             lift = session.facts.max_lift_m
             wet = wet_cells(session.section, session.snapshot, lift)
-            view = fit(session.section, area)
+            view = fit(session.section.parts, area)
             self._cuts[key] = Cutaway(session.section, wet, view, canvas.theme, canvas.scale, lift)
         return self._cuts[key]

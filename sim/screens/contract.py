@@ -66,6 +66,10 @@ class Part(Protocol):
         """Trade name shown to the class."""
 
     @property
+    def about(self) -> str:
+        """One sentence: what it does."""
+
+    @property
     def material(self) -> str:
         """Key of the theme's materials."""
 

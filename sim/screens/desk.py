@@ -5,11 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.screens.quantities import SYSTEMS, UnitSystem
-from sim.screens.shades import COLOURS
 from sim.screens.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
+COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
 SLOTS = ("trace", "valve", "events")
+NOTES = (
+    "off",
+    "window",
+    "here",
+)  # where the presenter's notes are: nowhere, in their own window, in this one
 
 
 @dataclass
@@ -32,6 +37,9 @@ class Desk:
     prompt: bool = False
     help: bool = False
     lesson: bool = False
+    graph: bool = False
+    hands: bool = False
+    notes: str = "off"
 
     @property
     def units(self) -> UnitSystem:
@@ -50,6 +58,10 @@ class Desk:
     def next_colours(self) -> None:
         """The next meaning of the oil's colours."""
         self.colours = COLOURS[(COLOURS.index(self.colours) + 1) % len(COLOURS)]
+
+    def next_notes(self) -> None:
+        """The presenter's notes: their own window, this one, nowhere."""
+        self.notes = NOTES[(NOTES.index(self.notes) + 1) % len(NOTES)]
 
     def next_theme(self) -> None:
         """The other theme."""

@@ -1,4 +1,4 @@
-"""The drawer of controls, shown when asked for, page by page: rig, debris, view."""
+"""The drawer of controls, shown when asked for, page by page: rig, debris, view, class, beside, take away."""
 
 from __future__ import annotations
 
@@ -9,11 +9,10 @@ from typing import Any
 import pygame
 
 from sim.screens.compare import Rivalry
-from sim.screens.desk import Desk
+from sim.screens.desk import COLOURS, Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
-from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")
@@ -26,9 +25,12 @@ def drawer_widgets(
     box: pygame.Rect,
     keepers: Sequence[tuple[str, Callable[[], None]]] = (),
     beside: Rivalry | None = None,
+    shows: Sequence[tuple[str, Callable[[], None]]] = (),
 ) -> list[Widget]:
     """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
     pages = _pages(session, desk)
+    if shows:
+        pages["class"] = lambda: [Button(f"show-{i}", t, act) for i, (t, act) in enumerate(shows)]
     if beside is not None and session.rivals:
         pages["beside"] = lambda: _beside(session, beside)
     if keepers:
@@ -111,8 +113,8 @@ def _fluid(session: Session) -> Widget:
 
 
 def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
-    """One button for each rival to compare with, and one that ends it."""
-    return [
+    """One button for each rival to compare with, and one that ends it; the faults one by one."""
+    widgets: list[Widget] = [
         Button(
             f"beside-{i}",
             name or "One filter alone",
@@ -121,6 +123,15 @@ def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
         )
         for i, name in enumerate(["", *session.rivals])
     ]
+    if session.faults:
+        titles = list(session.faults)
+        fault = Choice(
+            "fault", "", titles, lambda: rivalry.fault, rivalry.choose_fault, wraps=True,
+        )  # fmt: skip
+        show = partial(rivalry.choose_fault, rivalry.fault)
+        text = "With the fault:"
+        widgets += [Button("beside-fault", text, show, lambda: rivalry.name in session.faults), fault]
+    return widgets
 
 
 def _same(rivalry: Rivalry, name: str) -> bool:

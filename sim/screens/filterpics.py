@@ -25,11 +25,13 @@ if TYPE_CHECKING:
     from sim.plant.records import Snapshot
     from sim.screens import contract
 
-SIZE = (420, 640)
+SIZE = (560, 840)
+SCALE = 0.8  # of marks and hatching
+
 WARM_C, RPM, RUN_S = 40.0, 900.0, 12.0  # the moment shown: warm oil, fast idle, gallery filling
 OIL, RIG = "sae-50-mineral", "piston-single"
-MARKS, SEED, SETTLE, SETTLE_S = 500, 5, 150, 0.02
-PAD = 12
+MARKS, SEED, SETTLE, SETTLE_S = 420, 5, 150, 0.02
+PAD = 8
 
 
 def cache_folder() -> Path:
@@ -61,17 +63,20 @@ def work_out(
 ) -> dict[tuple[str, str], bytes]:
     """Draw filters in every theme; keeps the pictures where the cache can be written.
 
+    The metal alone is handed over first, as it needs no solving; then each picture as it is ready.
+
     Returns:
         PNG by (filter, theme).
     """
     drawn = {}
+    tell(0.0, {(name, theme): as_png(metal_only(name, theme)) for theme in themes for name in names})
     for i, name in enumerate(names):
         solved, moment = solve(name)
         for theme in themes:
             data = drawn[name, theme] = as_png(draw(solved, moment, theme))
             with contextlib.suppress(OSError):
                 _keep((folder or cache_folder()) / picture_name(name, theme), data)
-        tell((i + 1) / len(names))
+        tell((i + 1) / len(names), {(name, theme): drawn[name, theme] for theme in themes})
     return drawn
 
 
@@ -97,6 +102,25 @@ def solve(name: str) -> tuple[Section, Snapshot]:
     return solved, run(setup).final
 
 
+def metal_only(name: str, theme_name: str) -> pygame.Surface:
+    """The cut parts without oil, for the first seconds: true to scale, and ready at once."""
+    import pygame
+
+    from sim.filters.build import parts_of
+    from sim.filters.data import FilterData
+    from sim.lessons.catalogue import load_filter
+    from sim.screens.metal import parts_layer
+    from sim.screens.theme import load_theme
+    from sim.screens.view import fit
+
+    theme, surface = load_theme(theme_name), pygame.Surface(SIZE)
+    surface.fill(theme["sheet"])
+    parts = cast("list[contract.Part]", list(parts_of(FilterData(load_filter(name)))))
+    view = fit(parts, surface.get_rect().inflate(-2 * PAD, -2 * PAD))
+    surface.blit(parts_layer(parts, view, surface.get_rect(), theme, SCALE), (0, 0))
+    return surface
+
+
 def draw(solved: Section, moment: Snapshot, theme_name: str) -> pygame.Surface:
     """The cutaway of a moment on the colour of a panel."""
     import pygame
@@ -113,14 +137,14 @@ def draw(solved: Section, moment: Snapshot, theme_name: str) -> pygame.Surface:
     lift = valve.max_lift_m if valve else 0.0
     theme, surface = load_theme(theme_name), pygame.Surface(SIZE)
     surface.fill(theme["sheet"])
-    view = fit(shown, surface.get_rect().inflate(-2 * PAD, -2 * PAD))
-    cut = Cutaway(shown, wet_cells(shown, moment, lift), view, theme, 0.62, lift, "sheet")
+    view = fit(shown.parts, surface.get_rect().inflate(-2 * PAD, -2 * PAD))
+    cut = Cutaway(shown, wet_cells(shown, moment, lift), view, theme, SCALE, lift, "sheet")
     frame = shown.frame(moment)
     carriers = Carriers(solved, MARKS, SEED)
     hurry(carriers, frame, SETTLE)
     scale = pressure_scale(moment, moment.dp_pa, None, SYSTEMS[0].pressure)
     cut.draw_ground(surface)
-    cut.draw(surface, frame, moment, scale, carriers, rate_for(fast_m_s(frame), view, 0.62))
+    cut.draw(surface, frame, moment, scale, carriers, rate_for(fast_m_s(frame), view, SCALE))
     return surface
 
 

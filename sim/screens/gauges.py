@@ -92,11 +92,15 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
     )
     number_h = canvas.measure("0", role, True)[1]
     row = pygame.Rect(inner.x, inner.y + line_h, inner.w, number_h)
-    value = units.pressure.text(s.dp_pa)
-    drawn = canvas.text(value, row, role=role, colour="ink", bold=True)
+    value, widest = units.pressure.text(s.dp_pa), units.pressure.text(hero.full_pa)
+    # a place as wide as the full scale: neither number nor unit moves when a digit more is shown
+    place_w = max(canvas.measure(text, role, True)[0] for text in (value, widest))
+    canvas.text(
+        value, pygame.Rect(row.x, row.y, place_w, row.h), role=role, colour="ink", bold=True, align="right"
+    )
     unit_w = canvas.measure(units.pressure.sign, "title")[0]
     foot = canvas.tp(7 if layout.large else 14)
-    unit = pygame.Rect(drawn.right + canvas.dp(12), row.y, unit_w, row.h - foot)
+    unit = pygame.Rect(row.x + place_w + canvas.dp(12), row.y, unit_w, row.h - foot)
     canvas.text(units.pressure.sign, unit, role="title", valign="bottom", colour="soft")
     chip = pygame.Rect(inner.right - canvas.tp(238), row.y, canvas.tp(238), 0)
     chip.h = canvas.tp(38)

@@ -14,20 +14,26 @@ import signal
 import threading
 from collections.abc import Callable
 from multiprocessing.connection import Connection
-from typing import Any
+from typing import Any, Protocol
 
 GENTLE = 10  # niceness of the work: the window comes first
 PATIENCE_S = 2.0  # from asking a process to end until it is made to
 THREADS = "OMP_NUM_THREADS"  # the linear algebra of the work keeps to one core
 
-Tell = Callable[[float], None]
+
+class Tell(Protocol):
+    """What the work says on its way."""
+
+    def __call__(self, share: float, piece: Any = None, /) -> None:
+        """How far it is, 0..1, and a piece of the result that is ready to be used."""
 
 
 class Helper:
-    """Runs `work(*args, tell)` in another process; `tell(share)` says how far it is.
+    """Runs `work(*args, tell)` in another process; `tell(share, piece)` says how far it is.
 
     Attributes:
         share: how much is done, 0..1.
+        pieces: what the work has handed over on its way.
         result: what the work returned, once `done`.
         done: the result is there.
         trouble: one line on why there will be none; empty otherwise.
@@ -40,6 +46,7 @@ class Helper:
     def __init__(self, work: Callable[..., Any], *args: Any) -> None:
         self.share, self.trouble, self.done = 0.0, "", False
         self.result: Any = None
+        self.pieces: list[Any] = []
         self._work, self._args = work, args
         self._process: multiprocessing.process.BaseProcess | None = None
         self._ear: Connection | None = None
@@ -80,6 +87,8 @@ class Helper:
                 return
             if word == "share":
                 self.share = float(value)
+            elif word == "piece":
+                self.pieces.append(value)
             elif word == "result":
                 self._settle(result=value)
             else:
@@ -119,8 +128,14 @@ def _labour(mouth: Connection, work: Callable[..., Any], args: tuple[Any, ...]) 
     threading.Thread(target=_leave_with_parent, daemon=True).start()
     with contextlib.suppress(AttributeError, OSError):
         os.nice(GENTLE)
+
+    def tell(share: float, piece: Any = None) -> None:
+        if piece is not None:
+            mouth.send(("piece", piece))
+        mouth.send(("share", share))
+
     try:
-        mouth.send(("result", work(*args, lambda share: mouth.send(("share", share)))))
+        mouth.send(("result", work(*args, tell)))
     except Exception as error:
         told = " ".join(str(error).split())[:200]
         mouth.send(("trouble", f"{type(error).__name__}: {told}"))

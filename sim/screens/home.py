@@ -8,27 +8,26 @@ from functools import partial
 
 import pygame
 
-from sim.screens.canvas import DESIGN_H, DESIGN_W, Canvas
+from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.filterpics import as_surface, kept, work_out
 from sim.screens.helper import Helper
+from sim.screens.homeplan import SHOWN, Boxes, plan
 from sim.screens.keyhelp import TEACHING, draw_home_help
-from sim.screens.layout import Measure
 from sim.screens.leftoff import LeftOff, Mode
 from sim.screens.quantities import clock
 from sim.screens.shelf import Entry, Shelf
-from sim.screens.shelfwidgets import Card, EntryList
+from sim.screens.shelfwidgets import Card, Door, EntryList
 from sim.screens.theme import THEMES, load_theme
 from sim.screens.ways import Way, of_mode
 from sim.screens.widgets import ENTER, Button, Form, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
-    ("practise", "Practise", "Say first what will happen, then watch and compare."),
+    ("practise", "Practise", "Say what will happen, then watch it."),
     ("exam", "Prepare for the exam", "Answer alone; the marks come at the end."),
 )
 WELCOME = "See inside an oil filter while it works."
-SHOWN = 3  # filters side by side
 
 
 @dataclass(frozen=True)
@@ -54,16 +53,27 @@ class Home:
         self.form = Form()
         self.quit = self.fullscreen = False
         self.painter: Helper | None = None
+        self._picked = ""
         self._pictures: dict[tuple[str, str], pygame.Surface] = {}
+        self._whole: set[tuple[str, str]] = set()  # pictures with oil, not the metal alone
         self._looked: set[str] = set()
-        self._scaled: dict[object, pygame.Surface] = {}
         self._built: tuple[object, ...] = ()
+        self._at: dict[str, int] = {}  # the row marked in each list
         self._eager = False
 
     @property
     def leave(self) -> bool:
         """True once something was chosen."""
         return self.wanted is not None
+
+    @property
+    def filter(self) -> str:
+        """Whose lessons are listed: the filter picked, else that of the lesson left, else the first."""
+        names = list(self.shelf.filters)
+        if self._picked in names:
+            return self._picked
+        left = next((e.filter for e in self.shelf.entries if e.scenario == self.left.scenario), "")
+        return left if left in names else next(iter(names), "")
 
     # --- events ------------------------------------------------------------------------------------
 
@@ -81,6 +91,12 @@ class Home:
         self._eager = event.key in ENTER and not self.shelf.ready
         word = getattr(event, "unicode", "").lower()
         name = pygame.key.name(event.key).lower()
+        acts = self._acts()
+        act = acts.get(word) or acts.get(name)
+        if act is not None:
+            act()
+
+    def _acts(self) -> dict[str, Callable[[], object]]:
         desk = self.desk
         acts: dict[str, Callable[[], object]] = {
             "t": desk.next_theme,
@@ -92,17 +108,27 @@ class Home:
             "f1": partial(setattr, desk, "help", True),
             "f11": partial(setattr, self, "fullscreen", not self.fullscreen),
             "c": self._carry_on,
+            "left": partial(self._beside, -1),
+            "right": partial(self._beside, 1),
         }
-        acts |= {str(i + 1): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES)}
-        act = acts.get(word) or acts.get(name)
-        if act is not None:
-            act()
+        return acts | {str(i + 1): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES)}
 
     def _choose(self, mode: Mode) -> None:
         self.mode = mode
 
     def _is(self, mode: Mode) -> bool:
         return self.mode == mode
+
+    def _pick(self, name: str) -> None:
+        """List the lessons of a filter and go to them."""
+        self._picked = name
+        self.form.focus_on(None)
+
+    def _beside(self, by: int) -> None:
+        """The next filter, or the one before."""
+        names = list(self.shelf.filters)
+        if names:
+            self._pick(names[(names.index(self.filter) + by) % len(names)])
 
     def _open(self, entry: Entry) -> None:
         self.wanted = Wanted(entry.scenario, self.mode)
@@ -118,74 +144,72 @@ class Home:
         """See what the painter beside the window has brought."""
         del wall_s
         if self._eager and self.shelf.ready:  # Enter came while the lessons were being read
-            first = next((e for name in self.shelf.filters for e in self.shelf.of(name)), None)
+            first = next(iter(self.shelf.of(self.filter)), None)
             self._eager = False
             if first is not None:
                 self._open(first)
-        names = tuple(self.shelf.filters)
         if self.shelf.ready and self.desk.theme not in self._looked:
             self._looked.add(self.desk.theme)
-            self._take({(n, self.desk.theme): d for n, d in kept(names, self.desk.theme).items()})
-            missing = [n for n in names if (n, self.desk.theme) not in self._pictures]
-            if missing and self.painter is None:
-                self.painter = Helper(work_out, missing, THEMES)
-                self.painter.start()
+            self._look_for_pictures(tuple(self.shelf.filters))
         if self.painter is not None and not self.painter.done:
             self.painter.poll()
+            while self.painter.pieces:
+                self._take(self.painter.pieces.pop(0), whole=self.painter.share > 0)
             if self.painter.done:
                 self._take(self.painter.result)
 
-    def _take(self, pictures: dict[tuple[str, str], bytes]) -> None:
+    def _look_for_pictures(self, names: tuple[str, ...]) -> None:
+        """Those kept from an earlier sitting; the others are drawn beside the window."""
+        theme = self.desk.theme
+        self._take({(n, theme): d for n, d in kept(names, theme).items()})
+        missing = [n for n in names if (n, theme) not in self._whole]
+        if missing and self.painter is None:
+            self.painter = Helper(work_out, missing, THEMES)
+            self.painter.start()
+
+    def _take(self, pictures: dict[tuple[str, str], bytes], whole: bool = True) -> None:
         for key, data in pictures.items():
             picture = as_surface(data)
-            if picture is not None:
+            if picture is not None and (whole or key not in self._whole):
                 self._pictures[key] = picture
+                self._whole |= {key} if whole else set()
 
     def close(self) -> None:
         """Stop what still goes on beside the window."""
         if self.painter is not None:
             self.painter.stop()
 
-    # --- picture -----------------------------------------------------------------------------------
+    # --- widgets -----------------------------------------------------------------------------------
 
-    def layout(self, size: tuple[int, int]) -> dict[str, pygame.Rect]:
-        """Boxes: the head, three modes, one column for each filter, the line about, the foot."""
-        m = Measure(min(size[0] / DESIGN_W, size[1] / DESIGN_H), self.desk.text_scale)
-        margin, gap = m.dp(48), m.dp(20)
-        w = size[0] - 2 * margin
-        boxes = {"head": pygame.Rect(margin, m.dp(22), w, m.tp(62))}
-        third = (w - 2 * gap) // 3
-        y = boxes["head"].bottom + m.dp(12)
-        for i, (mode, _, _) in enumerate(MODES):
-            boxes[mode] = pygame.Rect(margin + i * (third + gap), y, third, m.tp(118))
-        foot = pygame.Rect(margin, size[1] - m.dp(20) - m.tp(60), w, m.tp(60))
-        boxes["foot"] = foot
-        boxes["about"] = pygame.Rect(margin, foot.y - m.dp(12) - m.tp(98), w, m.tp(98))
-        top = boxes["exam"].bottom + gap
-        ways = of_mode(self.mode)
-        for i, way in enumerate(ways):
-            wide = (w - (len(ways) - 1) * gap) // len(ways)
-            boxes[f"way-{way.word}"] = pygame.Rect(margin + i * (wide + gap), top, wide, m.tp(66))
-        top += m.tp(66) + gap if ways else 0
-        for i in range(SHOWN):
-            h = boxes["about"].y - m.dp(12) - top
-            boxes[f"column{i}"] = pygame.Rect(margin + i * (third + gap), top, third, h)
-        return boxes
+    def layout(self, size: tuple[int, int]) -> Boxes:
+        """Boxes by name."""
+        return plan(
+            size, self.desk.text_scale, [mode for mode, _, _ in MODES], [w.word for w in of_mode(self.mode)]
+        )
 
-    def _build(self, canvas: Canvas, boxes: dict[str, pygame.Rect]) -> None:
+    def _build(self, canvas: Canvas, boxes: Boxes) -> None:
         size, text = canvas.surface.get_size(), canvas.text_scale
-        key = (size, text, tuple(self.shelf.filters), self.shelf.ready, self.mode)
+        key = (size, text, tuple(self.shelf.filters), self.shelf.ready, self.mode, self.filter)
         if key == self._built:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
-        lists = self._lists(canvas, boxes)
-        ways = self._ways(boxes)
-        self.form = Form([*lists, *ways, *self._modes(boxes), *self._foot(canvas, boxes["foot"])])
-        first = next((w.name for w in lists if isinstance(w, EntryList) and w.entries()), None)
-        self.form.focus_on(focus or first)
+        self._at |= {w.name: w.at for w in self.form.widgets if isinstance(w, EntryList)}
+        lists = self._list(canvas, boxes)
+        self.form = Form(
+            [
+                *lists,
+                *self._ways(boxes),
+                *self._doors(boxes),
+                *self._modes(boxes),
+                *self._foot(canvas, boxes["foot"]),
+            ]
+        )
+        names = {w.name for w in self.form.widgets}
+        first = lists[0].name if lists and self.shelf.of(self.filter) else None
+        self.form.focus_on(focus if focus in names else first)
 
-    def _modes(self, boxes: dict[str, pygame.Rect]) -> list[Widget]:
+    def _modes(self, boxes: Boxes) -> list[Widget]:
         return [
             Card(
                 mode, f"{i + 1}  {title}", partial(self._choose, mode), partial(self._is, mode),
@@ -194,24 +218,56 @@ class Home:
             for i, (mode, title, text) in enumerate(MODES)
         ]  # fmt: skip
 
-    def _ways(self, boxes: dict[str, pygame.Rect]) -> list[Widget]:
+    def _ways(self, boxes: Boxes) -> list[Widget]:
         return [
-            Button(f"way-{w.word}", w.title, partial(self._take_way, w), box=boxes[f"way-{w.word}"])
+            Card(
+                f"way-{w.word}", w.title, partial(self._take_way, w), under=w.under,
+                box=boxes[f"way-{w.word}"],
+            )
             for w in of_mode(self.mode)
-        ]
+        ]  # fmt: skip
 
-    def _lists(self, canvas: Canvas, boxes: dict[str, pygame.Rect]) -> list[Widget]:
-        lists: list[Widget] = []
-        places = {w.label: w.at for w in self.form.widgets if isinstance(w, EntryList)}
-        for i, name in enumerate(list(self.shelf.filters)[:SHOWN]):
-            _, _, room = _parts_of(canvas, boxes[f"column{i}"], self._short(name))
-            lists.append(
-                EntryList(
-                    f"list-{name}", name, partial(self.shelf.of, name), self._open,
-                    box=room, row_h=canvas.tp(104), at=places.get(name, 0),
-                )
-            )  # fmt: skip
-        return lists
+    def _doors(self, boxes: Boxes) -> list[Widget]:
+        """As many filters as stand side by side, the chosen one among them."""
+        names = list(self.shelf.filters)
+        at = names.index(self.filter) if names else 0
+        start = min(max(at - SHOWN + 1, 0), max(len(names) - SHOWN, 0))
+        return [
+            Door(
+                f"door-{name}", self.short(name), partial(self._pick, name), partial(self._lists, name),
+                picture=partial(self._picture, name), waiting=partial(self._waiting, name),
+                box=boxes[f"door{i}"],
+            )
+            for i, name in enumerate(names[start : start + SHOWN])
+        ]  # fmt: skip
+
+    def _lists(self, name: str) -> bool:
+        return self.filter == name
+
+    def _picture(self, name: str) -> pygame.Surface | None:
+        return self._pictures.get((name, self.desk.theme))
+
+    def _waiting(self, name: str) -> str:
+        """What is said while the oil is not drawn yet."""
+        painter = self.painter
+        if painter is None or (name, self.desk.theme) in self._whole:
+            return ""
+        return "No picture of the oil." if painter.trouble else f"solving the flow… {painter.share:.0%}"
+
+    def _list(self, canvas: Canvas, boxes: Boxes) -> list[EntryList]:
+        name = self.filter
+        if not name:
+            return []
+        room = boxes["list"]
+        titles = [e.title for e in self.shelf.of(name)]
+        inner = room.w - canvas.dp(28)
+        deep = any(canvas.measure(t, bold=True)[0] > inner for t in titles)
+        return [
+            EntryList(
+                f"list-{name}", "Lessons", partial(self.shelf.of, name), self._open, self._beside,
+                box=room, row_h=canvas.tp(106 if deep else 78), at=self._at.get(f"list-{name}", 0),
+            )
+        ]  # fmt: skip
 
     def _foot(self, canvas: Canvas, foot: pygame.Rect) -> list[Widget]:
         wide, gap = canvas.tp(190), canvas.dp(16)
@@ -234,6 +290,12 @@ class Home:
     def _carry_word(self) -> str:
         return f"Carry on (C): {self.left.title}, {clock(self.left.t_s).removesuffix('.0')}"
 
+    def short(self, name: str) -> str:
+        """The filter's title up to its first comma."""
+        return self.shelf.filters[name].split(",")[0]
+
+    # --- picture -----------------------------------------------------------------------------------
+
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
         """Draw one frame."""
         del drawn_s
@@ -242,9 +304,7 @@ class Home:
         boxes = self.layout(surface.get_size())
         self._build(canvas, boxes)
         self._draw_head(canvas, boxes["head"])
-        for i, name in enumerate(list(self.shelf.filters)[:SHOWN]):
-            self._draw_filter(canvas, boxes[f"column{i}"], name)
-        self._draw_about(canvas, boxes["about"])
+        self._draw_side(canvas, boxes)
         self._draw_teaching(canvas, boxes["foot"])
         self.form.draw(canvas)
         if self.desk.help:
@@ -255,48 +315,33 @@ class Home:
         w = canvas.measure("Glasscan", "number", True)[0]
         canvas.text("Glasscan", box, role="number", bold=True, colour="ink")
         rest = pygame.Rect(box.x + w + canvas.dp(36), box.y, box.w - w - canvas.dp(36), box.h)
+        if self.trouble:
+            fitting = canvas.fitting(self.trouble, rest, True)
+            canvas.text(fitting, rest, colour="warn", wrap=True, bold=True)
+            return
         canvas.text(WELCOME, rest, role="title", colour="soft", wrap=True)
 
-    def _draw_filter(self, canvas: Canvas, box: pygame.Rect, name: str) -> None:
-        canvas.panel(box, "sheet", "edge", 14, 2)
-        text = self._short(name)
-        title, place, room = _parts_of(canvas, box, text)
-        canvas.text(text, title, bold=True, wrap=True, colour="accent")
-        picture = self._pictures.get((name, self.desk.theme))
-        if picture is not None:
-            scaled = self._fit(picture, place)
-            canvas.surface.blit(scaled, scaled.get_rect(midtop=place.midtop))
-        else:
-            share = self.painter.share if self.painter else 0.0
-            words = f"Drawing the filter… {share:.0%}" if self.painter else "…"
-            if self.painter and self.painter.trouble:
-                words = "No picture."
-            canvas.text(words, place, colour="soft", wrap=True, align="centre")
-        if not self.shelf.of(name):
+    def _draw_side(self, canvas: Canvas, boxes: Boxes) -> None:
+        """The panel of lessons: heading, what the marked one is about, or why there is none."""
+        canvas.panel(boxes["side"], "sheet", "rule", 14, 2)
+        names = list(self.shelf.filters)
+        of = f"Lessons ({names.index(self.filter) + 1} of {len(names)}: ←  →)" if names else "Lessons"
+        canvas.text(of, boxes["lessons"], colour="soft", shorten=True)
+        if not self.filter or not self.shelf.of(self.filter):
             words = "No lesson for this filter yet." if self.shelf.ready else "Reading the lessons…"
-            canvas.text(words, room, colour="soft", wrap=True, valign="top")
-
-    def _short(self, name: str) -> str:
-        """The filter's title up to its first comma."""
-        return self.shelf.filters[name].split(",")[0]
-
-    def _fit(self, picture: pygame.Surface, place: pygame.Rect) -> pygame.Surface:
-        key = (id(picture), place.size)
-        if key not in self._scaled:
-            share = min(place.w / picture.get_width(), place.h / picture.get_height())
-            size = round(picture.get_width() * share), round(picture.get_height() * share)
-            self._scaled[key] = pygame.transform.smoothscale(picture, size)
-        return self._scaled[key]
+            canvas.text(words, boxes["list"], colour="soft", wrap=True, valign="top")
+        self._draw_about(canvas, boxes["about"])
 
     def _draw_about(self, canvas: Canvas, box: pygame.Rect) -> None:
-        """The scenario marked, in its own words; or what went wrong."""
-        focused = self.form.focused
-        marked = focused.marked() if isinstance(focused, EntryList) else None
-        if self.trouble:
-            canvas.text(_as_fits(canvas, self.trouble, box, True), box, colour="warn", wrap=True, bold=True)
-        elif marked is not None:
-            text = f"{marked.title}. {marked.about}"
-            canvas.text(_as_fits(canvas, text, box), box, wrap=True, valign="top", colour="soft")
+        """The lesson marked, in its own words."""
+        if box.h <= 0:
+            return
+        lessons = next((w for w in self.form.widgets if isinstance(w, EntryList)), None)
+        marked = lessons.marked() if lessons else None
+        if marked is not None:
+            y = box.y - canvas.dp(6)
+            pygame.draw.line(canvas.surface, canvas.theme["rule"], (box.x, y), (box.right, y), canvas.dp(2))
+            canvas.text(canvas.fitting(marked.about, box), box, wrap=True, valign="top", colour="soft")
         elif self.shelf.bad:
             text = f"{self.shelf.bad} lesson files have mistakes; glasscan check FILE tells which."
             canvas.text(text, box, colour="warn", wrap=True)
@@ -311,22 +356,3 @@ class Home:
             if canvas.measure(text, wrap=place.w)[1] <= place.h:
                 canvas.text(text, place, colour="soft", wrap=True)
                 return
-
-
-def _parts_of(canvas: Canvas, column: pygame.Rect, text: str) -> tuple[pygame.Rect, pygame.Rect, pygame.Rect]:
-    """Title over the whole column, picture on the left, list on the right."""
-    inner = column.inflate(-canvas.dp(36), -canvas.dp(28))
-    title = pygame.Rect(inner.x, inner.y, inner.w, canvas.measure(text, bold=True, wrap=inner.w)[1])
-    y = title.bottom + canvas.dp(14)
-    picture = pygame.Rect(inner.x, y, round(inner.w * 0.42), inner.bottom - y)
-    x = picture.right + canvas.dp(18)
-    return title, picture, pygame.Rect(x, y, inner.right - canvas.dp(10) - x, inner.bottom - y)
-
-
-def _as_fits(canvas: Canvas, text: str, box: pygame.Rect, bold: bool = False) -> str:
-    """The text, cut at a word so that it fits its box when wrapped."""
-    words = text.split(" ")
-    whole = len(words)
-    while words and canvas.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
-        words = words[: -max(1, len(words) // 12)]
-    return " ".join(words) + ("" if len(words) == whole else "…")

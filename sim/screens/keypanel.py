@@ -11,11 +11,11 @@ from sim.screens.canvas import Canvas
 from sim.screens.contract import KINDS
 from sim.screens.cutaway import PressureScale
 from sim.screens.quantities import UnitSystem
-from sim.screens.shades import Shade
+from sim.screens.shades import Shade, pressure_words
 from sim.screens.streaks import legend_sprite
 from sim.screens.theme import Theme, load_theme
 
-WORDS = {"dirty": "not filtered yet", "filtered": "filtered", "unfiltered": "unfiltered (bypass)"}
+WORDS = {"dirty": "dirty", "filtered": "filtered", "unfiltered": "unfiltered"}
 COLOURS = {"dirty": "dirty", "filtered": "good", "unfiltered": "warn"}
 
 
@@ -35,7 +35,7 @@ def _swatch(theme_name: str, kind: str, width: int, scale_percent: int) -> pygam
 
 def rate_words(rate: float) -> str:
     """How slow the oil is drawn."""
-    return "oil drawn at its own speed" if rate >= 1 else f"oil drawn at 1/{round(1 / rate)} of its speed"
+    return "oil at its own speed" if rate >= 1 else f"oil drawn at 1/{round(1 / rate)} speed"
 
 
 def draw_key(
@@ -48,8 +48,9 @@ def draw_key(
 ) -> None:
     """Draw the key into `box`; the colours mean pressures, or what `shade` says."""
     line = canvas.measure("Ag")[1]
-    title = shade.title if shade else f"{units.pressure.sign} over the outlet (differential)"
+    title = shade.title if shade else pressure_words(units)
     unit, span = (shade.unit, shade.scale.span_pa) if shade else (units.pressure, scale.span_pa)
+    base = shade.base if shade else 0.0
     head = pygame.Rect(box.x, box.y, box.w, canvas.measure(title, wrap=box.w)[1])
     canvas.text(title, head, valign="top", wrap=True, colour="soft")
     foot = _draw_kinds(canvas, box, rate)
@@ -65,7 +66,7 @@ def draw_key(
         place = pygame.Rect(bar.right + canvas.dp(18), y - line // 2, 0, line)
         place.w = box.right - place.x
         place.clamp_ip(pygame.Rect(place.x, bar.y, place.w, bar.h))
-        canvas.text(unit.text(share * span), place, bold=True)
+        canvas.text(unit.text(base + share * span), place, bold=True)
 
 
 def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float) -> int:

@@ -62,6 +62,17 @@ class KeyRun:
         """Start working the run out beside the window."""
         self.helper.start()
 
+    def peek(self) -> RunLog | None:
+        """The finished run, or None as long as it is not there; begins on it, but never twice."""
+        if self._log is None:
+            helper = self.helper
+            if not helper.busy and not helper.trouble:
+                helper.start()
+            helper.poll()
+            if helper.done:
+                self._log = helper.result
+        return self._log
+
     def stop(self) -> None:
         """Give up what is under way."""
         self.helper.stop()

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise, permutations
 
 import pygame
 
@@ -12,6 +12,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.contract import Part
 from sim.screens.view import View
 
+REACH = 3  # names further apart in a column are not tried in each other's place
 Point = tuple[float, float]
 
 
@@ -34,6 +35,20 @@ def crossing(a: Point, b: Point, c: Point, d: Point) -> bool:
     return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
 
 
+def _beside(point: Point, a: Point, b: Point) -> float:
+    """Distance of a point from the segment ab."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    along = ((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / max(dx * dx + dy * dy, 1e-12)
+    share = min(max(along, 0.0), 1.0)
+    return float(((point[0] - a[0] - share * dx) ** 2 + (point[1] - a[1] - share * dy) ** 2) ** 0.5)
+
+
+def runs_over(one: Label, other: Label, least: float) -> bool:
+    """True where the leader of one label passes nearer than `least` to the dot of another."""
+    tip = other.leader[-1]
+    return any(_beside(tip, *segment) < least for segment in pairwise(one.leader))
+
+
 def leaders_cross(one: Label, other: Label) -> bool:
     """True where the leader lines of two labels cross."""
     firsts = list(pairwise(one.leader))
@@ -47,13 +62,24 @@ def shown_name(part: Part) -> str:
 
 
 def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
-    """Parts for the right and the left column: spread by height; what is drawn only right stays there."""
-    fixed = [p for p in parts if not p.mirrored]
-    order = sorted((p for p in parts if p.mirrored), key=lambda p: -p.label_at[1])
-    wanted = max(0, (len(parts) + 1) // 2 - len(fixed))
-    chosen = {i * len(order) // wanted for i in range(wanted)}
-    right = [p for i, p in enumerate(order) if i in chosen]
-    return fixed + right, [p for i, p in enumerate(order) if i not in chosen]
+    """Parts for the right and the left column, from the top down.
+
+    What is drawn only right stays there; each other part goes where its nearest neighbour in height is
+    further away, so that names spread over both columns and their leaders stay short.
+    """
+    right = [p for p in parts if not p.mirrored]
+    left: list[Part] = []
+    most = max((len(parts) + 1) // 2, len(right))
+    for part in sorted((p for p in parts if p.mirrored), key=lambda p: -p.label_at[1]):
+        wanted = left if _room(part, left) > _room(part, right) else right
+        other = right if wanted is left else left
+        (wanted if len(wanted) < most else other).append(part)
+    return right, left
+
+
+def _room(part: Part, column: Sequence[Part]) -> float:
+    """Distance in height to the nearest part of a column, m; a column without parts is far away."""
+    return min((abs(part.label_at[1] - other.label_at[1]) for other in column), default=1.0)
 
 
 def spread(
@@ -73,12 +99,11 @@ def spread(
     return centres
 
 
-def place(
-    parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect], lift_m: float
-) -> list[Label]:
+def place(parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect]) -> list[Label]:
     """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left.
 
-    With one column only, all names go there.
+    With one column only, all names go there. They are placed with the valve shut and stay there while it
+    moves; `moved` takes the ends of the leaders along.
     """
     named = [p for p in parts if p.name]
     if len(columns) == 2:
@@ -87,17 +112,27 @@ def place(
         shares = dict.fromkeys(columns, named)
     labels: list[Label] = []
     for side, column in columns.items():
-        labels += _column(shares[side], canvas, view, column, side, lift_m)
+        labels += _column(shares[side], canvas, view, column, side)
     return labels
 
 
-def _column(
-    parts: Sequence[Part], canvas: Canvas, view: View, column: pygame.Rect, side: int, lift_m: float
-) -> list[Label]:
+def moved(labels: Sequence[Label], parts: Sequence[Part], view: View, lift_m: float) -> list[Label]:
+    """The labels with the ends of their leaders on parts that have moved with the valve."""
+    movers = {shown_name(p): p for p in parts if p.lifts}
+    return [
+        replace(one, leader=(*one.leader[:2], _tip(movers[one.text], view, one.side, lift_m)))
+        if one.text in movers
+        else one
+        for one in labels
+    ]
+
+
+def _column(parts: Sequence[Part], canvas: Canvas, view: View, column: pygame.Rect, side: int) -> list[Label]:
     parts = _that_fit(parts, canvas, column)
-    tips = [_tip(p, view, side, lift_m) for p in parts]
+    tips = [_tip(p, view, side, 0.0) for p in parts]
     sizes = [canvas.measure(shown_name(p), wrap=column.w) for p in parts]
-    order = sorted(range(len(parts)), key=lambda i: tips[i][1])
+    # from the top down; of two at the same height the nearer one first, where the leaders come from above
+    order = sorted(range(len(parts)), key=lambda i: (round(tips[i][1] / canvas.dp(8)), -side * tips[i][0]))
     spare = column.h - sum(h for _, h in sizes)
     gap = max(0, min(canvas.dp(10), spare // max(1, len(parts))))
     for _ in range(len(parts) ** 2 + 1):
@@ -106,7 +141,44 @@ def _column(
         if clash is None:
             break
         order[clash], order[clash + 1] = order[clash + 1], order[clash]
-    return labels if parts else []
+    if not parts:
+        return []
+    return _cleared(
+        labels,
+        order,
+        lambda found: _lay(found, parts, tips, sizes, column, side, gap, canvas.dp(22)),
+        canvas.dp(10),
+    )
+
+
+def _muddle(labels: Sequence[Label], least: float) -> int:
+    """How many leaders cross, or pass over the dot of another: crossings count more."""
+    pairs = list(permutations(labels, 2))
+    crossed = sum(leaders_cross(one, other) for one, other in pairs) // 2
+    return 100 * crossed + sum(runs_over(one, other, least) for one, other in pairs)
+
+
+def _cleared(
+    labels: list[Label], order: list[int], lay: Callable[[Sequence[int]], list[Label]], least: float
+) -> list[Label]:
+    """The best order that swaps of two names reach; most columns are clear as they are."""
+    now = _muddle(labels, least)
+    for _ in range(len(order)):
+        if now == 0:
+            break
+        tried = []
+        for i, k in combinations(range(len(order)), 2):
+            if k - i > REACH:
+                continue
+            other = list(order)
+            other[i], other[k] = other[k], other[i]
+            found = lay(other)
+            tried.append((_muddle(found, least), other, found))
+        best = min(tried, key=lambda row: row[0])
+        if best[0] >= now:
+            break
+        now, order, labels = best
+    return labels
 
 
 def _that_fit(parts: Sequence[Part], canvas: Canvas, column: pygame.Rect) -> list[Part]:

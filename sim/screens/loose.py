@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 STEP_S = 1 / 120
 MOST_STEPS = 2  # in a frame; a slow machine lets the bodies lag rather than the picture
-MOST_BODIES = 200  # what two steps in a frame can carry
+MOST_BODIES = 400  # carried in two thirds of real time by one core, see tests/bench/bench_bodies.py
 CAKE = "cake-flake"
 NUMBERS = ("1", "5", "20", "60")
 
@@ -156,15 +156,18 @@ class Loose:
         debris = self._debris
         if debris is None:
             return []
-        share = self._owed_s / STEP_S
+        places, angles = self._shown(debris)
+        outlines = debris.outlines_at(places, angles)
+        named = zip(outlines, debris.sides, debris.kinds, strict=True)
+        return [Body(outline, side, kind) for outline, side, kind in named]
+
+    def _shown(self, debris: Debris) -> tuple[Array, Array]:
+        """Places (n, 2), m, and angles (n,) of the bodies, a share of the way from their last ones."""
         places, angles = debris.positions, debris.angles
-        found = []
-        for i, (number, kind) in enumerate(zip(debris.numbers, debris.kinds, strict=True)):
-            outline = debris.outlines(i)
-            if number in self._before:
-                outline = _between(outline, places[i], float(angles[i]), self._before[number], share)
-            found.append(Body(outline, 1 if number % 2 else -1, kind))
-        return found
+        old = [self._before.get(n, now) for n, *now in zip(debris.numbers, places, angles, strict=True)]
+        old_places, old_angles = (np.array(v) for v in zip(*old, strict=True)) if old else (places, angles)
+        share = self._owed_s / STEP_S
+        return between(old_places, places, share), between(old_angles, angles, share)
 
     def lift_m(self) -> float:
         """Least lift of the valve that lodged bodies allow, m."""
@@ -181,12 +184,6 @@ class Loose:
         return self._debris.counts()["left"] if self._debris is not None else 0
 
 
-def _between(outline: Array, at: Array, angle: float, before: tuple[Array, float], share: float) -> Array:
-    """The outline a share of the way from its last place to its present one; no way across the axis."""
-    old_at, old_angle = before
-    if at[0] < 0 or old_at[0] < 0:
-        return outline
-    turn = (share - 1.0) * (angle - old_angle)
-    c, s = np.cos(turn), np.sin(turn)
-    spun = (outline - at) @ np.array([[c, s], [-s, c]])
-    return np.asarray(spun + at + (share - 1.0) * (at - old_at))
+def between(before: Array, now: Array, share: float) -> Array:
+    """What lies a share of the way from one to the other."""
+    return np.asarray(before + share * (now - before))

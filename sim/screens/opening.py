@@ -4,28 +4,33 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
 from sim.loading import BadInput
 from sim.plant.records import Event, Snapshot
+from sim.screens.cards import Card, PromptDesk
 from sim.screens.contract import EngineStoppedError
 from sim.screens.keyrun import KeyRun
 from sim.screens.leftoff import LeftOff
 from sim.screens.loose import Loose
-from sim.screens.prompts import Card, PromptDesk
+from sim.screens.notes import lines_of
 from sim.screens.session import Facts, Session
 from sim.screens.stage import hurry
 
 if TYPE_CHECKING:
     from sim.filters.section import Section
-    from sim.lessons.prompts import Asked
+    from sim.lessons.prompts import Asked, Axes
+    from sim.lessons.runlog import RunLog
     from sim.lessons.schema import Scenario
+    from sim.plant.faults.data import Fault
     from sim.plant.setup import RigSetup
     from sim.screens import contract
 
 CARRIERS = 1100
+CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
 MUCH_DIRT_KG = 0.05  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
@@ -81,19 +86,29 @@ def cards(run: KeyRun) -> list[Card]:
     found = []
     for prompt in run.scenario.prompts:
         late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
-        a = _asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt)
         found.append(
             Card(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
-                a.parts, a.axes, a.most_letters,
+                a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
+                a.tests,
             )
         )  # fmt: skip
     return found
 
 
-def _asked_early(prompt: Any, scenario: Scenario) -> Asked:
+def ran(axes: Axes, log: Callable[[], RunLog]) -> list[tuple[float, float]]:
+    """The run's own curve on the axes of a question; call it only once the mark is there."""
+    from sim.lessons.runlog import value_at
+
+    step = (axes.to_s - axes.from_s) / CURVE_STEPS
+    times = [axes.from_s + i * step for i in range(CURVE_STEPS + 1)]
+    return [(t, value_at(log(), axes.trace, t)) for t in times]
+
+
+def asked_early(prompt: Any, scenario: Scenario) -> Asked:
     """A prompt before its run is known: without the numbers to choose from."""
     from sim.lessons.prompts import Asked
     from sim.lessons.wording import fill
@@ -115,6 +130,11 @@ class Opened:
     session: Session
     prompts: PromptDesk
     keys: KeyRun | None = None
+
+    def expected(self) -> Sequence[Event]:
+        """Events of the lesson as written; none until its run is worked out."""
+        log = self.keys.peek() if self.keys is not None else None
+        return log.events if log is not None else ()
 
     def close(self) -> None:
         """Stop what still goes on beside the window."""
@@ -165,6 +185,7 @@ def open_session(
         loose=Loose(solved, scenario.seed),
     )
     session.rivals = rivals(scenario, setup, solved, session.facts)
+    session.faults = faulty(scenario, setup, solved, session.facts)
     if left is not None:
         _go_on(session, left, tell)
     run = KeyRun(scenario, setup)
@@ -178,14 +199,9 @@ def rivals(
     scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
 ) -> dict[str, Callable[[], Session]]:
     """Sessions that differ from the scenario in one thing, by what differs."""
-    from sim.filters.carriers import Carriers
 
     def make(change: dict[str, Any], differs: str) -> Session:
-        marks = Carriers(solved, CARRIERS // 2, scenario.seed)
-        engine = RecordedRig(replace(setup, **change))
-        session = Session(facts, engine, cast("contract.Section", solved), marks)
-        session.differs = differs
-        return session
+        return _rival(scenario, replace(setup, **change), solved, facts, differs)
 
     other = "before" if setup.regulator == "after" else "after"
     warm = WARM_C if setup.start_c < (WARM_C + COLD_C) / 2 else COLD_C
@@ -196,6 +212,32 @@ def rivals(
         f"oil and metal at {warm:.0f} °C at the start": partial(make, {"oil_c": warm}, ""),
         dirty: partial(make, {"dirt_kg": dirt}, ""),
     }
+
+
+def _rival(scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts, differs: str = "") -> Session:
+    """A session on another setup of the same filter, for the half beside."""
+    from sim.filters.carriers import Carriers
+
+    shown = copy(solved)
+    shown.network = setup.network  # the picture asks it for the losses at the ports
+    marks = Carriers(solved, CARRIERS // 2, scenario.seed)
+    session = Session(facts, RecordedRig(setup), cast("contract.Section", shown), marks)
+    session.differs = differs
+    return session
+
+
+def faulty(
+    scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
+) -> dict[str, Callable[[], Session]]:
+    """Sessions with one grave fault each, of those that act on this filter with the regulator where it is."""
+    from sim.plant.faults.apply import apply
+    from sim.plant.faults.data import acting
+
+    def make(fault: Fault) -> Session:
+        return _rival(scenario, apply(fault, 1.0, setup), solved, facts)
+
+    kind = facts.filter_data.kind
+    return {f.title: partial(make, f) for f in acting(kind, setup.regulator)}
 
 
 def _go_on(session: Session, left: LeftOff, tell: Progress) -> None:
@@ -226,6 +268,7 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         filter_data=data,
         scenario=scenario.scenario,
         seed=scenario.seed,
+        lines=lines_of(scenario),
     )
 
 

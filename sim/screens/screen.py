@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 import pygame
 
-from sim.screens import gauges
+from sim.plant.records import Event
+from sim.screens import readout
 from sim.screens.bodydraw import draw_legend, legend_rows
 from sim.screens.canvas import Canvas
 from sim.screens.closer import Closer
@@ -16,28 +17,32 @@ from sim.screens.contract import Frame
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import Desk
 from sim.screens.drawer import drawer_widgets
+from sim.screens.hands import Hands, polls, tally_csv
+from sim.screens.handspanel import HandsPanel
 from sim.screens.keyhelp import draw_help, draw_lesson
 from sim.screens.keypanel import draw_key
 from sim.screens.layout import Layout, arrange
+from sim.screens.notes import cues
+from sim.screens.notespane import draw_notes
 from sim.screens.prompts import PromptDesk, PromptPanel
-from sim.screens.quantities import clock, event_words, pace
+from sim.screens.quantities import pace
+from sim.screens.screenkeys import acts
 from sim.screens.session import SPEEDS, Session
 from sim.screens.shades import Shade, shade
 from sim.screens.spoken import Voice
+from sim.screens.spotlight import Spotlight
 from sim.screens.stage import Stage, pressure_scale
-from sim.screens.takeaway import Prints, Taker
+from sim.screens.takeaway import Prints, Taker, stamp
 from sim.screens.theme import load_theme
-from sim.screens.tracelog import TraceLog
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
-from sim.screens.why import chain, draw_why
-from sim.screens.widgets import Button, Choice, Form, Widget
+from sim.screens.why import chain
+from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
 
-BACK_S = 5.0
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
-BALANCE = 4  # link of the chain from which the forces are drawn
-WIDE = ("several", "order", "curve", "entry")  # questions that need more room than the gauges leave
+WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
+GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
 class Screen:
@@ -49,6 +54,7 @@ class Screen:
         prompts: may be empty.
         predict: predictions come first, and nothing runs before they are locked.
         prints: pages of the lesson.
+        expected: gives the events of the lesson as written, for the presenter's notes; empty until known.
     """
 
     def __init__(
@@ -58,6 +64,7 @@ class Screen:
         prompts: PromptDesk | None = None,
         predict: bool = True,
         prints: Prints | None = None,
+        expected: Callable[[], Sequence[Event]] = tuple,
     ) -> None:
         self.session = session
         self.desk = desk or Desk()
@@ -66,12 +73,14 @@ class Screen:
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = Closer(facts.filter_data)
+        self.spot = Spotlight(session.section)
+        self.hands = self._made_hands(prompts)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
-            self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self._prompt, False))
+            self.panel = PromptPanel(self.prompts, lambda: session.finished, partial(self.ask, False))
             self.desk.prompt = self.prompts.open_first("before") and predict
-        self.predict = predict
+        self.predict, self.expected = predict, expected
         self.form = Form()
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
@@ -83,20 +92,98 @@ class Screen:
         self.taker = Taker(facts, prints)
         self.rivalry = Rivalry(session)
 
-    def _prompt(self, shown: bool) -> None:
+    def _made_hands(self, prompts: PromptDesk | None) -> HandsPanel | None:
+        asked = polls(self.session, prompts)
+        if not asked:
+            return None
+        seen = lambda: self.session.snapshot.t_s > 0  # noqa: E731
+        return HandsPanel(Hands(asked), partial(setattr, self.desk, "hands", False), seen)
+
+    # --- what is asked for -------------------------------------------------------------------------
+
+    def ask(self, shown: bool) -> None:
+        """Show the questions, or put them away."""
         self.desk.prompt = shown and self.panel is not None
+        self.desk.hands = self.desk.hands and not self.desk.prompt
+
+    def toggle(self, name: str) -> None:
+        """Turn something of the view on or off."""
+        setattr(self.desk, name, not getattr(self.desk, name))
+
+    def run(self) -> None:
+        """Run or pause; a prediction still open comes first, and the class sees the cutaway."""
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
+            self.prompts.open_first("before")
+            self.ask(True)
+            return
+        self.desk.hands = False
+        self.session.toggle()
+        self.spot.key = "" if self.session.playing else self.spot.key
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
+
+    def point(self) -> None:
+        """Freeze, and put one part into the light; asked for again, go on without."""
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.why, self.desk.closer, self.desk.graph = 0, False, False
+        self.desk.hands = False
+        self.rivalry.choose("")
+        self.spot.toggle()
+
+    def show_hands(self) -> None:
+        """Ask the class, or put the question away; once locked and run, it shows what happened."""
+        if self.hands is None:
+            return
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.prompt, self.desk.hands = False, not self.desk.hands
+
+    def why(self) -> None:
+        """The next link of the chain of cause and effect; after the last it closes."""
+        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        self.session.playing = False
+        self.spot.key = ""
+        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+
+    def swap_regulator(self) -> None:
+        """The regulator before the filter, or after it."""
+        before = self.session.snapshot.regulator_before
+        self.session.change("regulator", "after" if before else "before")
+
+    def drop(self) -> None:
+        """Debris in at the inlet."""
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
+    def picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
+
+    def close(self) -> None:
+        """Close what is open; with nothing open, leave for the first screen."""
+        desk = self.desk
+        extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
+        self.leave = not (extra or self.rivalry.on) and desk.slot == "trace"
+        if self.rivalry.on:
+            self.rivalry.choose("")
+        desk.drawer = desk.closer = desk.graph = desk.hands = False
+        desk.why, self.spot.key = 0, ""
+        desk.slot = "trace"
+
+    # --- widgets -----------------------------------------------------------------------------------
 
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
-        layout = arrange(size, self.desk.text_scale, self.desk.drawer)
-        key = (
-            size,
-            self.desk.text_scale,
-            self.desk.drawer,
-            self.desk.slot,
-            self.desk.units_index,
-            self.desk.page,
-        )
+        desk = self.desk
+        layout = arrange(size, desk.text_scale, desk.drawer)
+        slots = (desk.slot, desk.graph, desk.notes == "here", desk.hands)
+        key = (size, desk.text_scale, desk.drawer, slots, desk.units_index, desk.page)
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -105,63 +192,64 @@ class Screen:
         return layout
 
     def _widgets(self, layout: Layout) -> list[Widget]:
-        session = self.session
-        run = Button("run", "Run", self._run, box=layout["run"], caption=self._run_word)
+        session, desk = self.session, self.desk
         speeds = [repr(s) for s in SPEEDS]
-        speed = Choice(
-            "speed",
-            "",
-            speeds,
-            lambda: repr(session.speed),
-            lambda v: session.faster(speeds.index(v) - session.speed_index),
-            lambda v: pace(float(v)),
-            box=layout["speed"],
-        )
-        more = Button(
-            "more", "Controls", partial(self._toggle, "drawer"), lambda: self.desk.drawer, box=layout["more"]
-        )
-        widgets: list[Widget] = [run, speed, more]
-        if self.desk.drawer:
-            widgets += drawer_widgets(session, self.desk, layout["drawer"], self._keepers(), self.rivalry)
-        if self.desk.slot == "trace":
+        widgets: list[Widget] = [
+            Button("run", "Run", self.run, box=layout["run"], caption=self._run_word),
+            Choice(
+                "speed", "", speeds, lambda: repr(session.speed),
+                lambda v: session.faster(speeds.index(v) - session.speed_index), lambda v: pace(float(v)),
+                box=layout["speed"],
+            ),
+            Button(
+                "more", "Controls", partial(self.toggle, "drawer"), lambda: desk.drawer, box=layout["more"]
+            ),
+        ]  # fmt: skip
+        if desk.drawer:
+            widgets += drawer_widgets(
+                session, desk, layout["drawer"], self._keepers(), self.rivalry, self._shows()
+            )
+        if desk.graph and not desk.hands:
+            widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["closer"]))
+        elif desk.slot == "trace" and desk.notes != "here" and not desk.graph:
             widgets.append(TraceWidget("trace", "Trace", self.plot, session, box=layout["slot"]))
         return widgets
+
+    def _shows(self) -> list[tuple[str, Callable[[], None]]]:
+        """What helps to show it to a class, with its words."""
+        found: list[tuple[str, Callable[[], None]]] = [
+            ("Point at parts (F)", self.point),
+            ("Why open or shut? (W)", self.why),
+            ("Large graph (G)", partial(self.toggle, "graph")),
+            ("Notes (N)", self.desk.next_notes),
+        ]
+        if self.hands is not None:
+            found.insert(1, ("Hands of the class (H)", self.show_hands))
+        return found
 
     def _keepers(self) -> list[tuple[str, Callable[[], None]]]:
         """What can be taken away, with its words."""
         taker = self.taker
-        return [
-            ("Picture (K)", self._picture),
+        keepers: list[tuple[str, Callable[[], None]]] = [
+            ("Picture (K)", self.picture),
             ("Clip of 6 s", taker.clip),
             ("Trace as CSV", lambda: taker.trace(self.session.trace)),
             ("Lesson sheet and key", taker.sheet),
         ]
+        if self.hands is not None:
+            keepers.append(("Hands as CSV", self._keep_hands))
+        return keepers
 
-    def _picture(self) -> None:
-        """Draw the window once more, without the drawer, and save it."""
-        surface, desk = pygame.Surface(self.size), self.desk
-        drawer, desk.drawer = desk.drawer, False
-        self.draw(surface)
-        desk.drawer = drawer
-        self.taker.picture(surface, desk.theme)
+    def _keep_hands(self) -> None:
+        if self.hands is None or not self.hands.hands.any:
+            self.taker.notice = "No hands were counted yet (H)."
+            return
+        self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
 
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
 
-    def _run(self) -> None:
-        """Run or pause; a prediction still open comes first."""
-        if not self.session.playing and self._must_predict():
-            assert self.prompts is not None
-            self.prompts.open_first("before")
-            self._prompt(True)
-            return
-        self.session.toggle()
-
-    def _must_predict(self) -> bool:
-        return self.predict and self.prompts is not None and self.prompts.waiting()
-
-    def _toggle(self, name: str) -> None:
-        setattr(self.desk, name, not getattr(self.desk, name))
+    # --- events ------------------------------------------------------------------------------------
 
     def handle(self, event: pygame.event.Event) -> None:
         """One event: first what is open on top, then the focused widget, then the keys of the window."""
@@ -170,22 +258,32 @@ class Screen:
         elif self.desk.help or self.desk.lesson:
             if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
                 self.desk.help = self.desk.lesson = False
-        elif self._handled_by_prompt(event) or self.form.handle(event):
+        elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
             return
         elif event.type == pygame.KEYDOWN:
             self._key(event)
+        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
+            self._light(event.pos)
+
+    def _handled_by_hands(self, event: pygame.event.Event) -> bool:
+        if not self.desk.hands or self.hands is None:
+            return False
+        if event.type == pygame.MOUSEBUTTONDOWN:
+            inside = self.hands_box(self.layout(self.size)).collidepoint(event.pos)
+            return bool(inside) and self.hands.handle(event)
+        return event.type == pygame.KEYDOWN and self.hands.handle(event)
 
     def _handled_by_prompt(self, event: pygame.event.Event) -> bool:
         if not self.desk.prompt or self.panel is None:
             return False
         if event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
-            self._prompt(False)
+            self.ask(False)
             return True
         if event.type == pygame.KEYDOWN or self._in_panel(event):
             return self.panel.handle(event)
         return event.type == pygame.MOUSEBUTTONDOWN and self._pointed(event.pos)
 
-    def _wide(self) -> bool:
+    def wide(self) -> bool:
         """True while a question lies over the cutaway."""
         return self.desk.prompt and self.prompts is not None and self.prompts.card.form in WIDE
 
@@ -200,12 +298,26 @@ class Screen:
         """A click on the cutaway chooses the part whose mark is nearest."""
         if not self._pointing() or self.prompts is None:
             return False
-        layout = self.layout(self.size)
-        area = layout["names_left"].unionall([layout["names_right"], layout["can"]])
-        key = self.stage.nearest(at) if area.collidepoint(at) else None
+        key = self.stage.nearest(at) if self._on_cutaway(at) else None
         if key is not None:
             self.prompts.answer(key)
         return key is not None
+
+    def _on_cutaway(self, at: tuple[int, int]) -> bool:
+        layout = self.layout(self.size)
+        area = layout["names_left"].unionall([layout["names_right"], layout["can"]])
+        return bool(area.collidepoint(at))
+
+    def _light(self, at: tuple[int, int]) -> None:
+        """A click on a part, or on its name, freezes and puts it into the light."""
+        desk = self.desk
+        other = desk.closer or desk.graph or desk.hands or desk.prompt or self.rivalry.on
+        if other or self.canvas is None or not self._on_cutaway(at):
+            return
+        cut = self.stage.cutaway(self.canvas, self.layout(self.size))
+        lift_m = self.session.snapshot.lift_m
+        if self.spot.point(at, cut.view, lift_m, self.stage.placed):
+            self.session.playing, desk.why = False, 0
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: a question about the run leaves the trace in view until it is marked."""
@@ -217,78 +329,24 @@ class Screen:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
 
+    def hands_box(self, layout: Layout) -> pygame.Rect:
+        """Box of the class's answers: over the cutaway; in large text over the gauges too."""
+        return layout["closer"].union(layout["right"]) if layout.large else layout["closer"]
+
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
         return at is not None and self.panel_box(self.layout(self.size)).collidepoint(at)
 
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
-        word = getattr(event, "unicode", "").lower()
-        acts = self._acts()
-        name = pygame.key.name(event.key).lower()
+        found = acts(self)
         self.taker.notice = ""
-        act = acts.get(word) or acts.get(name)
+        word = getattr(event, "unicode", "").lower()
+        act = found.get(word) or found.get(pygame.key.name(event.key).lower())
         if act is not None:
             act()
 
-    def _acts(self) -> dict[str, Callable[[], object]]:
-        session, desk = self.session, self.desk
-        return {
-            " ": self._run,
-            "space": self._run,
-            "]": session.faster,
-            "[": partial(session.faster, -1),
-            ".": session.step,
-            ",": lambda: session.rewind(session.snapshot.t_s - BACK_S),
-            "home": partial(session.rewind, 0.0),
-            "l": partial(self._toggle, "names"),
-            "u": desk.next_units,
-            "t": desk.next_theme,
-            "v": partial(desk.show, "valve"),
-            "e": partial(desk.show, "events"),
-            "c": partial(self._toggle, "drawer"),
-            "r": self._swap_regulator,
-            "z": partial(self._toggle, "closer"),
-            "d": self._drop,
-            "o": desk.next_colours,
-            "m": partial(self._toggle, "still"),
-            "s": lambda: self.voice.toggle(session, desk.units),
-            "k": self._picture,
-            "b": self.rivalry.next,
-            "w": self._why,
-            "p": lambda: self._prompt(not desk.prompt),
-            "?": partial(self._toggle, "help"),
-            "i": partial(self._toggle, "lesson"),
-            "f1": partial(self._toggle, "help"),
-            "+": partial(desk.larger, 1),
-            "=": partial(desk.larger, 1),
-            "-": partial(desk.larger, -1),
-            "f11": partial(setattr, self, "fullscreen", not self.fullscreen),
-            "escape": self._close,
-        }
-
-    def _swap_regulator(self) -> None:
-        before = self.session.snapshot.regulator_before
-        self.session.change("regulator", "after" if before else "before")
-
-    def _why(self) -> None:
-        """The next link of the chain of cause and effect; after the last it closes."""
-        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
-        self.session.playing = False
-        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
-
-    def _drop(self) -> None:
-        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
-
-    def _close(self) -> None:
-        """Close what is open; with nothing open, leave for the first screen."""
-        desk = self.desk
-        self.leave = not (desk.drawer or desk.closer or desk.why or self.rivalry.on) and desk.slot == "trace"
-        if self.rivalry.on:
-            self.rivalry.choose("")
-        desk.drawer = desk.closer = False
-        desk.why = 0
-        self.desk.slot = "trace"
+    # --- time --------------------------------------------------------------------------------------
 
     def update(self, wall_s: float) -> None:
         """Let wall time pass for the model; questions about the run open when it is over."""
@@ -304,57 +362,10 @@ class Screen:
             self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
-            self._prompt(True)
-
-    def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
-        """Draw one frame; the oil drifts for `drawn_s` of screen time. Returns the canvas with its record."""
-        session, desk = self.session, self.desk
-        canvas = Canvas(surface, load_theme(desk.theme), desk.text_scale)
-        self.canvas, self.size = canvas, surface.get_size()
-        layout = self.layout(surface.get_size())
-        surface.fill(canvas.theme["paper"])
-        s = session.snapshot
-        frame = session.section.frame(s)
-        peak = max(session.peak_dp_pa, self.rivalry.span_pa())
-        scale = pressure_scale(s, peak, session.facts.cracking_pa, desk.units.pressure)
-        if self.frames == 0:
-            self.stage.pace(canvas, layout, frame, session.speed)
-        self.frames += 1
-        if drawn_s > 0:
-            self.stage.catch_up(session.carriers, frame, s, session.speed)
-            if session.playing:
-                moved_s = self._moved(drawn_s)
-                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
-        session.drawn_rate = self.stage.rate
-        tint = shade(desk.colours, frame, s, scale, desk.units)
-        if self._wide():
-            pass  # the question lies over the cutaway
-        elif self.rivalry.on and not self._pointing():
-            moved_s = drawn_s if session.playing and not desk.still else 0.0
-            box = layout["closer"]
-            self.rivalry.draw(canvas, box, frame, scale, desk.units, self.stage.rate, moved_s)
-        elif desk.closer and not self._pointing():
-            self.closer.draw(canvas, layout["closer"], desk.units.pressure, drawn_s, session.playing)
-        else:
-            self.stage.draw(
-                canvas, layout, s, frame, tint.scale, session.carriers, desk.names,
-                session.loose, self._pointing(), tint.values,
-            )  # fmt: skip
-        if desk.drawer:
-            canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
-        elif not self._wide() and (not (desk.closer or self.rivalry.on) or self._pointing()):
-            self._draw_key(canvas, layout["key"].copy(), tint)
-        self._draw_top(canvas, layout)
-        self._draw_right(canvas, layout, frame, scale)
-        self._draw_caption(canvas, layout)
-        self.form.draw(canvas)
-        self.taker.frame(surface, drawn_s, desk.theme)
-        if desk.help:
-            draw_help(canvas)
-        elif desk.lesson:
-            facts = session.facts
-            draw_lesson(canvas, facts.title, facts.about, facts.safety)
-        return canvas
+            self.ask(True)
+        elif over and self.hands is not None and self.hands.hands.is_locked:
+            self.desk.hands = True
+            self.hands.hands.reveal()
 
     def _moved(self, drawn_s: float) -> float:
         """Screen time by which the oil moves now: all of it, or with reduced motion a step now and then."""
@@ -364,101 +375,94 @@ class Screen:
         moved, self._waited_s = self._waited_s, 0.0
         return min(moved, STILL_S)
 
+    # --- picture -----------------------------------------------------------------------------------
+
+    def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
+        """Draw one frame; the oil drifts for `drawn_s` of screen time. Returns the canvas with its record."""
+        session, desk = self.session, self.desk
+        canvas = Canvas(surface, load_theme(desk.theme), desk.text_scale)
+        self.canvas, self.size = canvas, surface.get_size()
+        layout = self.layout(surface.get_size())
+        surface.fill(canvas.theme["paper"])
+        frame = session.section.frame(session.snapshot)
+        peak = max(session.peak_dp_pa, self.rivalry.span_pa())
+        scale = pressure_scale(session.snapshot, peak, session.facts.cracking_pa, desk.units.pressure)
+        self._drift(canvas, layout, frame, drawn_s)
+        self._draw_middle(canvas, layout, frame, scale, drawn_s)
+        readout.draw_top(canvas, layout, session)
+        readout.draw_right(self, canvas, layout, frame, scale)
+        readout.draw_caption(self, canvas, layout)
+        self.form.draw(canvas)
+        self.taker.frame(surface, drawn_s, desk.theme)
+        if desk.help:
+            draw_help(canvas)
+        elif desk.lesson:
+            draw_lesson(canvas, session.facts.title, session.facts.about, session.facts.safety)
+        return canvas
+
+    def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
+        """Let the marks of the oil move on."""
+        session = self.session
+        if self.frames == 0:
+            self.stage.pace(canvas, layout, frame, session.speed)
+        self.frames += 1
+        if drawn_s > 0:
+            self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
+            if session.playing:
+                moved_s = self._moved(drawn_s)
+                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
+        session.drawn_rate = self.stage.rate
+
+    def _draw_middle(
+        self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale, drawn_s: float
+    ) -> None:
+        """The cutaway with its key, or what is laid over them; the drawer over both."""
+        desk, session, box = self.desk, self.session, layout["closer"]
+        if desk.hands and self.hands is not None:
+            self.hands.draw(canvas, self.hands_box(layout))
+        elif self.wide():
+            pass  # the question lies over the cutaway
+        elif desk.graph:
+            self._draw_graph(canvas, box)
+        elif self.rivalry.on and not self._pointing():
+            moved_s = drawn_s if session.playing and not desk.still else 0.0
+            self.rivalry.draw(canvas, box, frame, scale, desk.units, self.stage.rate, moved_s)
+        elif desk.closer and not self._pointing():
+            self.closer.draw(canvas, box, desk.units.pressure, drawn_s, session.playing)
+        else:
+            self._draw_cutaway(canvas, layout, frame, scale)
+        if desk.drawer:
+            canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
+
+    def _draw_cutaway(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+        session, desk = self.session, self.desk
+        tint = shade(desk.colours, frame, session.snapshot, scale, desk.units)
+        names = desk.names and not self.spot.key
+        self.stage.draw(
+            canvas, layout, session.snapshot, frame, tint.scale, session.carriers, names,
+            session.loose, self._pointing(), tint.values,
+        )  # fmt: skip
+        if self.spot.key and not self._pointing():
+            self.spot.draw(canvas, self.stage.cutaway(canvas, layout).view, session.snapshot.lift_m)
+        if not desk.drawer:
+            self._draw_key(canvas, layout["key"].copy(), tint)
+
+    def _draw_graph(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """The trace over the whole cutaway, in larger text."""
+        large = Canvas(canvas.surface, canvas.theme, canvas.text_scale * GRAPH_TEXT)
+        readout.draw_trace(self, large, box)
+        canvas.texts += large.texts
+
     def _draw_key(self, canvas: Canvas, box: pygame.Rect, tint: Shade) -> None:
         """The key, over the legend of debris where there is any."""
         if legend_rows(self.session.loose):
             box.h -= draw_legend(canvas, box, self.session.loose) + canvas.dp(16)
         draw_key(canvas, box, tint.scale, self.desk.units, self.stage.rate, tint)
 
-    def _draw_top(self, canvas: Canvas, layout: Layout) -> None:
+    def paint_notes(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """The presenter's notes, into this window or their own."""
         session = self.session
-        title = session.facts.title
-        box = layout["title"]
-        role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
-        canvas.text(title, box, role=role, bold=True, wrap=True)
-        canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
-        state = "running" if session.playing else "over" if session.finished else "paused"
-        word = "as fast as it can" if session.late else pace(session.speed)
-        colour = "ink" if session.playing else "accent"
-        canvas.text(f"{state}, {word}", layout["pace"], align="right", colour=colour)
-
-    def _draw_right(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
-        session, desk, facts = self.session, self.desk, self.session.facts
-        if desk.prompt and self.panel is not None:
-            box = self.panel_box(layout)
-            self.panel.draw(canvas, box)
-            if box.h < layout["right"].h:
-                self._draw_slot(canvas, layout, frame, scale)
-            if not self._wide():
-                return
-        s, units = session.snapshot, desk.units
-        hero = gauges.Hero(scale.span_pa, facts.cracking_pa)
-        gauges.draw_hero(canvas, layout, s, units, hero)
-        full = 1e6
-        if desk.why:
-            links = chain(s, units, facts.cracking_pa)
-            box = layout["cell0"].union(layout["cell5"])
-            draw_why(canvas, box, links, desk.why)
-            self._draw_slot(canvas, layout, frame, scale)
-            return
-        for i, reading in enumerate(gauges.readings(s, units, full, facts.rpm_max)):
-            gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
-        self._draw_slot(canvas, layout, frame, scale)
-
-    def _draw_slot(self, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
-        session, desk = self.session, self.desk
-        if desk.slot == "valve" or desk.why >= BALANCE:
-            self.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
-        elif desk.slot == "events":
-            draw_events(canvas, layout["slot"], session, desk)
-        else:
-            trace = next((w for w in self.form.widgets if isinstance(w, TraceWidget)), None)
-            cursor = trace.wanted_s if trace else None
-            args = (session.trace, session.events, desk.units, session.facts.max_lift_m, cursor)
-            self.plot.draw(canvas, layout["slot"], *args, self._ghost())
-
-    def _ghost(self) -> TraceLog | None:
-        """The pale curves: the rival's, else those of the run before."""
-        rival = self.rivalry.rival
-        return rival.trace if rival is not None else self.session.ghost
-
-    def _draw_caption(self, canvas: Canvas, layout: Layout) -> None:
-        """The newest event in words; before the first, the way to help."""
-        events = self.session.events
-        if self.session.trouble:
-            text = f"The model cannot go on: {self.session.trouble} Home starts again."
-            canvas.text(text, layout["caption"], colour="warn", wrap=True)
-            return
-        if self.taker.notice:
-            text = self.taker.notice
-            fits = canvas.measure(text, wrap=layout["caption"].w)[1] <= layout["caption"].h
-            canvas.text(text, layout["caption"], colour="accent", wrap=fits, shorten=not fits)
-            return
-        if not events:
-            text = "Space: run.  ?: all keys.  Esc: first screen."
-            canvas.text(text, layout["caption"], colour="soft", wrap=True)
-            return
-        units, e = self.desk.units, events[-1]
-        dp = f"{units.pressure.text(e.dp_pa)} {units.pressure.sign} differential"
-        oil = f"oil {units.temperature.text(e.oil_c)} {units.temperature.sign}"
-        text = f"{clock(e.t_s)}  {event_words(e.word)}: {dp}, {oil}"
-        canvas.text(text, layout["caption"], bold=True, wrap=True)
-
-
-def draw_events(canvas: Canvas, box: pygame.Rect, session: Session, desk: Desk) -> None:
-    """The events of the run, the newest last; as many as fit."""
-    canvas.panel(box, "sheet")
-    inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
-    line = round(canvas.measure("Ag")[1] * 1.25)
-    rows = max(1, inner.h // line - 1)
-    canvas.text("Events", pygame.Rect(inner.x, inner.y, inner.w, line), bold=True)
-    for i, e in enumerate(list(session.events)[-rows:]):
-        y = inner.y + (i + 1) * line
-        when = canvas.tp(130)
-        canvas.text(clock(e.t_s), pygame.Rect(inner.x, y, when, line), colour="soft")
-        place = pygame.Rect(inner.x + when, y, inner.w - when - canvas.tp(120), line)
-        canvas.text(event_words(e.word), place, shorten=True)
-        dp = f"{desk.units.pressure.text(e.dp_pa)} {desk.units.pressure.sign}"
-        canvas.text(
-            dp, pygame.Rect(place.right, y, inner.right - place.right, line), align="right", bold=True
-        )
+        now_s = session.snapshot.t_s
+        found = cues(session.facts.lines, self.expected(), session.events, now_s)
+        words, moved = readout.state_words(session), bool(session.changes)
+        draw_notes(canvas, box, session.facts.title, words, now_s, found, moved)

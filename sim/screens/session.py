@@ -13,6 +13,7 @@ from typing import Any
 from sim.plant.records import Event, Snapshot
 from sim.screens.contract import Carriers, Engine, EngineStoppedError, Section
 from sim.screens.loose import Loose
+from sim.screens.notes import Line
 from sim.screens.tracelog import TraceLog
 
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
@@ -45,6 +46,7 @@ class Facts:
         air_c: lowest and highest air temperature offered, degC.
         scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
+        lines: notes for the presenter, and what the lesson itself will do.
     """
 
     title: str
@@ -60,6 +62,7 @@ class Facts:
     filter_data: Any = None
     scenario: str = ""
     seed: int = 0
+    lines: tuple[Line, ...] = ()
 
 
 class Session:
@@ -69,6 +72,7 @@ class Session:
         wall: the clock that limits stepping, s.
         loose: debris that the person has dropped in.
         rivals: makers of sessions that differ in one thing, by what differs.
+        faults: makers of sessions with one fault, by its title.
         followers: sessions on the same clock; rewinding and controls reach them too.
         differs: control in which this one differs from the session it follows.
         ghost: the trace of the run before the last rewind, to compare with.
@@ -99,6 +103,7 @@ class Session:
         self.loose = loose or Loose()
         self.drawn_rate = 0.1
         self.rivals: dict[str, Callable[[], Session]] = {}
+        self.faults: dict[str, Callable[[], Session]] = {}
         self.followers: list[Session] = []
         self.differs = ""
         self.ghost: TraceLog | None = None

@@ -102,7 +102,7 @@ class Stage:
             area = layout["can"].inflate(canvas.dp(30), 0)
             room = canvas.dp(68) + canvas.tp(32)
             tops = {self.inlet.on_top, self.outlet.on_top}
-            view = fit(self.section, layout["can"], room * (False in tops), room * (True in tops))
+            view = fit(self.section.parts, layout["can"], room * (False in tops), room * (True in tops))
             view = View(view.axis_x, view.zero_y, view.px_m, area)
             if len(self._cutaways) >= KEPT:
                 self._cutaways.pop(next(iter(self._cutaways)))
@@ -179,13 +179,12 @@ class Stage:
         self, canvas: Canvas, layout: Layout, cut: Cutaway, lift_m: float, letters: dict[str, str]
     ) -> list[labels.Label]:
         self.by_letter = {letter: key for key, letter in letters.items()}
-        key = (id(cut), canvas.text_scale, round(lift_m * cut.view.px_m), tuple(letters.items()))
+        key = (id(cut), canvas.text_scale, tuple(letters.items()))
+        parts = lettered(self.section.parts, letters) if letters else self.section.parts
         if self._labels is None or self._labels[0] != key:
             columns = {side: layout[name] for side, name in NAMES.items() if layout[name].w > 0}
-            parts = lettered(self.section.parts, letters) if letters else self.section.parts
-            placed = labels.place(parts, canvas, cut.view, columns, lift_m)
-            self._labels = (key, placed)
-        return self._labels[1]
+            self._labels = (key, labels.place(parts, canvas, cut.view, columns))
+        return labels.moved(self._labels[1], parts, cut.view, lift_m)
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
         """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
@@ -196,7 +195,7 @@ class Stage:
         share = s.bypass_m3s / flow
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
-        text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"
+        text = f"out: {100 * share:.0f} % of it unfiltered" if mixed else "out: filtered"
         for box, side in _arrow_boxes(canvas, cut, self.inlet):
             _blit_arrow(canvas, box, not self.inlet.on_top, "dirty", False)
             self._word_beside(canvas, box, side)

@@ -117,6 +117,10 @@ class Taker:
         text = trace_csv(log.copy(), stamp(self.facts))
         self._beside("-trace", ".csv", lambda path: _save_text(text, path))
 
+    def table(self, word: str, text: str) -> None:
+        """Save a table that is already written out; `word` ends its name."""
+        self._beside(word, ".csv", lambda path: _save_text(text, path))
+
     def sheet(self) -> None:
         """Save the lesson sheet; the key follows in a file of its own once the run is known."""
         if self.prints is None:

@@ -27,6 +27,7 @@ SHORT = {
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))
 BUCKETS = 400
+WORD_ROWS = 2  # rows for the words of events, above the curves
 LEAST_LIFT_M = 5e-4
 
 
@@ -88,7 +89,7 @@ class TracePlot:
             _ghost(canvas, box, ghost, upper, lower)
         self._curves(canvas, box, log, upper, lower)
         _end_names(canvas, box, log, upper, lower)
-        _event_marks(canvas, upper, lower, events)
+        _event_marks(canvas, box, upper, lower, events)
         if cursor_s is not None:
             _cursor(canvas, upper, lower, cursor_s)
 
@@ -103,7 +104,9 @@ class TracePlot:
     ) -> tuple[Axis, Axis | None]:
         line = canvas.measure("0")[1]
         left, right = box.x + canvas.tp(86), box.right - canvas.tp(98)
-        top, bottom = box.y + canvas.dp(14), box.bottom - line - canvas.dp(10)
+        bottom = box.bottom - line - canvas.dp(10)
+        words = WORD_ROWS if box.h > 12 * line else 1 if box.h > 7 * line else 0
+        top = box.y + canvas.dp(14 if words == 0 else 8) + words * (line + 2)
         t = longest.column("t_s")
         t_end = time_end(float(t[-1]) if len(t) else 0.0)
         logs = [one for one in (log, longest) if one.rows]
@@ -247,26 +250,37 @@ def _names(canvas: Canvas, box: pygame.Rect, axis: Axis, rows: list[tuple[str, s
         canvas.text(text, place, colour=colour, bold=True)
 
 
-def _event_marks(canvas: Canvas, upper: Axis, lower: Axis | None, events: Sequence[Event]) -> None:
-    """A line through both plots for each event; its word in the first row that has room."""
-    bottom = (lower or upper).frame.bottom
-    h = canvas.measure("0")[1]
-    rows = max(1, upper.frame.h // (h + 2))
-    taken = [float(upper.frame.x)] * rows
+def _event_marks(
+    canvas: Canvas, box: pygame.Rect, upper: Axis, lower: Axis | None, events: Sequence[Event]
+) -> None:
+    """A line through both plots for each event; its word above them, in the first row that has room.
+
+    A plot without a strip above it has the words inside. A word without room is left out; its line stays.
+    """
+    frame, bottom = upper.frame, (lower or upper).frame.bottom
+    h = canvas.measure("0")[1] + 2
+    above = (frame.y - box.y) // h
+    rows = above or max(1, frame.h // h)
+    ends = box.inflate(-canvas.dp(16), 0) if above else frame
+    taken = [ends.x] * rows
+    words: list[tuple[str, pygame.Rect]] = []
     for event in events:
         x = round(float(upper.x(event.t_s)))
-        if x > upper.frame.right:
+        if x > frame.right:
             continue
-        pygame.draw.line(canvas.surface, canvas.theme["edge"], (x, upper.frame.y), (x, bottom), canvas.dp(2))
         text = SHORT.get(event.word, event.word)
         w = canvas.measure(text)[0]
-        left = min(x + canvas.dp(5), upper.frame.right - w)
+        left = min(x - canvas.dp(2), ends.right - w)
         row = next((i for i in range(rows) if taken[i] <= left), None)
-        if row is None:
-            continue
-        taken[row] = left + w + canvas.dp(10)
-        place = pygame.Rect(left, upper.frame.y + row * (h + 2), w, h)
-        pygame.draw.rect(canvas.surface, canvas.theme["well"], place)
+        start = frame.y
+        if row is not None:
+            taken[row] = left + w + canvas.dp(14)
+            y = frame.y - (row + 1) * h if above else frame.y + row * h
+            words.append((text, pygame.Rect(left, y, w, h)))
+            start = words[-1][1].bottom
+        pygame.draw.line(canvas.surface, canvas.theme["edge"], (x, start), (x, bottom), canvas.dp(2))
+    for text, place in words:
+        canvas.surface.fill(canvas.theme["sheet" if above else "well"], place)
         canvas.text(text, place)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
-from sim.screens.contract import Array, Part, Section
+from sim.screens.contract import Array, Part
 
 
 @dataclass(frozen=True)
@@ -53,15 +53,15 @@ def all_points(parts: Sequence[Part]) -> Array:
     return np.vstack(points)
 
 
-def extent(section: Section) -> tuple[float, float, float]:
-    """Largest radius, lowest and highest z of all parts, m."""
-    every = all_points(section.parts)
+def extent(parts: Sequence[Part]) -> tuple[float, float, float]:
+    """Largest radius, lowest and highest z of some parts, m."""
+    every = all_points(parts)
     return float(every[:, 0].max()), float(every[:, 1].min()), float(every[:, 1].max())
 
 
-def fit(section: Section, area: pygame.Rect, foot_px: int = 0, head_px: int = 0) -> View:
-    """The largest view that shows the whole section inside `area`, leaving room free below and above it."""
-    r, low, high = extent(section)
+def fit(parts: Sequence[Part], area: pygame.Rect, foot_px: int = 0, head_px: int = 0) -> View:
+    """The largest view that shows all parts inside `area`, leaving room free below and above them."""
+    r, low, high = extent(parts)
     tall = area.h - foot_px - head_px
     px_m = min(area.w / (2 * r), tall / (high - low))
     spare = tall - px_m * (high - low)

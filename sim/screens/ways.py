@@ -8,22 +8,31 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from sim.screens.desk import Desk
 from sim.screens.leftoff import Mode
 from sim.screens.page import Shown
 
+if TYPE_CHECKING:
+    from sim.screens.home import Wanted
+    from sim.screens.studypages.classview import ClassMaker
+
 Tell = Callable[[float, str], None]
+BENCH = "sim.screens.benchpages"
 
 
 class Front(Protocol):
     """What a way may ask of the window."""
 
     desk: Desk
+    class_maker: ClassMaker | None
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
+
+    def open(self, wanted: Wanted) -> bool:
+        """Open a lesson; False where the window was closed."""
 
     def behind_bar(self, title: str, work: Callable[[Tell], Any]) -> Any:
         """Do work in a thread behind a progress bar; None where the window was closed."""
@@ -53,7 +62,38 @@ class Way:
         return bool(getattr(import_module(module), name)(front))
 
 
-WAYS: tuple[Way, ...] = ()
+WAYS: tuple[Way, ...] = (
+    Way("job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.jobbing:jobs"),
+    Way("bench", "practise", "Cut a filter open", "Debris under the lens.", f"{BENCH}.inspecting:cut_open"),
+    Way(
+        "due",
+        "exam",
+        "Due today",
+        "What is due by spaced review, asked one by one.",
+        "sim.screens.studypages.studying:due_today",
+    ),
+    Way(
+        "paper",
+        "exam",
+        "Sit a paper",
+        "A paper against the clock, made here or by your instructor.",
+        "sim.screens.studypages.sitting:sit_a_paper",
+    ),
+    Way(
+        "class",
+        "demonstrate",
+        "Class results",
+        "Figures of a paper from the results files of a class.",
+        "sim.screens.studypages.classroom:class_results",
+    ),
+    Way(
+        "case",
+        "practise",
+        "Find the hidden fault",
+        "Tests cost minutes.",
+        "sim.screens.casepages.opening:take",
+    ),
+)
 
 
 def of_mode(mode: Mode) -> list[Way]:

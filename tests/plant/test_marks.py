@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from sim.plant.marks import Look, Watch, watched
+from sim.plant.marks import Look, Trip, Watch, watched
 
 GREEN = 170e3
 
@@ -18,7 +18,7 @@ def look(
     return Look(t, lift, over, gauge, dp, oil)
 
 
-def words(looks: list[Look], trip: tuple[float, float] | None = None) -> list[tuple[str, float]]:
+def words(looks: list[Look], trip: Trip | None = None) -> list[tuple[str, float]]:
     """Words and times along a row of moments."""
     watch, out = Watch(), []
     for a, b in itertools.pairwise(looks):
@@ -67,6 +67,27 @@ def test_indicator_pops_once_and_not_in_the_cold() -> None:
     """Below the lockout temperature a high dp does nothing; warm it pops, once."""
     cold, warm = look(0.0, dp=9e4, oil=10.0), look(1.0, dp=9e4, oil=60.0)
     row = [cold, look(0.5, dp=9.5e4, oil=20.0), warm, look(2.0, oil=60.0), look(3.0, dp=9e4, oil=60.0)]
-    assert [word for word, t in words(row, (7e4, 40.0)) if t >= 0.5] == ["indicator-pops"]
-    assert words(row[:2], (7e4, 40.0)) == []
+    assert [word for word, t in words(row, Trip(7e4, 40.0)) if t >= 0.5] == ["indicator-pops"]
+    assert words(row[:2], Trip(7e4, 40.0)) == []
     assert words(row, None) == []
+
+
+def test_a_damped_indicator_overlooks_a_short_surge() -> None:
+    """A step of pressure for 0.5 s reaches 1 - exp(-0.5/2) = 22 % of it behind a lag of 2 s (first order)."""
+    surge = [look(0.0, oil=60.0), look(1e-9, dp=9e4, oil=60.0), look(0.5, dp=9e4, oil=60.0)]
+    damped = [Trip(0.2 * 9e4, 40.0, 2.0), Trip(0.23 * 9e4, 40.0, 2.0)]
+    assert [[word for word, _ in words(surge, trip)] for trip in damped] == [["indicator-pops"], []]
+    assert [word for word, _ in words(surge, Trip(8e4, 40.0))] == ["indicator-pops"]
+
+
+def test_the_lag_does_not_depend_on_the_steps() -> None:
+    """A ramp seen in one step or in fifty gives the same sensed pressure (exact for straight lines)."""
+    ends = []
+    for n in (1, 50):
+        watch = Watch()
+        looks = [look(3.0 * k / n, dp=3e4 * k / n, oil=60.0) for k in range(n + 1)]
+        for a, b in itertools.pairwise(looks):
+            watch, _ = watched(watch, a, b, GREEN, Trip(1e9, 40.0, 2.0))
+        ends.append(watch.sensed_pa)
+    assert ends[0] == pytest.approx(ends[1], rel=1e-12)
+    assert ends[0] == pytest.approx(3e4 - 2e4 * (1 - 2.718281828459045**-1.5), rel=1e-12)

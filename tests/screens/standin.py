@@ -57,6 +57,7 @@ class Part:
     mirrored: bool = True
     ghost: bool = False
     left_only: bool = False
+    about: str = "Made up for the test: it does one thing, and says so in one sentence."
 
     @property
     def key(self):

@@ -22,7 +22,7 @@ DARK = load_theme("dark")
 def scene():
     """Section, view and cutaway of the made-up can."""
     section = standin.Section()
-    view = fit(section, AREA)
+    view = fit(section.parts, AREA)
     return section, view, Cutaway(section, wet_cells(section, standin.BASE, 3e-3), view, DARK, 1.0, 3e-3)
 
 
@@ -38,7 +38,7 @@ def drawn(scene, snapshot, carriers=None):
 def test_view_is_to_scale_and_fills_the_height(scene):
     """One scale for both directions, and the larger dimension fits exactly."""
     section, view, _ = scene
-    r, low, high = extent(section)
+    r, low, high = extent(section.parts)
     corners = view.points(np.array([(0, low), (r, low), (r, high)]))
     assert corners[1, 0] - corners[0, 0] == pytest.approx(r * view.px_m)
     assert corners[1, 1] - corners[2, 1] == pytest.approx((high - low) * view.px_m)
@@ -84,7 +84,7 @@ def test_pressure_outside_the_span_stays_on_the_ramp(scene):
 def test_no_oil_colour_leaves_the_can(real_can):
     """Half a millimetre outside the shipped can's thin shell all is plain ground along the dome."""
     snapshot = replace(standin.snapshot_at(8.0), segment_m3s=np.full(12, 1e-5))
-    view = fit(real_can, AREA)
+    view = fit(real_can.parts, AREA)
     cut = Cutaway(real_can, wet_cells(real_can, snapshot, 3e-3), view, DARK, 1.0, 3e-3)
     pixels = drawn((real_can, view, cut), snapshot)
     ground = pygame.surfarray.array3d(cut.ground)

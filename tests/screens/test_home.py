@@ -1,5 +1,6 @@
 """The first screen: found in ten seconds, opened in one key, and robust against what lies on the disk."""
 
+import numpy as np
 import pygame
 import pytest
 
@@ -49,6 +50,7 @@ class Idle:
 
     def __init__(self, *_):
         self.start = self.poll = self.stop = lambda: None
+        self.pieces = []
 
 
 @pytest.mark.parametrize("text", range(len(TEXT_SCALES)))
@@ -74,13 +76,13 @@ def test_a_newcomer_reads_what_can_be_done(home):
         "Practise",
         "Prepare for the exam",
         "Screw-on can",
+        "Pleated cartridge",
         "stacked-disc",
-        "Blocked",
-        "level 2",
+        "Lesson 0",
+        "level 1",
     ):
         assert text in words
     assert "Carry on" in words
-    assert "No lesson for this filter yet" in words
     assert "For teaching only" in words or "approved maintenance data" in words
 
 
@@ -105,12 +107,66 @@ def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     assert home.wanted == Wanted("l0", "demonstrate")
 
 
+def look(home, size=(1920, 1080)):
+    """Draw once; returns the words shown."""
+    canvas = home.draw(pygame.Surface(size))
+    return " ".join(t.text for t in canvas.texts).replace("\n", " ")
+
+
 def test_keys_choose_mode_and_lesson(home, press):
-    """A digit chooses what to do, arrows the lesson, Tab the filter."""
+    """A digit chooses what to do, left and right the filter, up and down the lesson."""
     home.handle(press(pygame.K_2, "2"))
-    home.handle(press(pygame.K_TAB))
+    home.handle(press(pygame.K_RIGHT))
+    assert "Blocked" in look(home)
     home.handle(press(pygame.K_RETURN))
     assert home.wanted == Wanted("b", "practise")
+
+
+def test_a_filter_is_chosen_by_its_picture(home, press):
+    """A click on a door lists the lessons of that filter and goes to them; one without lessons says so."""
+    for name, words in (("bowl", "Blocked"), ("discs", "No lesson for this filter yet")):
+        door = next(w for w in home.form.widgets if w.name == f"door-{name}")
+        home.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=door.box.center))
+        assert words in look(home)
+    home.handle(press(pygame.K_RIGHT))
+    look(home)
+    assert home.filter == "can"
+    assert home.form.focused.name == "list-can"
+
+
+def test_the_filter_of_the_lesson_left_is_in_front(monkeypatch, press):
+    """Whoever comes back finds the filter they were at, and the keys work all the same."""
+    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    home = Home(Desk(), shelf(), LeftOff(scenario="b", title="Blocked", t_s=3.0))
+    assert "Blocked" in look(home)
+    home.handle(press(pygame.K_RETURN))
+    assert home.wanted == Wanted("b", "demonstrate")
+
+
+def png(colour):
+    """A picture of one colour."""
+    surface = pygame.Surface(filterpics.SIZE)
+    surface.fill(colour)
+    return filterpics.as_png(surface)
+
+
+def test_pictures_come_as_they_are_ready(home):
+    """First the metal of all filters, then the whole picture of each; the metal never replaces it."""
+    home.painter.pieces.append({("can", "dark"): png((9, 9, 9)), ("bowl", "dark"): png((9, 9, 9))})
+    home.painter.share = 0.0
+    home.update(0.0)
+    assert home._pictures["can", "dark"].get_at((5, 5))[:3] == (9, 9, 9)
+    assert "solving the flow" in look(home)
+    home.painter.share = 0.4
+    home.painter.pieces.append({("can", "dark"): png((200, 100, 0))})
+    home.update(0.0)
+    assert home._waiting("can") == ""
+    assert "40%" in home._waiting("bowl")
+    home.painter.share = 0.0
+    home.painter.pieces.append({("can", "dark"): png((9, 9, 9))})
+    home.update(0.0)
+    assert home._pictures["can", "dark"].get_at((5, 5))[:3] == (200, 100, 0)
 
 
 def test_a_long_list_scrolls_to_what_is_marked(home, press):
@@ -199,10 +255,15 @@ def test_modes_have_distinct_names():
 
 def test_filter_picture_is_kept_and_found(tmp_path):
     """A filter is solved and drawn once; the file is found again, and a damaged one is not shown."""
-    drawn = filterpics.work_out(["can-full-flow"], ("dark",), lambda _: None, tmp_path)
+    drawn = filterpics.work_out(["can-full-flow"], ("dark",), lambda *_: None, tmp_path)
     found = filterpics.kept(["can-full-flow"], "dark", tmp_path)
     assert found["can-full-flow"] == drawn["can-full-flow", "dark"]
     picture = filterpics.as_surface(found["can-full-flow"])
+    metal = filterpics.metal_only("can-full-flow", "dark")
+    one, other = (pygame.surfarray.array3d(x).astype(int) for x in (metal, picture))
+    is_metal = (one != one[0, 0]).any(axis=2)
+    alike = [(abs(np.roll(one, by, axis=0) - other).max(axis=2) < 24)[is_metal].mean() for by in (-5, 0, 5)]
+    assert alike[1] > max(alike[0], alike[2]) + 0.03  # the metal stands where it stands in the whole picture
     colours = {tuple(picture.get_at((x, 330))[:3]) for x in range(0, picture.get_width(), 3)}
     assert len(colours) > 20
     assert filterpics.as_surface(found["can-full-flow"][:500]) is None

@@ -56,7 +56,7 @@ def test_marks_lie_along_the_velocity_of_their_cell(monkeypatch):
     section = standin.Section()
     snapshot = standin.snapshot_at(8.0)
     frame, carriers = section.frame(snapshot), standin.Carriers(count=50)
-    view = fit(section, pygame.Rect(0, 0, 400, 600))
+    view = fit(section.parts, pygame.Rect(0, 0, 400, 600))
     cut = Cutaway(section, frame.region > 0, view, THEME, 0.5, 3e-3)
     given = []
     monkeypatch.setattr(cut.streaks, "draw", lambda *args: given.append(args[2]))

@@ -118,3 +118,24 @@ def test_bad_words() -> None:
         next_run(("gremlins",), good(), "can")
     with pytest.raises(ValueError, match="severity"):
         next_run(("dry-seal",), good(), "can", 2.0)
+
+
+def test_two_faults_of_one_seal_keep_the_larger_opening() -> None:
+    """A dry ring does not mend two gaskets, whichever was written down first."""
+    areas = [
+        next_run(pair, good(), "can").setup.plant.seal.area_mm2
+        for pair in (("double-gasket", "dry-seal"), ("dry-seal", "double-gasket"))
+    ]
+    assert areas[0] == areas[1] > next_run(("dry-seal",), good(), "can").setup.plant.seal.area_mm2
+
+
+def test_what_is_done_by_hand_in_the_run_is_left_undone() -> None:
+    """A handle turned in part moves the line of the timeline, nothing else."""
+    from dataclasses import replace
+
+    from sim.plant.setup import Ramp
+
+    setup = replace(good(), timeline=(Ramp(5.0, "scraper_turns", 3.0), Ramp(9.0, "drain_bowl", 1.0)))
+    left = next_run(("partly-scraped",), setup, "disc")
+    assert left.acting == ("partly-scraped",)
+    assert [(r.key, r.to) for r in left.setup.timeline] == [("scraper_turns", 0.4), ("drain_bowl", 1.0)]

@@ -22,8 +22,8 @@ from sim import __version__
 from sim.filters.build import build
 from sim.filters.data import FilterData
 from sim.lessons.catalogue import load_filter, load_fluid, load_plant
-from sim.plant.faults.data import Fault, acting
-from sim.plant.faults.observe import Values, observe, subject
+from sim.plant.faults.data import Fault, acting, joined, pairs_acting
+from sim.plant.faults.observe import Values, observe, subject, subject_of
 from sim.plant.faults.rigs import sound
 from sim.plant.setup import Place, RigSetup
 from sim.resources import asset
@@ -33,7 +33,9 @@ Say = Callable[[str], None]
 FILTERS = {"can": "can-full-flow", "cartridge": "cartridge-bowl", "disc": "disc-stack"}
 FLUID, PLANT = "sae-50-mineral", "piston-single"
 SEVERITIES = tuple(np.linspace(0.0, 1.0, 7).tolist())
-FORMAT = 1
+PAIR_SEVERITIES = (0.0, 0.5, 1.0)
+"""Of each of two faults at once."""
+FORMAT = 2
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,8 @@ class Atlas:
         names: (O,) observables.
         values: (F, S, O) at `SEVERITIES`.
         healthy: (O,) of the sound rig.
+        pairs: (P,) double faults such as "F01+F06".
+        pair_values: (P, T, T, O) at `PAIR_SEVERITIES` of the first and of the second.
     """
 
     kind: str
@@ -54,6 +58,13 @@ class Atlas:
     names: tuple[str, ...]
     values: Floats
     healthy: Floats
+    pairs: tuple[str, ...]
+    pair_values: Floats
+
+    @property
+    def suspects(self) -> tuple[str, ...]:
+        """All that can be wrong: the faults, then the double faults."""
+        return (*self.codes, *self.pairs)
 
     @property
     def baseline(self) -> Values:
@@ -63,6 +74,10 @@ class Atlas:
     def column(self, name: str) -> Floats:
         """(F, S) values of one observable."""
         return self.values[:, :, self.names.index(name)]
+
+    def pair_column(self, name: str) -> Floats:
+        """(P, T, T) values of one observable under double faults."""
+        return self.pair_values[:, :, :, self.names.index(name)]
 
 
 @cache
@@ -101,12 +116,33 @@ def worked_out(kind: str, layout: Place) -> Atlas:
     faults = acting(kind, layout)
     rows = [_rows(fault, rig, names) for fault in faults]
     codes = tuple(fault.fault for fault in faults)
-    return Atlas(kind, layout, codes, names, np.array(rows), np.array([healthy[n] for n in names]))
+    both = pairs_acting(kind, layout)
+    square = np.array([_square(pair, rig, names) for pair in both])
+    shape = (len(both), len(PAIR_SEVERITIES), len(PAIR_SEVERITIES), len(names))
+    return Atlas(
+        kind,
+        layout,
+        codes,
+        names,
+        np.array(rows),
+        np.array([healthy[n] for n in names]),
+        tuple(joined(*pair) for pair in both),
+        square.reshape(shape),
+    )
 
 
 def _rows(fault: Fault, rig: RigSetup, names: tuple[str, ...]) -> list[list[float]]:
     found = [observe(subject(fault, severity, rig)) for severity in SEVERITIES]
     return [[values[name] for name in names] for values in found]
+
+
+def _square(pair: tuple[Fault, Fault], rig: RigSetup, names: tuple[str, ...]) -> list[list[list[float]]]:
+    first, second = pair
+    rows = []
+    for one in PAIR_SEVERITIES:
+        seen = [observe(subject_of([(first, one), (second, other)], rig)) for other in PAIR_SEVERITIES]
+        rows.append([[values[name] for name in names] for values in seen])
+    return rows
 
 
 def _folder() -> Path:
@@ -116,7 +152,7 @@ def _folder() -> Path:
 @cache
 def _key() -> str:
     """Digest of all that the observables depend on."""
-    digest = hashlib.sha256(f"{FORMAT} {__version__} {SEVERITIES}".encode())
+    digest = hashlib.sha256(f"{FORMAT} {__version__} {SEVERITIES} {PAIR_SEVERITIES}".encode())
     package = Path(__file__).parents[2]
     files = [
         *asset("faults").glob("*.yaml"),
@@ -134,7 +170,8 @@ def _read(path: Path, kind: str, layout: Place) -> Atlas | None:
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
             codes, names = tuple(kept["codes"].tolist()), tuple(kept["names"].tolist())
-            found = Atlas(kind, layout, codes, names, kept["values"], kept["healthy"])
+            pairs, square = tuple(kept["pairs"].tolist()), kept["pair_values"]
+            found = Atlas(kind, layout, codes, names, kept["values"], kept["healthy"], pairs, square)
     except Exception:  # whatever is wrong with a cache file, the answer is to work it out anew
         return None
     return found if _good(found) else None
@@ -143,8 +180,12 @@ def _read(path: Path, kind: str, layout: Place) -> Atlas | None:
 def _good(found: Atlas) -> bool:
     codes = tuple(fault.fault for fault in acting(found.kind, found.layout))
     shape = (len(codes), len(SEVERITIES), len(found.names))
+    pairs = tuple(joined(*pair) for pair in pairs_acting(found.kind, found.layout))
+    square = (len(pairs), len(PAIR_SEVERITIES), len(PAIR_SEVERITIES), len(found.names))
     fits = found.codes == codes and found.values.shape == shape and found.healthy.shape == shape[2:]
-    return bool(fits and np.isfinite(found.values).all() and np.isfinite(found.healthy).all())
+    fits = fits and found.pairs == pairs and found.pair_values.shape == square
+    numbers = (found.values, found.healthy, found.pair_values)
+    return bool(fits and all(np.isfinite(array).all() for array in numbers))
 
 
 def _write(path: Path, made: Atlas) -> None:
@@ -159,6 +200,8 @@ def _write(path: Path, made: Atlas) -> None:
                 names=np.array(made.names),
                 values=made.values,
                 healthy=made.healthy,
+                pairs=np.array(made.pairs, dtype=str),
+                pair_values=made.pair_values,
             )
         Path(name).replace(path)
     except OSError:

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from sim.lessons.cases.likelihood import Result
-from sim.lessons.cases.play import Case, Entry, hidden_of, sealed
+from sim.lessons.cases.play import Case, Entry, help_price, sealed
 from sim.loading import BadInput
 
 FORMAT = "glasscan case 1"
@@ -25,7 +25,7 @@ class EntryData(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
-    what: Literal["hypothesis", "act", "test", "unsafe", "verdict", "action", "log"]
+    what: Literal["hypothesis", "act", "test", "help", "unsafe", "verdict", "action", "log"]
     words: Annotated[tuple[Line, ...], Field(min_length=1, max_length=60)]
     result: Annotated[tuple[float, ...], Field(max_length=20)] = ()
 
@@ -87,7 +87,7 @@ def read(path: Path) -> Case:
         data.trapped,
         data.ended,
     )
-    if sealed(hidden_of(case.seed, case.kind), case.salt) != case.seal:
+    if sealed(case.hidden, case.salt, case.level) != case.seal:
         raise BadInput(
             [f"{path}: seal: altered, or made by another version: its seed now gives another case"]
         )
@@ -120,8 +120,10 @@ def _same(own: Result, found: Result) -> bool:
 
 def _check(case: Case, path: Path) -> None:
     """Tests in the record exist and carry the results that the seed gives."""
-    hidden = hidden_of(case.seed, case.kind)
+    hidden = case.hidden
     for number, entry in enumerate(case.entries):
+        if entry.what == "help" and entry.result != (help_price(case.level, entry.words[0]),):
+            raise BadInput([f"{path}: entries.{number}: expected help of this level at its own price"])
         if entry.what != "test":
             continue
         test = case.menu.get(entry.words[0])

@@ -1,28 +1,37 @@
-"""A case from a seed: layout, fault, severity, what the flight line noted. Undecidable draws are refused."""
+"""A case from a seed: layout, fault, severity, what the flight line noted. Undecidable draws are refused.
+
+The same seed gives the same fault at every level. The level changes reading errors, the number of suspects
+and the help; at the last level a fault that has partners may come with one of them.
+"""
 
 from __future__ import annotations
 
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from sim.lessons.cases.atlas import Atlas, Say, atlas, sound_rig
-from sim.lessons.cases.likelihood import Result, draw
+from sim.lessons.cases.likelihood import Result, draw, log_likelihood
 from sim.lessons.cases.menu import Test, menu
-from sim.lessons.cases.solve import Field, decidable
-from sim.plant.faults.apply import apply
-from sim.plant.faults.data import Fault, faults
-from sim.plant.faults.observe import Values, observe, subject
+from sim.lessons.cases.solve import DOUBLE_SHARE, Field, decidable
+from sim.plant.faults.apply import combined
+from sim.plant.faults.data import Fault, faults, joined, partners
+from sim.plant.faults.observe import Values, observe, subject_of
 from sim.plant.setup import Place, RigSetup
 
 ERRORS = {1: 0.7, 2: 1.0, 3: 1.4}
 """Factor on reading errors by level (invented); a case must be decidable at the hardest."""
+SHORT_LIST = 8
+"""Suspects of the first level: the fault, and those that fit best with what was noted (invented)."""
+DOUBLE_LEVEL = 3
+"""Level from which double faults occur."""
 LEAST_RUN_KPA, MOST_LEAK_ML_MIN = 50.0, 500.0
 """A rig that shows less pressure at hot idle, or loses more oil, must not be run for a test (invented)."""
 TRIES = 200
 _COMPLAINT = 7919  # stream of random numbers of the complaint
+_SECOND = 6007  # stream of random numbers of the second fault
 
 
 class NoCaseError(RuntimeError):
@@ -38,7 +47,8 @@ class Hidden:
         fault, severity: what is wrong.
         values: true observables.
         complaint: what the flight line noted, one number for each reading.
-        refused: faults drawn before that no available test separates.
+        refused: codes drawn before that no available test separates.
+        second, second_severity: fault that stands beside it, or None.
     """
 
     seed: int
@@ -49,6 +59,25 @@ class Hidden:
     values: Values
     complaint: Result
     refused: tuple[str, ...] = ()
+    second: Fault | None = None
+    second_severity: float = 0.0
+
+    @property
+    def ill(self) -> tuple[tuple[Fault, float], ...]:
+        """All that is wrong, with severities, in order of the code."""
+        first = ((self.fault, self.severity),)
+        both = first if self.second is None else (*first, (self.second, self.second_severity))
+        return tuple(sorted(both, key=lambda pair: pair[0].fault))
+
+    @property
+    def code(self) -> str:
+        """Code of the verdict that is right, such as "F06" or "F01+F06"."""
+        return joined(*(fault for fault, _ in self.ill))
+
+    @property
+    def title(self) -> str:
+        """The same in words."""
+        return " and ".join(fault.title for fault, _ in self.ill)
 
     @property
     def runnable(self) -> bool:
@@ -70,12 +99,38 @@ def may_run(complaint: Result) -> bool:
 
 @lru_cache(maxsize=32)
 def field(kind: str, layout: Place, level: int, runnable: bool) -> Field:
-    """Tests and sheets of a level, made once."""
-    return Field(atlas(kind, layout), ERRORS[level], runnable)
+    """Tests and sheets of a level, made once; all suspects of the level."""
+    return Field(atlas(kind, layout), ERRORS[level], runnable, doubles=level >= DOUBLE_LEVEL)
 
 
-def generate(seed: int, kind: str, say: Say | None = None) -> Hidden:
-    """The case of a seed; the level changes reading errors and help, not the fault.
+@lru_cache(maxsize=16)
+def _cut_short(kind: str, layout: Place, level: int, runnable: bool, among: tuple[str, ...]) -> Field:
+    return field(kind, layout, level, runnable).narrowed(among)
+
+
+def field_for(hidden: Hidden, level: int) -> Field:
+    """Tests, sheets and suspects of a case at a level."""
+    place = hidden.kind, hidden.layout, level, hidden.runnable
+    return field(*place) if level > min(ERRORS) else _cut_short(*place, short_list(hidden))
+
+
+def short_list(hidden: Hidden) -> tuple[str, ...]:
+    """Suspects of the first level: those that fit best with what was noted, and the fault among them."""
+    every = field(hidden.kind, hidden.layout, min(ERRORS), hidden.runnable)
+    fit = log_likelihood(every.complaint, hidden.complaint).max(axis=1).tolist()
+    fits = dict(zip(every.atlas.suspects, fit, strict=True))
+    others = sorted((code for code in every.suspects if code != hidden.fault.fault), key=lambda c: -fits[c])
+    return tuple(sorted([hidden.fault.fault, *others[: SHORT_LIST - 1]]))
+
+
+def generate(seed: int, kind: str, say: Say | None = None, level: int = 2) -> Hidden:
+    """The case of a seed.
+
+    Args:
+        seed: which.
+        kind: of filter.
+        say: told when something takes long.
+        level: from the last level on, a second fault may stand beside the first.
 
     Raises:
         NoCaseError: nothing decidable in many draws.
@@ -86,22 +141,44 @@ def generate(seed: int, kind: str, say: Say | None = None) -> Hidden:
     refused: list[str] = []
     for _ in range(TRIES):
         drawn = _drawn(seed, chart, rng, tuple(refused))
-        if decidable(field(kind, layout, max(ERRORS), drawn.runnable), drawn.fault.fault, drawn.values):
-            return drawn
+        if _decidable(drawn):
+            return drawn if level < DOUBLE_LEVEL else _with_second(drawn)
         refused.append(drawn.fault.fault)
     raise NoCaseError(f"seed {seed}: no decidable case in {TRIES} draws")
+
+
+def _decidable(drawn: Hidden) -> bool:
+    return decidable(field_for(drawn, max(ERRORS)), drawn.code, drawn.values)
 
 
 def rigs(hidden: Hidden) -> tuple[RigSetup, RigSetup]:
     """The rig of a case with its fault, and without: for a run and its ghost (`sim.plant.faults.ghost`)."""
     sound = sound_rig(hidden.kind, hidden.layout)
-    return apply(hidden.fault, hidden.severity, sound), sound
+    return combined(hidden.ill, sound), sound
 
 
 def _drawn(seed: int, chart: Atlas, rng: np.random.Generator, refused: tuple[str, ...]) -> Hidden:
     weight = np.array([faults()[code].prior for code in chart.codes])
     code = chart.codes[int(rng.choice(len(weight), p=weight / weight.sum()))]
     severity = float(rng.random())
-    values = observe(subject(faults()[code], severity, sound_rig(chart.kind, chart.layout)))
-    noted = draw(values, menu().complaint, np.random.default_rng([seed, _COMPLAINT, len(refused)]))
-    return Hidden(seed, chart.kind, chart.layout, faults()[code], severity, values, noted, refused)
+    bare = Hidden(seed, chart.kind, chart.layout, faults()[code], severity, {}, (), refused)
+    return _observed(bare, len(refused))
+
+
+def _observed(bare: Hidden, draw_number: int) -> Hidden:
+    """A case with its true observables and what the flight line noted."""
+    values = observe(subject_of(bare.ill, sound_rig(bare.kind, bare.layout)))
+    stream = np.random.default_rng([bare.seed, _COMPLAINT, draw_number])
+    return replace(bare, values=values, complaint=draw(values, menu().complaint, stream))
+
+
+def _with_second(drawn: Hidden) -> Hidden:
+    """The case with a partner of its fault, where one is drawn and the two can be told from all else."""
+    rng = np.random.default_rng([drawn.seed, _SECOND])
+    others = partners(drawn.fault, drawn.kind, drawn.layout)
+    if not others or rng.random() >= DOUBLE_SHARE:
+        return drawn
+    second = others[int(rng.integers(len(others)))]
+    severity = float(rng.random())
+    both = _observed(replace(drawn, second=second, second_severity=severity), len(drawn.refused))
+    return both if _decidable(both) else replace(drawn, refused=(*drawn.refused, both.code))

@@ -9,12 +9,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.lessons.cases.atlas import SEVERITIES, Atlas
+from sim.lessons.cases.atlas import PAIR_SEVERITIES, SEVERITIES, Atlas
 from sim.lessons.cases.menu import Reading
 
 Floats = NDArray[np.float64]
-FINE = 25
-"""Severities of the belief grid; between two of the model's own the observables are interpolated."""
+SIDE = 5
+FINE = SIDE * SIDE
+"""Severities of the belief grid: 25 of a fault, 5 by 5 of a double fault; between those worked out by the
+model the observables are interpolated."""
 
 ROOT_2PI = (2.0 * np.pi) ** 0.5
 
@@ -24,7 +26,7 @@ Result = tuple[float, ...]
 
 @dataclass(frozen=True)
 class Sheet:
-    """A test's readings under every fault and severity.
+    """A test's readings under every suspect (faults, then double faults) and severity.
 
     Attributes:
         reads: the R readings.
@@ -59,8 +61,8 @@ def sheet(atlas: Atlas, reads: Sequence[Reading], errors: float = 1.0) -> Sheet:
     spread = np.zeros_like(places)
     for k, reading in enumerate(reads):
         if reading.scale != "yes-no":
-            step = 0.5 * np.gradient(places[:, :, k], axis=1)
-            spread[:, :, k] = np.sqrt(reading.deviation(errors) ** 2 + step**2 / 3.0)
+            step = _steps(places[:, :, k], len(atlas.codes))
+            spread[:, :, k] = np.sqrt(reading.deviation(errors) ** 2 + step / 3.0)
     return Sheet(tuple(reads), places, spread)
 
 
@@ -68,7 +70,24 @@ def _placed(atlas: Atlas, reading: Reading) -> Floats:
     place = np.vectorize(reading.place, otypes=[float])
     coarse = place(atlas.column(reading.what))
     fine = np.linspace(0.0, 1.0, FINE)
-    return np.array([np.interp(fine, SEVERITIES, row) for row in coarse])
+    single = np.array([np.interp(fine, SEVERITIES, row) for row in coarse])
+    if not atlas.pairs:
+        return single
+    side = np.linspace(0.0, 1.0, SIDE)
+    weight = np.array([np.interp(side, PAIR_SEVERITIES, unit) for unit in np.eye(len(PAIR_SEVERITIES))])
+    squares = place(atlas.pair_column(reading.what))
+    double = np.einsum("ai,bj,pab->pij", weight, weight, squares).reshape(len(squares), FINE)
+    return np.concatenate([single, double])
+
+
+def _steps(places: Floats, singles: int) -> Floats:
+    """Square of half the step to the next severity, (F, S); both ways for double faults."""
+    line = (0.5 * np.asarray(np.gradient(places[:singles], axis=1))) ** 2
+    square = places[singles:].reshape(-1, SIDE, SIDE)
+    if not len(square):
+        return np.asarray(line)
+    both = [0.5 * np.asarray(np.gradient(square, axis=axis)) for axis in (1, 2)]
+    return np.concatenate([line, (both[0] ** 2 + both[1] ** 2).reshape(-1, FINE)])
 
 
 def draw(

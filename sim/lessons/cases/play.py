@@ -4,23 +4,37 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from functools import lru_cache
 from typing import Literal
 
 from sim.lessons.cases.atlas import Say, atlas
-from sim.lessons.cases.generate import Hidden, generate
+from sim.lessons.cases.generate import Hidden, field_for, generate
 from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.menu import Test, tests_for
+from sim.lessons.cases.solve import Field
 from sim.lessons.cases.words import complaint_sentence
 from sim.loading import nearest
 from sim.plant.faults.data import faults
 from sim.plant.faults.observe import Values
 
-What = Literal["hypothesis", "act", "test", "unsafe", "verdict", "action", "log"]
+What = Literal["hypothesis", "act", "test", "help", "unsafe", "verdict", "action", "log"]
 ACTS = ("start", "stop", "release")
 CANNOT_TELL = "cannot-tell"
+
+
+HELP_PRICE: Mapping[str, float] = {"hint-1": 0.02, "hint-2": 0.03, "hint-3": 0.05, "look-alikes": 0.03}
+"""Taken off the score for a rung of the ladder of hints, and for the list of look-alikes (invented)."""
+FREE_LEVEL, NO_HELP_LEVEL = 1, 3
+"""Help costs nothing at the first level, and there is none at the last, as in an exam."""
+
+
+def help_price(level: int, word: str) -> float | None:
+    """What a piece of help costs at a level; None where there is none."""
+    if level >= NO_HELP_LEVEL or word not in HELP_PRICE:
+        return None
+    return 0.0 if level == FREE_LEVEL else HELP_PRICE[word]
 
 
 class RefusedError(ValueError):
@@ -29,7 +43,7 @@ class RefusedError(ValueError):
 
 @dataclass(frozen=True)
 class Entry:
-    """One line of the case's record: what was done, its words, and the result of a test."""
+    """One line of the case's record: what was done, its words, result of a test or price of help."""
 
     what: What
     words: tuple[str, ...]
@@ -37,14 +51,25 @@ class Entry:
 
 
 @lru_cache(maxsize=64)
-def hidden_of(seed: int, kind: str) -> Hidden:
-    """The hidden part of a case, made from its seed."""
-    return generate(seed, kind)
+def hidden_of(seed: int, kind: str, level: int = 2) -> Hidden:
+    """The hidden part of a case, made from its seed; the level tells whether a second fault may be there."""
+    return generate(seed, kind, level=level)
 
 
-def sealed(hidden: Hidden, salt: str) -> str:
-    """A digest that fixes fault and severity without telling them (SHA-256 over a random salt and both)."""
-    text = f"{salt}|{hidden.seed}|{hidden.kind}|{hidden.fault.fault}|{hidden.severity.hex()}"
+def field_of(case: Case) -> Field:
+    """Tests, sheets and suspects of a case; nothing of the fault."""
+    return field_for(case.hidden, case.level)
+
+
+def help_spent(case: Case) -> float:
+    """Share of the score that help has cost so far."""
+    return sum(entry.result[0] for entry in case.entries if entry.what == "help")
+
+
+def sealed(hidden: Hidden, salt: str, level: int) -> str:
+    """A digest that fixes level, fault and severity without telling them (SHA-256 with a random salt)."""
+    what = "|".join(f"{fault.fault}|{severity.hex()}" for fault, severity in hidden.ill)
+    text = f"{salt}|{hidden.seed}|{hidden.kind}|{level}|{what}"
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -77,23 +102,27 @@ class Case:
         if say:
             generate(seed, kind, say)
         salt = secrets.token_hex(16)
-        return cls(seed, kind, level, salt, sealed(hidden_of(seed, kind), salt))
+        return cls(seed, kind, level, salt, sealed(hidden_of(seed, kind, level), salt, level))
+
+    @property
+    def hidden(self) -> Hidden:
+        """What is wrong: not for the trainee's eyes before the verdict."""
+        return hidden_of(self.seed, self.kind, self.level)
 
     @property
     def layout(self) -> str:
         """Place of the regulator, seen from the filter."""
-        return hidden_of(self.seed, self.kind).layout
+        return self.hidden.layout
 
     @property
     def noted(self) -> Result:
         """What the flight line noted."""
-        return hidden_of(self.seed, self.kind).complaint
+        return self.hidden.complaint
 
     @property
     def baseline(self) -> Values:
         """The sound rig."""
-        hidden = hidden_of(self.seed, self.kind)
-        return atlas(hidden.kind, hidden.layout).baseline
+        return atlas(self.hidden.kind, self.hidden.layout).baseline
 
     @property
     def complaint(self) -> str:
@@ -107,9 +136,8 @@ class Case:
 
     @property
     def suspects(self) -> tuple[str, ...]:
-        """Faults that can be named; the same for every case of the filter and layout."""
-        hidden = hidden_of(self.seed, self.kind)
-        return atlas(hidden.kind, hidden.layout).codes
+        """Faults that can be named: a short list at level 1, all at level 2, double faults too at level 3."""
+        return field_of(self).suspects
 
     @property
     def tests_done(self) -> list[str]:
@@ -135,7 +163,7 @@ class Case:
         self._open()
         if not codes:
             raise RefusedError("think: name at least one fault, such as F06")
-        self._keep("hypothesis", *dict.fromkeys(self._fault(code) for code in codes))
+        self._keep("hypothesis", *dict.fromkeys(self.fault_code(code) for code in codes))
 
     def act(self, word: str) -> None:
         """Start or stop the engine, or release the pressure.
@@ -146,7 +174,7 @@ class Case:
         self._open()
         if word not in ACTS:
             raise RefusedError(f"act: expected one of {', '.join(ACTS)}, found '{word[:40]}'")
-        if word == "start" and not hidden_of(self.seed, self.kind).runnable:
+        if word == "start" and not self.hidden.runnable:
             self._stop_case(
                 "run without oil pressure, or with oil pouring out: what was noted forbids a start"
             )
@@ -169,7 +197,7 @@ class Case:
         if danger:
             self._stop_case(danger)
             return ()
-        result = hidden_of(self.seed, self.kind).result(test, self.level)
+        result = self.hidden.result(test, self.level)
         self.entries.append(Entry("test", (word,), result))
         return result
 
@@ -202,7 +230,7 @@ class Case:
         """Give the verdict, the action and the log entry; the case is then over.
 
         Args:
-            word: a fault, or "cannot-tell".
+            word: a fault, two at once ("F01+F06"), or "cannot-tell".
             action: what shall be done.
             log: the entry for the aircraft's log.
 
@@ -210,7 +238,7 @@ class Case:
             RefusedError: no such fault.
         """
         self._open()
-        self._keep("verdict", word if word == CANNOT_TELL else self._fault(word))
+        self._keep("verdict", word if word == CANNOT_TELL else self.fault_code(word))
         for what, text in (("action", action), ("log", log)):
             if text:
                 self._keep(what, text[:500])  # type: ignore[arg-type]
@@ -221,15 +249,33 @@ class Case:
         """Fault named, "cannot-tell", or None before the verdict."""
         return next((entry.words[0] for entry in self.entries if entry.what == "verdict"), None)
 
-    def _fault(self, code: str) -> str:
-        named = next(
-            (c for c in self.suspects if c.lower() == code.lower() or faults()[c].word == code), None
-        )
-        if named is None:
-            near = nearest(code.upper(), list(self.suspects))
+    def fault_code(self, text: str) -> str:
+        """Code of a suspect, from its code or word; two at once are joined by "+", in any order.
+
+        Raises:
+            RefusedError: no such suspect.
+        """
+        words = {fault.word: code for code, fault in faults().items()}
+        parts = sorted({words.get(part.strip(), part.strip()).upper() for part in text.split("+")})
+        code = next((c for c in self.suspects if c.upper() == "+".join(parts)), None)
+        if code is None:
+            near = nearest(text.upper(), list(self.suspects))
             meant = f" (did you mean '{near}'?)" if near else ""
-            raise RefusedError(f"there is no fault '{code[:40]}' on this rig{meant}")
-        return named
+            raise RefusedError(f"'{text[:40]}' is none of the suspects of this case{meant}")
+        return code
+
+    def helped(self, word: str) -> float:
+        """Note that help was asked for; its price.
+
+        Raises:
+            RefusedError: the case is over, or its level gives no help.
+        """
+        self._open()
+        price = help_price(self.level, word)
+        if price is None:
+            raise RefusedError(f"level {self.level} gives no help: it is played as in an exam")
+        self.entries.append(Entry("help", (word,), (price,)))
+        return price
 
     def _open(self) -> None:
         if self.ended:

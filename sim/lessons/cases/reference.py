@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.lessons.cases.generate import Hidden, field
+from sim.lessons.cases.generate import Hidden, field_for
 from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.solve import SURE, best_test, fault_belief, updated
 
@@ -46,13 +46,16 @@ TELLS = 0.8
 
 
 def reference_path(hidden: Hidden, level: int) -> ReferencePath:
-    """Play a case without knowing its fault: only the complaint and the results ordered are looked at."""
-    tests = field(hidden.kind, hidden.layout, level, hidden.runnable)
+    """Play a case without knowing its fault: only the complaint and the results ordered are looked at.
+
+    At least one test is ordered where any can tell: a part is not condemned on a complaint alone.
+    """
+    tests = field_for(hidden, level)
     belief = updated(tests.prior, tests.complaint, hidden.complaint)
     first, cost = fault_belief(tests, belief), 0.0
     steps: list[Step] = []
     beliefs = first
-    while max(beliefs.values()) < SURE:
+    while max(beliefs.values()) < SURE or not steps:
         found = best_test(tests, belief, [step.test for step in steps], hidden.seed)
         if found is None:
             break

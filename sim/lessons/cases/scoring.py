@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.lessons.cases.generate import Hidden, field
-from sim.lessons.cases.play import CANNOT_TELL, Case, RefusedError, hidden_of, sealed
+from sim.lessons.cases.generate import Hidden
+from sim.lessons.cases.play import CANNOT_TELL, Case, RefusedError, field_of, help_spent, sealed
 from sim.lessons.cases.reference import TELLS, ReferencePath, Step, reference_path
 from sim.lessons.cases.solve import SURE, Field, best_test, fault_belief, updated
 from sim.lessons.rules.case import Case as Deeds
 from sim.lessons.rules.case import CaseScore, case_score
-from sim.plant.faults.data import faults
+from sim.plant.faults.data import parts_of
 
 HALF = 0.5
-"""Credit for the right group of variants, and for an honest "cannot tell yet" (PRACTICE)."""
+"""Credit for the right group of variants, one of two faults, an honest "cannot tell yet" (PRACTICE)."""
 FILTER_GROUPS = ("valve.", "element.", "start.", "seal.")
 """Changes that a new filter cures."""
 
@@ -45,8 +45,7 @@ def review(case: Case) -> Review:
     """
     if not case.ended:
         raise RefusedError("the case is not over yet: give a verdict first")
-    hidden = hidden_of(case.seed, case.kind)
-    tests = field(hidden.kind, hidden.layout, case.level, hidden.runnable)
+    hidden, tests = case.hidden, field_of(case)
     own, reference = own_path(case, tests), reference_path(hidden, case.level)
     deeds = Deeds(
         correct=_correct(case, hidden, own, reference),
@@ -56,8 +55,9 @@ def review(case: Case) -> Review:
         stopped_right=_stopped_right(case, tests, own, reference),
         unsafe=case.unsafe,
         needless_swaps=_needless_swaps(case),
+        hints=help_spent(case),
     )
-    kept = sealed(hidden, case.salt) == case.seal
+    kept = sealed(hidden, case.salt, case.level) == case.seal
     return Review(hidden, kept, case_score(deeds), own, reference)
 
 
@@ -77,12 +77,15 @@ def _best(own: tuple[Step, ...], reference: ReferencePath) -> float:
 
 
 def _correct(case: Case, hidden: Hidden, own: tuple[Step, ...], reference: ReferencePath) -> float:
-    verdict, fault = case.verdict, hidden.fault.fault
+    verdict = case.verdict
     if verdict is None:
         return 0.0
     if verdict == CANNOT_TELL:
         return HALF if _best(own, reference) < TELLS else 0.0
-    return 1.0 if verdict == fault else HALF if verdict[:3] == fault[:3] else 0.0
+    if verdict == hidden.code:
+        return 1.0
+    group, true = ({code[:3] for code in codes.split("+")} for codes in (verdict, hidden.code))
+    return HALF if group & true else 0.0
 
 
 def _named(case: Case) -> float:
@@ -99,7 +102,7 @@ def _named(case: Case) -> float:
 def _stopped_right(case: Case, tests: Field, own: tuple[Step, ...], reference: ReferencePath) -> bool:
     """Stopped when the fault was sure, or when no test was worth it; and no test was bought after that."""
     before = [reference.first, *(step.beliefs for step in own[:-1])]
-    if own and max(before[-1].values()) >= SURE:
+    if len(own) > 1 and max(before[-1].values()) >= SURE:
         return False
     if _best(own, reference) >= TELLS:
         return case.verdict not in (None, CANNOT_TELL)
@@ -117,6 +120,7 @@ def _needless_swaps(case: Case) -> int:
         if entry.what == "hypothesis":
             reasons = set(entry.words)
         elif entry.what == "test" and case.menu[entry.words[0]].swaps:
-            changes = [change.set for code in reasons for change in faults()[code].changes]
+            parts = [fault for code in reasons for fault in parts_of(code)]
+            changes = [change.set for fault in parts for change in fault.changes]
             needless += not any(name.startswith(FILTER_GROUPS) for name in changes)
     return needless

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -13,7 +13,7 @@ from sim.lessons.cases.atlas import Atlas
 from sim.lessons.cases.likelihood import FINE, Result, Sheet, divergence, log_likelihood, sheet, with_stray
 from sim.lessons.cases.menu import Reading, Test, menu, tests_for
 from sim.lessons.rules.belief import entropy_bits
-from sim.plant.faults.data import faults
+from sim.plant.faults.data import faults, joined, partners
 
 Floats = NDArray[np.float64]
 SURE = 0.98
@@ -24,6 +24,8 @@ DRAWS = 48
 """Results drawn to work out what a test tells on average."""
 FAINT = 1e-7
 """Share of belief below which a cell is left out of that average."""
+DOUBLE_SHARE = 0.3
+"""How often a fault with partners comes with one of them, where double faults are looked for (invented)."""
 DECIDED_NATS = 6.0
 """Evidence that all available tests together must bring on average against every other fault (invented)."""
 
@@ -36,11 +38,15 @@ class Field:
         atlas: observables.
         errors: factor on reading errors.
         runnable: False where the rig must not be run: it shows no oil pressure.
+        doubles: double faults are looked for as well.
+        among: codes of the suspects, or None for all.
     """
 
     atlas: Atlas
     errors: float = 1.0
     runnable: bool = True
+    doubles: bool = False
+    among: tuple[str, ...] | None = None
 
     @cached_property
     def tests(self) -> dict[str, Test]:
@@ -61,8 +67,37 @@ class Field:
     @cached_property
     def prior(self) -> Floats:
         """(F, S) belief before anything is known."""
-        weight = np.array([faults()[code].prior for code in self.atlas.codes])
+        weight = fault_chances(self.atlas, self.doubles)
+        if self.among is not None:
+            weight = weight * np.array([code in self.among for code in self.atlas.suspects])
         return np.repeat((weight / weight.sum() / FINE)[:, None], FINE, axis=1)
+
+    @cached_property
+    def suspects(self) -> tuple[str, ...]:
+        """Codes that are held possible before anything is known."""
+        held = np.asarray(self.prior.sum(axis=1) > 0.0).tolist()
+        return tuple(code for code, possible in zip(self.atlas.suspects, held, strict=True) if possible)
+
+    def narrowed(self, among: tuple[str, ...]) -> Field:
+        """The same tests with fewer suspects."""
+        less = replace(self, among=among)
+        less.__dict__.update(tests=self.tests, sheets=self.sheets, complaint=self.complaint)
+        return less
+
+
+def fault_chances(atlas: Atlas, doubles: bool) -> Floats:
+    """How often each suspect of an atlas is what is wrong, (F,), sum 1.
+
+    A fault with partners comes alone, or with one of them, each as often, in `DOUBLE_SHARE` of the cases.
+    """
+    own = np.array([faults()[code].prior for code in atlas.codes])
+    chance = dict.fromkeys(atlas.suspects, 0.0)
+    for code, share in zip(atlas.codes, (own / own.sum()).tolist(), strict=True):
+        others = partners(faults()[code], atlas.kind, atlas.layout) if doubles else ()
+        chance[code] += share * (1.0 - DOUBLE_SHARE) if others else share
+        for other in others:
+            chance[joined(faults()[code], other)] += share * DOUBLE_SHARE / len(others)
+    return np.array(list(chance.values()))
 
 
 def updated(belief: Floats, made: Sheet, result: Result) -> Floats:
@@ -137,8 +172,9 @@ def best_test(field: Field, belief: Floats, done: Sequence[str], seed: int) -> t
 
 
 def fault_belief(field: Field, belief: Floats) -> dict[str, float]:
-    """Belief of each fault, summed over severities."""
-    return dict(zip(field.atlas.codes, belief.sum(axis=1).tolist(), strict=True))
+    """Belief of each suspect, summed over severities."""
+    every = dict(zip(field.atlas.suspects, belief.sum(axis=1).tolist(), strict=True))
+    return {code: every[code] for code in field.suspects}
 
 
 def margins(field: Field, code: str, values: Mapping[str, float]) -> dict[str, float]:
@@ -156,10 +192,29 @@ def margins(field: Field, code: str, values: Mapping[str, float]) -> dict[str, f
     total = said(field.complaint, menu().complaint)
     for word, test in field.tests.items():
         total = total + said(field.sheets[word], test.reads)
-    least = total.min(axis=1)
-    return {other: float(m) for other, m in zip(field.atlas.codes, least, strict=True) if other != code}
+    least = dict(zip(field.atlas.suspects, total.min(axis=1).tolist(), strict=True))
+    return {other: least[other] for other in field.suspects if other != code}
+
+
+def margins_between(field: Field, code: str, other: str) -> dict[str, float]:
+    """Evidence that each test brings for one suspect against another, nats, mean over severities.
+
+    Of the other, the severity that looks most like it counts, for each test by itself.
+
+    Args:
+        field: the tests available.
+        code: what is taken to be true.
+        other: what it is to be told from.
+    """
+    one, two = field.atlas.suspects.index(code), field.atlas.suspects.index(other)
+    found = {}
+    for word, test in field.tests.items():
+        made = field.sheets[word]
+        each = [divergence(made, place, field.errors)[two].min() for place in made.places[one, ::4].tolist()]
+        found[word] = float(np.mean(each)) if test.reads else 0.0
+    return found
 
 
 def decidable(field: Field, code: str, values: Mapping[str, float]) -> bool:
-    """Whether the available tests separate a fault from every other one."""
+    """Whether the available tests separate a suspect from every other one."""
     return min(margins(field, code, values).values()) >= DECIDED_NATS

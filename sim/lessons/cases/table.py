@@ -7,20 +7,23 @@ from functools import partial
 from pathlib import Path
 
 from sim.lessons.cases.files import save
-from sim.lessons.cases.generate import field
+from sim.lessons.cases.hints import hint, look_alikes, tell_apart
 from sim.lessons.cases.menu import menu
-from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, RefusedError, hidden_of
+from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, RefusedError, field_of
 from sim.lessons.cases.reference import Step
 from sim.lessons.cases.scoring import Review, own_path, review
 from sim.lessons.cases.words import result_lines
 from sim.loading import BadInput
-from sim.plant.faults.data import faults
+from sim.plant.faults.data import parts_of
 
 HELP = (
     "think F06 F12 ...     state what you hold possible (before a test)",
     "start | stop | release   the engine; release = let the pressure out of the filter",
     "test WORD             order a test of the menu",
     "menu | faults | notes   show the tests, the faults that can be named, the record",
+    "hint 1|2|3            where to look, which principle, the worked step; costs marks",
+    "alike                 which faults give this picture; costs marks",
+    "apart F06 F12         tests that part two faults",
     "action TEXT           what shall be done;  log TEXT: the entry for the log",
     f"verdict F06           name the fault;  verdict {CANNOT_TELL}: cannot tell yet",
     "save FILE | help | quit",
@@ -52,7 +55,7 @@ def tests_text(case: Case) -> list[str]:
 
 def faults_text(case: Case) -> list[str]:
     """The faults that can be named."""
-    return [f"  {code:<5} {faults()[code].title}" for code in case.suspects]
+    return [f"  {code:<8} {' and '.join(f.title for f in parts_of(code))}" for code in case.suspects]
 
 
 class Table:
@@ -85,6 +88,9 @@ class Table:
             "test": self._test,
             "menu": lambda _: tests_text(self.case),
             "faults": lambda _: faults_text(self.case),
+            "hint": self._hint,
+            "alike": self._alike,
+            "apart": self._apart,
             "notes": lambda _: [f"  {e.what}: {', '.join(e.words)}" for e in self.case.entries],
             "action": lambda text: self._note("action", text),
             "log": lambda text: self._note("log", text),
@@ -118,9 +124,24 @@ class Table:
         """Level 1 tells what the results say so far."""
         if self.case.level != 1:
             return []
-        hidden = hidden_of(self.case.seed, self.case.kind)
-        tests = field(hidden.kind, hidden.layout, self.case.level, hidden.runnable)
+        tests = field_of(self.case)
         return [f"  the results speak for: {beliefs_text(own_path(self.case, tests)[-1].beliefs)}"]
+
+    def _hint(self, rung: str) -> list[str]:
+        told = hint(self.case, int(rung) if rung in ("1", "2", "3") else 0)  # type: ignore[arg-type]
+        return [f"  {told.text}", f"  {_price(told.price)}"]
+
+    def _alike(self, _: str) -> list[str]:
+        found = look_alikes(self.case)
+        return [f"  {one.code:<8} {' and '.join(f.title for f in parts_of(one.code))}" for one in found]
+
+    def _apart(self, text: str) -> list[str]:
+        codes = text.replace(",", " ").split()
+        if len(codes) != 2:
+            return ["apart: expected two faults, such as F06 F12"]
+        found = tell_apart(self.case, *codes)
+        rows = [f"  {t.test:<22}{t.cost_min:>5g} min  {t.nats:.1f} nats" for t in found[:SHOWN]]
+        return rows or ["  no test of the menu parts them"]
 
     def _note(self, what: str, text: str) -> list[str]:
         self.texts[what] = text
@@ -147,17 +168,20 @@ class Table:
         return [*stopped, *review_text(review(self.case))]
 
 
+def _price(price: float) -> str:
+    return f"costs {price:.2f} of the score" if price else "free at this level"
+
+
 def review_text(told: Review) -> list[str]:
     """The fault, the score and both paths."""
-    fault = told.hidden.fault
+    ill = [fault for fault, _ in told.hidden.ill]
     score = told.score
-    parts = ", ".join(
-        f"{name} {value:.2f}" for name, value in score.parts.items() if value or name != "swaps"
-    )
+    shown = {name: part for name, part in score.parts.items() if part or name not in ("swaps", "hints")}
+    parts = ", ".join(f"{name} {part:.2f}" for name, part in shown.items())
     return [
-        f"It was {fault.fault}, {fault.title}: {fault.mechanism}",
-        f"Action: {fault.action}",
-        f"Safety: {fault.safety}",
+        *(f"It was {fault.fault}, {fault.title}: {fault.mechanism}" for fault in ill),
+        *(f"Action: {fault.action}" for fault in ill),
+        *(f"Safety: {fault.safety}" for fault in ill),
         f"Score {score.score:.2f} ({parts})" + "".join(f"; gate: {gate}" for gate in score.gates),
         *path_text("Your path", told.own),
         *path_text(f"Reference, {told.reference.cost_min:g} min", told.reference.steps),

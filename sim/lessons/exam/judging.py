@@ -116,10 +116,13 @@ def _result(item: Item | None, question: Keyed) -> Result:
 
 
 def _no_mark(question: Keyed) -> Result:
-    """Nothing earned; the key is read with an answer that any form takes, since it does not hang on it."""
-    any_answer = _some_answer(question)
-    known = mark(question.prompt, any_answer, question.log)
-    return Result(0.0, 0.0, known.out_of, known.key, "No answer was given.")
+    """Nothing earned."""
+    return Result(0.0, 0.0, question.prompt.marks, key_of(question), "No answer was given.")
+
+
+def key_of(question: Keyed) -> str:
+    """The key alone, read with an answer that any form takes, since it does not hang on it."""
+    return mark(question.prompt, _some_answer(question), question.log).key
 
 
 def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
@@ -130,6 +133,7 @@ def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
         "several": (),
         "order": (),
         "entry": "-",
+        "case": ("verdict:cannot-tell",),
     }
     if shown.axes:
         return f"{shown.axes.from_s}:0 {shown.axes.to_s}:0"

@@ -23,6 +23,7 @@ class Case:
         stopped_right: stopped when the fault was decided, neither before nor long after.
         unsafe: unsafe acts, as text; any of them makes the score 0.
         needless_swaps: parts changed without a reason.
+        hints: share of the score that help has cost.
     """
 
     correct: float
@@ -32,6 +33,7 @@ class Case:
     stopped_right: bool
     unsafe: tuple[str, ...] = ()
     needless_swaps: int = 0
+    hints: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -52,14 +54,15 @@ def case_score(case: Case) -> CaseScore:
     shares = (case.correct, case.named)
     if any(not 0.0 <= share <= 1.0 for share in shares) or min(case.cost_min, case.best_cost_min) < 0:
         raise ValueError("case: shares lie between 0 and 1, costs are not negative")
-    if case.needless_swaps < 0:
-        raise ValueError("case: a count of swaps is not negative")
+    if case.needless_swaps < 0 or not case.hints >= 0.0:
+        raise ValueError("case: a count of swaps and the price of hints are not negative")
     parts = {
         "correct": WEIGHTS["correct"] * case.correct,
         "cost": WEIGHTS["cost"] * thrift(case.best_cost_min, case.cost_min),
         "named": WEIGHTS["named"] * case.named,
         "stop": WEIGHTS["stop"] * float(case.stopped_right),
         "swaps": -NEEDLESS_SWAP * case.needless_swaps,
+        "hints": -case.hints,
     }
     score = 0.0 if case.unsafe else max(0.0, sum(parts.values()))
     return CaseScore(score, parts, case.unsafe)

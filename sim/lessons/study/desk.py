@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
-from sim.lessons.exam.judging import codes_of
+from sim.lessons.exam.judging import Keyed, codes_of, key_of
 from sim.lessons.exam.making import Run, question_id
 from sim.lessons.exam.typedline import as_answer, read_line
 from sim.lessons.marking import Result
@@ -128,6 +128,19 @@ class Desk:
         grade = sm2.grade_of(result.share, confidence)
         review(self.store, self.person, item.name, lesson.filter, grade, self.today)
         return result
+
+    def key(self, item: Item) -> str:
+        """The right answer in words, to compare with what was said aloud."""
+        lesson, log = self.lesson(item.lesson), self.log(item.lesson)
+        shown = asked(item.prompt, lesson, log)
+        return key_of(Keyed(lesson, item.prompt, shown, log))
+
+    def grade(self, item: Item, grade: int) -> None:
+        """Set the day of the next review from a grade 0..5 that the learner gave an answer said aloud.
+
+        It is no mark: weak codes and calibration do not see it.
+        """
+        review(self.store, self.person, item.name, self.lesson(item.lesson).filter, grade, self.today)
 
     def close(self) -> None:
         """End the session."""

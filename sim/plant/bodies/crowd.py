@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -12,6 +13,7 @@ from sim.plant.bodies.data import Material
 from sim.plant.bodies.shapes import Piece
 
 Floats = NDArray[np.float64]
+COLUMNS = ("sphere_m", "density_kg_m3", "mass_kg", "factor", "reach_m", "corners", "left")
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,11 @@ class Member:
     piece: Piece
     material: Material
 
+    @property
+    def is_left(self) -> bool:
+        """Seen in the left half of the section: every other one."""
+        return self.number % 2 == 0
+
 
 class Crowd:
     """Bodies in order of entry, with the arrays that the forces need.
@@ -30,6 +37,8 @@ class Crowd:
     Attributes:
         members: one record for each body.
         sphere_m, density_kg_m3, mass_kg, factor, reach_m: (n,) see `Piece`.
+        corners: (n, k, 2) outlines about the middle; those with fewer corners repeat their last one, m.
+        left: (n,) seen in the left half of the section.
     """
 
     def __init__(self, members: tuple[Member, ...]) -> None:
@@ -39,13 +48,19 @@ class Crowd:
         self.mass_kg = self.density_kg_m3 * np.pi * self.sphere_m**3 / 6
         self.factor = _column(m.piece.factor for m in members)
         self.reach_m = _column(m.piece.reach_m for m in members)
+        self.corners = _padded([m.piece.outline for m in members])
+        self.left = np.array([m.is_left for m in members], dtype=np.bool_)
 
     def __len__(self) -> int:
         return len(self.members)
 
     def kept(self, keep: NDArray[np.bool_]) -> Crowd:
         """The bodies where `keep` is true."""
-        return Crowd(tuple(m for m, stays in zip(self.members, keep, strict=True) if stays))
+        left = copy(self)
+        left.members = tuple(m for m, stays in zip(self.members, keep, strict=True) if stays)
+        for name in COLUMNS:
+            setattr(left, name, getattr(self, name)[keep])
+        return left
 
 
 @dataclass(frozen=True)
@@ -85,6 +100,19 @@ def placed(outline: Floats, at_m: Floats, angle: float) -> Floats:
     """Corners (n, 2) of a body turned by an angle, rad, and moved to a point (2,), m."""
     c, s = np.cos(angle), np.sin(angle)
     return np.asarray(outline @ np.array([[c, s], [-s, c]]) + at_m)
+
+
+def placed_all(outlines: Floats, at_m: Floats, angles: Floats) -> Floats:
+    """Corners (n, k, 2) of bodies turned by angles (n,), rad, and moved to points (n, 2), m."""
+    c, s = np.cos(angles)[:, None], np.sin(angles)[:, None]
+    x, y = outlines[..., 0], outlines[..., 1]
+    return np.stack([x * c - y * s, x * s + y * c], axis=-1) + at_m[:, None, :]
+
+
+def _padded(outlines: list[Floats]) -> Floats:
+    most = max(map(len, outlines), default=1)
+    rows = [np.vstack([o, np.repeat(o[-1:], most - len(o), axis=0)]) for o in outlines]
+    return np.array(rows).reshape(len(outlines), most, 2)
 
 
 def _column(values: Iterable[float]) -> Floats:

@@ -19,11 +19,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.section import CLEAN, DIRTY, Section
-from sim.plant.bodies.crowd import Crowd, Member, Motion, placed
+from sim.filters.section import CLEAN, DIRTY, FlowState, Section
+from sim.plant.bodies.crowd import Crowd, Member, Motion, placed, placed_all
 from sim.plant.bodies.data import Catalogue, catalogue
 from sim.plant.bodies.drift import contact_masses_kg, gains, held_back
-from sim.plant.bodies.field import CellMiddles, Fields, oil_at
+from sim.plant.bodies.field import BoreOil, CellMiddles, Fields, oil_at
 from sim.plant.bodies.history import Added, Checkpoint, Entry, Oil, Removed, Stepped, Where
 from sim.plant.bodies.placing import choose_spot
 from sim.plant.bodies.scene import Scene, scene_of
@@ -37,7 +37,7 @@ Floats = NDArray[np.float64]
 UNITS = 4  # shortest sub-steps in a step: real time for 400 bodies even in the jet of the valve
 MOST_BODIES = 4000
 CHECK_STEPS = 600  # between checkpoints: a rewind repeats at most so many steps
-FRESH = 1e-3  # relative change of the oil after which terminal speeds are worked out again
+FRESH = 1e-3  # relative change of oil or flow after which terminal speeds or velocities are worked out again
 HEAVY = 0.1  # and after which the inertias against contacts are
 SQUEEZE_M = 3e-5  # overlap with seat and valve together at which a body is set back
 PINCH_M = 1e-6  # a valve asked to be this near to a lodged body presses on it
@@ -65,6 +65,7 @@ class Debris:
         self._walls = Walls(self.scene)
         self._gap = SeatGap(self.scene)
         self._cells = CellMiddles.between(self.scene.r_edges_m, self.scene.z_edges_m)
+        self._bore = BoreOil(self.scene.bore, self._cells) if self.scene.bore is not None else None
         self._log: list[Entry] = []
         self._checkpoints: list[Checkpoint] = []
         nothing = Motion.at_rest(np.zeros((0, 2)), np.zeros(0))
@@ -100,6 +101,11 @@ class Debris:
         return tuple(m.number for m in self._crowd.members)
 
     @property
+    def sides(self) -> tuple[int, ...]:
+        """Half of the picture in which each body is seen: 1 right, -1 left."""
+        return tuple(-1 if m.is_left else 1 for m in self._crowd.members)
+
+    @property
     def sizes_m(self) -> Floats:
         """(n,) diameter of the sphere of each body's volume, m."""
         return self._crowd.sphere_m.copy()
@@ -121,6 +127,11 @@ class Debris:
         """(k, 2) corners of body i where it is now, (r, z), m."""
         piece = self._crowd.members[i].piece
         return placed(piece.outline, self._motion.at_m[i], float(self._motion.angle[i]))
+
+    def outlines_at(self, at_m: Floats, angles: Floats) -> list[Floats]:
+        """Corners (k, 2) of all bodies if they were at points (n, 2), m, turned by angles (n,), rad."""
+        corners = placed_all(self._crowd.corners, at_m, angles)
+        return [c[: len(m.piece.outline)] for c, m in zip(corners, self._crowd.members, strict=True)]
 
     def counts(self) -> dict[str, int]:
         """Bodies added so far, and where they are: `added = dirty + clean + left + drained`."""
@@ -286,6 +297,7 @@ class Debris:
         self._left, self._drained = Counter(dict(state.left)), Counter(dict(state.drained))
         self._random = np.random.default_rng(0)
         self._random.bit_generator.state = state.random
+        self._flow: tuple[FlowState, Fields] | None = None
         self._settling = self._settling_of(self._crowd)
         self._world = World(self.scene, self._kinds, self.lift_m)
         self._world.add(self._crowd, self._motion, self._contact_masses(self._crowd))
@@ -296,8 +308,9 @@ class Debris:
         if not hasattr(fields, "u_r_m_s"):
             if self._section is None:
                 raise ValueError("fields: expected velocities u_r_m_s and u_z_m_s (a scene has no solver)")
-            frame: Fields = self._section.frame(fields)
-            return frame
+            if self._flow is None or not self._section.same_motion(self._flow[0], fields, FRESH):
+                self._flow = fields, self._section.motion(fields)
+            return self._flow[1]
         if np.shape(fields.u_r_m_s) != self._cells.shape or np.shape(fields.u_z_m_s) != self._cells.shape:
             raise ValueError(f"fields: expected velocities of shape (nz, nr) = {self._cells.shape}")
         known: Fields = fields
@@ -325,24 +338,31 @@ class Debris:
 
     def _advance(self, fields: Fields, lift_m: float) -> None:
         assert self._oil is not None
-        lodged = self.lodged()
-        gap = max(lodged.values(), default=0.0)
-        start, end = self.lift_m, max(lift_m, gap)
-        held = [row for row, least in lodged.items() if least >= lift_m - PINCH_M]
-        bite = BITE_M if held else 0.0
-        speed = (end - start) / self._oil.dt_s
         unit, done = self._oil.dt_s / UNITS, 0
         while done < UNITS:
             self._units = units = self._sub_step_units(unit, UNITS - done)
+            before, held = self.lift_m, self._move_valve(lift_m, units / (UNITS - done), units * unit)
             done += units
-            before, self.lift_m = self.lift_m, start + (end - start) * done / UNITS
-            # the space moves the valve on by its speed
-            self._world.hold_valve(self.lift_m - bite - speed * units * unit, speed)
             self._sub_step(fields, units * unit, unit, held)
-            carried = self.scene.opens * (self.lift_m - before)
+            carried = np.array(self.scene.way) * (self.lift_m - before)
             self._motion = self._tidied(self._world.motion(), carried, unit)
         self._side = self._sides(self._motion.at_m)
         self._let_out()
+
+    def _move_valve(self, asked_m: float, share: float, h: float) -> list[int]:
+        """Take the valve a share of its way to the lift asked for, or to where bodies stop it, in a time h.
+
+        Returns:
+            Rows of the bodies that it presses on.
+        """
+        lodged = self.lodged()
+        before, gap = self.lift_m, max(lodged.values(), default=0.0)
+        self.lift_m = max(before + (asked_m - before) * share, gap)
+        held = [row for row, least in lodged.items() if least >= asked_m - PINCH_M]
+        speed = (self.lift_m - before) / h
+        # the space moves the valve on by its speed
+        self._world.hold_valve(before - (BITE_M if held else 0.0), speed)
+        return held
 
     def _sub_step_units(self, unit_s: float, left: int) -> int:
         """Length of the next sub-step: as long as no body passes its reach, at most twice the one before.
@@ -351,7 +371,7 @@ class Debris:
         one would kick what is jammed.
         """
         motion = self._motion
-        far = np.hypot(*motion.velocity_m_s.T) * unit_s / self._walls.reach_m(motion.at_m)
+        far = np.hypot(*motion.velocity_m_s.T) * unit_s / self._walls.reach_m(motion.at_m, self._crowd.left)
         most = min(left, 2 * self._units, 1 / max(float(far.max(initial=0.0)), 1e-9))
         return next((n for n in (UNITS, UNITS // 2) if n <= most), 1)
 
@@ -359,30 +379,53 @@ class Debris:
         """Drag and weight, then one step of contacts.
 
         The space first moves the bodies by their velocities and then changes these, so the oil is that of
-        the places where they will be. Bodies held between valve and seat do not go with the oil: the spring
-        pushes with newtons, the oil with millinewtons, so friction holds them; contacts still turn them flat.
+        the places where they will be.
         """
-        oil, motion = self._oil, self._motion
+        oil, motion = self._oil, self._stopped(held)
         assert oil is not None
         ahead = motion.at_m + motion.velocity_m_s * h
         mirror = _sides_of_axis(ahead)
-        around, turning = oil_at(fields, self._cells, ahead * mirror)
+        around, turning = self._oil_at(fields, ahead * mirror)
         around, turning = around * mirror, turning * mirror[:, 0]
         gain, spin = gains(
             self._crowd, motion, around, turning, self._settling, oil.rho_kg_m3, oil.mu_pa_s, h
         )
-        gain[held], spin[held] = -motion.velocity_m_s[held], -motion.turning[held]
-        gain = held_back(motion.velocity_m_s, gain, self._walls.reach_m(ahead), unit_s)
+        gain[held], spin[held] = 0.0, 0.0
+        gain = held_back(motion.velocity_m_s, gain, self._walls.reach_m(ahead, self._crowd.left), unit_s)
         self._world.step(gain, spin, h)
+
+    def _stopped(self, held: list[int]) -> Motion:
+        """The motion, with the bodies held between valve and seat at rest.
+
+        They do not go with the oil: the spring pushes with newtons, the oil with millinewtons, so friction
+        holds them; contacts still turn them flat.
+        """
+        if not held:
+            return self._motion
+        rows = np.zeros(len(self._crowd), dtype=np.bool_)
+        rows[held] = True
+        motion = _merged(self._motion, Motion.at_rest(self._motion.at_m, self._motion.angle), rows)
+        for row in held:
+            self._world.put(row, motion)
+        return motion
+
+    def _oil_at(self, fields: Fields, at_m: Floats) -> tuple[Floats, Floats]:
+        """Velocity and turning of the oil at points; in the bore of a head valve those round the valve."""
+        around, turning = oil_at(fields, self._cells, at_m)
+        if self._bore is not None:
+            self._bore.overlay(fields, self.lift_m, at_m, around, turning)
+        return around, turning
 
     def _gaps(self, motion: Motion) -> dict[int, float]:
         """Least lift that each body by the seat would need, by row, m."""
-        rows = self._gap.near(motion.at_m, self._crowd.reach_m).tolist()
-        members = self._crowd.members
-        corners = [placed(members[k].piece.outline, motion.at_m[k], float(motion.angle[k])) for k in rows]
-        return {k: self._gap.least_lift_m(c, self.lift_m) for k, c in zip(rows, corners, strict=True)}
+        rows = self._gap.near(motion.at_m, self._crowd.reach_m)
+        if len(rows) == 0:
+            return {}
+        corners = placed_all(self._crowd.corners[rows], motion.at_m[rows], motion.angle[rows])
+        gaps = self._gap.least_lifts_m(corners, self.lift_m)
+        return dict(zip(rows.tolist(), gaps.tolist(), strict=True))
 
-    def _tidied(self, motion: Motion, carried_m: float, unit_s: float) -> Motion:
+    def _tidied(self, motion: Motion, carried_m: Floats, unit_s: float) -> Motion:
         """After the contacts: mirror at the axis, set back what is in a wall, slow down what was kicked.
 
         Contacts are solved by a few iterations: a crowd pushed by a strong flow can squeeze one of its bodies
@@ -394,14 +437,16 @@ class Debris:
             motion = motion.mirrored(_sides_of_axis(motion.at_m))
         small = 2 * self._crowd.reach_m <= self.scene.pore_m
         run_over = self._gap.inside_mover(motion.at_m, self.lift_m)
-        stray = self._walls.misplaced(motion.at_m, small) | run_over
+        stray = self._walls.misplaced(motion.at_m, small, self._crowd.left) | run_over
         stray &= ~self._has_left(motion.at_m)
         for row, gap in self._gaps(motion).items():
             stray[row] |= gap > self.lift_m + SQUEEZE_M
         if stray.any():
-            back = self._motion.at_m + np.outer(run_over, (0.0, carried_m))
+            back = self._motion.at_m + np.outer(run_over, carried_m)
             motion = _merged(motion, Motion.at_rest(back, self._motion.angle), stray)
-        slowed = held_back(motion.velocity_m_s, 0.0, self._walls.reach_m(motion.at_m), unit_s)
+        slowed = held_back(
+            motion.velocity_m_s, 0.0, self._walls.reach_m(motion.at_m, self._crowd.left), unit_s
+        )
         kicked = (slowed != 0).any(axis=1)
         motion = replace(motion, velocity_m_s=motion.velocity_m_s + slowed)
         for row in np.flatnonzero(across | stray | kicked).tolist():
@@ -435,10 +480,11 @@ class Debris:
         members, taken, turns = [], self._motion.at_m, []
         for k in range(n):
             piece = draw_piece(known, self._random, size_m)
-            spot = choose_spot(self._walls, where, piece.reach_m, taken, self._random)
-            if self._walls.misplaced(spot[None], np.array([False]))[0]:
+            member = Member(self._added + k, kind, piece, self._kinds.material(known))
+            spot = choose_spot(self._walls, where, piece.reach_m, taken, self._random, member.is_left)
+            if self._walls.misplaced(spot[None], np.array([False]), np.array([member.is_left]))[0]:
                 raise ValueError(f"where: expected a place in the oil, found {where!r}")
-            members.append(Member(self._added + k, kind, piece, self._kinds.material(known)))
+            members.append(member)
             taken = np.vstack([taken, spot])
             turns.append(2 * np.pi * self._random.random() if angle is None else angle)
         return Crowd(tuple(members)), Motion.at_rest(taken[len(taken) - n :], np.array(turns, dtype=float))

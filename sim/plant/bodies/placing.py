@@ -45,7 +45,7 @@ def box_of(where: Where, scene: Scene) -> tuple[tuple[float, float, float, float
 
 
 def choose_spot(
-    walls: Walls, where: Where, reach_m: float, taken: Floats, random: np.random.Generator
+    walls: Walls, where: Where, reach_m: float, taken: Floats, random: np.random.Generator, left: bool
 ) -> Floats:
     """A place (2,) for a body, clear of walls and the clearest of several draws from others, m.
 
@@ -55,6 +55,7 @@ def choose_spot(
         reach_m: farthest corner of the body from its middle.
         taken: (m, 2) middles of the bodies that are there.
         random: draws.
+        left: the body is seen in the left half of the section.
 
     Raises:
         ValueError: there is no room for it.
@@ -62,7 +63,7 @@ def choose_spot(
     if not isinstance(where, str) and len(where) == 2 and np.isfinite(where).all():
         return np.array(where, dtype=float)
     box, code = box_of(where, walls.scene)
-    spots = walls.spots(box, reach_m, code)
+    spots = walls.spots(box, reach_m, code, left)
     if len(spots) == 0:
         raise ValueError(f"where: no room in {where!r} for a body of {2e3 * reach_m:.2g} mm")
     tries = spots[random.integers(len(spots), size=12)]

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.parts import Outline
+from sim.filters.headvalve import BoreFlow, bore_flow
+from sim.filters.parts import Outline, Part
 from sim.filters.section import Opening, Section
 
 Floats = NDArray[np.float64]
@@ -37,18 +38,20 @@ class Scene:
         walls: fixed solids.
         media: outlines that stop every body larger than `pore_m`.
         movers: outlines, at lift 0, of what moves with the valve.
-        opens: +1 where the valve opens upward, -1 where it opens downward.
+        way: (r, z) direction in which the valve opens, along one of the axes.
         max_lift_m: largest lift of the valve.
         pore_m: size below which a body passes the media.
         inlet, outlet: ways in and out. Bodies do not go back through the inlet.
         r_edges_m, z_edges_m: edges of the cells of `region`.
         region: (nr, nz) NO_OIL, DIRTY, CLEAN, MEDIUM or THROAT, see `sim.filters.section`.
+        left_walls: solids only in the left half of the picture: a head that has its valve on the right.
+        bore: flow round a valve in a head, or None.
     """
 
     walls: tuple[Wall, ...]
     media: tuple[Outline, ...]
     movers: tuple[Outline, ...]
-    opens: int
+    way: tuple[float, float]
     max_lift_m: float
     pore_m: float
     inlet: Opening
@@ -56,28 +59,20 @@ class Scene:
     r_edges_m: Floats
     z_edges_m: Floats
     region: Codes
+    left_walls: tuple[Wall, ...] = ()
+    bore: BoreFlow | None = None
 
 
 def scene_of(section: Section) -> Scene:
-    """The scene that a section's parts make.
-
-    Parts that stand before or behind the plane, and what is drawn on the left only, are no walls. A valve
-    that moves sideways, in a passage of the head, counts as shut to bodies: only one on the axis is a mover.
-    """
-    movers = [p for p in section.parts if p.lifts and abs(p.direction[1]) > abs(p.direction[0])]
-    in_plane = [
-        p for p in section.parts if not any(p is m for m in movers) and not p.ghost and not p.left_only
-    ]
-    fixed = [p for p in in_plane if p.key not in WINDOWED]
-    walls = [
-        Wall(o, WALL_MATERIAL[p.material]) for p in fixed if p.material in WALL_MATERIAL for o in p.outlines
-    ]
+    """The scene that a section's parts make; parts before or behind the plane are no walls."""
+    movers = [p for p in section.parts if p.lifts]
+    fixed = [p for p in section.parts if not (p.lifts or p.ghost or p.key in WINDOWED)]
     valve = section.network.valve
     return Scene(
-        walls=tuple(walls),
+        walls=_walls([p for p in fixed if not p.left_only]),
         media=tuple(o for p in fixed if p.material == "medium" for o in p.outlines),
         movers=tuple(o for p in movers for o in p.outlines),
-        opens=1 if movers and movers[0].direction[1] > 0 else -1,
+        way=movers[0].direction if movers else (0.0, -1.0),
         max_lift_m=valve.max_lift_m if valve is not None and movers else 0.0,
         pore_m=section.network.rating_um * 1e-6,
         inlet=section.layout.inlet,
@@ -85,4 +80,11 @@ def scene_of(section: Section) -> Scene:
         r_edges_m=section.r_edges_m,
         z_edges_m=section.z_edges_m,
         region=section.region(0.0),
+        left_walls=_walls([p for p in fixed if p.left_only]),
+        bore=bore_flow(section),
     )
+
+
+def _walls(parts: list[Part]) -> tuple[Wall, ...]:
+    solid = [p for p in parts if p.material in WALL_MATERIAL]
+    return tuple(Wall(o, WALL_MATERIAL[p.material]) for p in solid for o in p.outlines)

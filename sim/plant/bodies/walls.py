@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -23,8 +24,8 @@ class Walls:
     """Map of a scene on square cells.
 
     Attributes:
-        free: (nr, nz) oil for a body that the media stop.
-        distance_m: (nr, nz) from the middle of an oil cell to the nearest solid, medium or moving part.
+        free: (2, nr, nz) oil for a body that the media stop, in the right and the left half of the picture.
+        distance_m: (2, nr, nz) from the middle of an oil cell to the nearest solid, medium or moving part.
     """
 
     def __init__(self, scene: Scene) -> None:
@@ -34,20 +35,30 @@ class Walls:
         self._z = np.arange(self._z0, scene.z_edges_m[-1] + CELL_M, CELL_M) + CELL_M / 2
         solid = self._covered([w.outline for w in scene.walls])
         media = self._covered(list(scene.media))
-        self.free = self._with_oil(~(solid | media))
-        self.distance_m = self._distances()
-        self._deep = _inside_m(~self.free) > DEEP_M
-        self._deep_small = _inside_m(~(self.free | media & ~solid)) > DEEP_M
+        right = self._with_oil(~(solid | media))
+        left = right & ~self._covered([w.outline for w in scene.left_walls])
+        self.free = np.stack([right, left])
+        swept = self._swept()
+        self.distance_m = self._both(lambda free: np.maximum(0.0, _inside_m(free & ~swept) - CELL_M / 2))
+        self._deep = self._both(lambda free: _inside_m(~free) > DEEP_M)
+        self._deep_small = self._both(lambda free: _inside_m(~(free | media & ~solid)) > DEEP_M)
 
-    def reach_m(self, at: Floats) -> Floats:
+    def _both(self, map_of: Callable[[Mask], NDArray[Any]]) -> NDArray[Any]:
+        """A map for each half of the picture; they are one where both halves are alike."""
+        right = map_of(self.free[0])
+        alike = not self.scene.left_walls
+        return np.stack([right, right if alike else map_of(self.free[1])])
+
+    def reach_m(self, at: Floats, left: Mask) -> Floats:
         """(n,) how far bodies at points (n, 2) may go in one sub-step without passing a wall, m."""
         i, j = self._cells(at)
-        return np.maximum(LEAST_REACH_M, 0.9 * self.distance_m[i, j])
+        return np.maximum(LEAST_REACH_M, 0.9 * self.distance_m[left.astype(np.int64), i, j])
 
-    def misplaced(self, at: Floats, small: Mask) -> Mask:
+    def misplaced(self, at: Floats, small: Mask, left: Mask) -> Mask:
         """(n,) bodies whose middle is deep in a solid or beyond the map; `small` ones pass the media."""
         i, j = self._cells(at)
-        deep = np.where(small, self._deep_small[i, j], self._deep[i, j])
+        half = left.astype(np.int64)
+        deep = np.where(small, self._deep_small[half, i, j], self._deep[half, i, j])
         beyond = (at[:, 0] > self._r[-1]) | (at[:, 1] > self._z[-1]) | (at[:, 1] < self._z0 - CELL_M)
         return np.asarray(deep | beyond)
 
@@ -58,11 +69,14 @@ class Walls:
         j = np.clip(np.searchsorted(scene.z_edges_m, at[:, 1]) - 1, 0, scene.region.shape[1] - 1)
         return np.asarray(scene.region[i, j])
 
-    def spots(self, box: tuple[float, float, float, float], clearance_m: float, code: int | None) -> Floats:
+    def spots(
+        self, box: tuple[float, float, float, float], clearance_m: float, code: int | None, left: bool
+    ) -> Floats:
         """(m, 2) middles of oil cells in a box (r0, r1, z0, z1), clear of walls, of one kind of place."""
         r0, r1, z0, z1 = box
         inside = (self._r >= r0)[:, None] & (self._r <= r1)[:, None] & (self._z >= z0) & (self._z <= z1)
-        i, j = np.nonzero(inside & self.free & (self.distance_m >= clearance_m))
+        half = int(left)
+        i, j = np.nonzero(inside & self.free[half] & (self.distance_m[half] >= clearance_m))
         at = np.stack([self._r[i], self._z[j]], axis=1)
         return at if code is None else at[self.codes(at) == code]
 
@@ -89,12 +103,10 @@ class Walls:
         keep[0] = False
         return np.asarray(keep[names])
 
-    def _distances(self) -> Floats:
-        scene = self.scene
-        swept = [
-            m + np.array([0.0, scene.opens * lift]) for m in scene.movers for lift in (0.0, scene.max_lift_m)
-        ]
-        return np.maximum(0.0, _inside_m(self.free & ~self._covered(swept)) - CELL_M / 2)
+    def _swept(self) -> Mask:
+        """Where the valve is, shut and wide open."""
+        scene, way = self.scene, np.array(self.scene.way)
+        return self._covered([m + way * lift for m in scene.movers for lift in (0.0, scene.max_lift_m)])
 
 
 def inside_outline(outline: Outline, r: Floats, z: Floats) -> Mask:

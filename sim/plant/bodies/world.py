@@ -20,8 +20,8 @@ from sim.plant.bodies.scene import Scene, Wall
 
 Floats = NDArray[np.float64]
 MM, MS, UG = 1e3, 1e3, 1e9  # mm per m, ms per s, ug per kg
-WALL, MEDIUM, BODY, MOVER = 1, 2, 4, 8
-EVERYTHING = WALL | MEDIUM | BODY | MOVER
+WALL, MEDIUM, BODY, MOVER, LEFT_WALL = 1, 2, 4, 8, 16
+EVERYTHING = WALL | MEDIUM | BODY | MOVER | LEFT_WALL
 SLOP_MM = 0.01  # overlap that contacts may keep: less, and piles keep jiggling
 BIAS_PER_MS = 0.96  # share of a deeper overlap that is left after 1 ms: a third goes in 1/120 s
 ITERATIONS = 10
@@ -59,6 +59,8 @@ class World:
             self._fix(wall, WALL)
         for outline in scene.media:
             self._fix(Wall(outline, "fibre"), MEDIUM)
+        for wall in scene.left_walls:
+            self._fix(wall, LEFT_WALL)
         self._valve = self._moving(lift_m)
         self._index()
 
@@ -126,9 +128,9 @@ class World:
 
     def hold_valve(self, lift_m: float, speed_m_s: float) -> None:
         """Put the valve at a lift; it opens at a speed that touching bodies feel (negative closes)."""
-        opens = self._scene.opens
-        self._valve.position = (0.0, opens * lift_m * MM)
-        self._valve.velocity = (0.0, opens * speed_m_s * (MM / MS))
+        r, z = self._scene.way
+        self._valve.position = (r * lift_m * MM, z * lift_m * MM)
+        self._valve.velocity = (r * speed_m_s * (MM / MS), z * speed_m_s * (MM / MS))
 
     # --- making --------------------------------------------------------------------------------------
 
@@ -144,8 +146,10 @@ class World:
         body = pymunk.Body(mass, moment)
         shape: pymunk.Shape = pymunk.Circle(body, radius) if piece.round else pymunk.Poly(body, corners)
         shape.friction, shape.elasticity = math.sqrt(material.friction), material.restitution
-        passes = 2 * piece.reach_m <= self._scene.pore_m
-        shape.filter = pymunk.ShapeFilter(categories=BODY, mask=EVERYTHING ^ MEDIUM if passes else EVERYTHING)
+        meets = EVERYTHING if member.is_left else EVERYTHING ^ LEFT_WALL
+        if 2 * piece.reach_m <= self._scene.pore_m:
+            meets ^= MEDIUM
+        shape.filter = pymunk.ShapeFilter(categories=BODY, mask=meets)
         _set(body, motion, row)
         self.space.add(body, shape)
         return body
@@ -158,7 +162,8 @@ class World:
     def _moving(self, lift_m: float) -> pymunk.Body:
         """The valve: one kinematic body with all moving outlines, at a lift."""
         body = pymunk.Body(body_type=pymunk.Body.KINEMATIC)
-        body.position = (0.0, self._scene.opens * lift_m * MM)
+        r, z = self._scene.way
+        body.position = (r * lift_m * MM, z * lift_m * MM)
         self.space.add(body)
         friction = math.sqrt(self._materials["steel"].friction)
         for outline in self._scene.movers:

@@ -29,6 +29,7 @@ WORDS = {
     "add_dirt_g": "dirt-added",
     "indicator_reset": "indicator-reset",
 }
+CHURNED = 0.02  # share of the sludge beside the discs that a turn stirs up; no source
 BANDS = 3  # bent blades stand together: the gaps they miss lie in this many bands
 
 
@@ -82,7 +83,19 @@ def turned(stocks: Stocks, turns: float, scraper: Scraper, faults: Faults) -> St
     held = stocks.held * left
     off = (stocks.held - held).sum(axis=1)
     loose = scraper.loose_share * off
-    return replace(stocks, held=held, loose=stocks.loose + loose, sludge=stocks.sludge + (off - loose))
+    churned = stocks.sludge * churned_share(float(stocks.sludge.sum()), turns * faults.drive, scraper)
+    return replace(
+        stocks,
+        held=held,
+        loose=stocks.loose + loose + churned,
+        sludge=stocks.sludge + (off - loose) - churned,
+    )
+
+
+def churned_share(sludge_kg: float, turns: float, scraper: Scraper) -> float:
+    """Share of the sludge that turning the stack stirs up: a part of what stands beside the discs."""
+    _, beside = scraper.covered(sludge_kg)
+    return float(beside * (1.0 - (1.0 - CHURNED) ** turns))
 
 
 def kept_share(gaps: int, turns: float, scraper: Scraper, faults: Faults) -> Floats:

@@ -32,11 +32,13 @@ def mean_flow(parts: Parts, before: Floats, after: Floats, h: float) -> OilFlow:
         h: length of the step, s.
     """
     m = moment(parts, after.tolist(), 0.0)
-    element, past = ((after - before)[[at.FILTERED, at.UNFILTERED]] / h).tolist()
-    return flow_of(parts, m, element, past)
+    element, past, leak = ((after - before)[[at.FILTERED, at.UNFILTERED, at.LEAKED]] / h).tolist()
+    return flow_of(parts, m, element, past, leak)
 
 
-def flow_of(parts: Parts, m: Moment, element_m3s: float, past_m3s: float) -> OilFlow:
+def flow_of(
+    parts: Parts, m: Moment, element_m3s: float, past_m3s: float, leak_m3s: float | None = None
+) -> OilFlow:
     """The flows that carry dirt, at a moment's temperature, lift and split between valve and hole."""
     hole = m.paths.hole
     part = m.flows.hole_m3s / m.unfiltered if hole is not None and m.unfiltered > 0.0 else 0.0
@@ -47,6 +49,7 @@ def flow_of(parts: Parts, m: Moment, element_m3s: float, past_m3s: float) -> Oil
         oil_m3=max(m.sump_m3, _LEAST_OIL_M3),
         bowl_m3=parts.can_m3,
         sink_m_s=sink_m_s(m.mu_filter, m.rho),
+        leak=m.leak if leak_m3s is None else leak_m3s,
     )
 
 

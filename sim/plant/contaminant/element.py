@@ -25,10 +25,11 @@ class Element:
         catcher: how it catches and clogs.
     """
 
-    __slots__ = ("_alpha_d2", "area_m2", "catcher", "passing", "r")
+    __slots__ = ("_alpha_d2", "_scraper", "area_m2", "catcher", "passing", "r")
 
     def __init__(self, network: FilterNetwork, catcher: Catcher) -> None:
         self.catcher = catcher
+        self._scraper = network.dirt_side.scraper
         self.area_m2 = network.segment_area_m2
         self.r = blocked_to_finite(network.segment_r)
         self.passing = np.broadcast_to(clean_passing(catcher), (CLASSES, network.segments))
@@ -54,12 +55,26 @@ class Element:
         surface = PER_SIZE_1_M @ held_kg
         return np.divide(load_kg, surface, out=np.ones_like(load_kg), where=surface > 0.0)
 
-    def resistance(self, held_kg: Floats) -> Floats:
-        """(K,) resistance of the segments with their deposit, 1/m3."""
+    def resistance(self, held_kg: Floats, sludge_kg: Floats | None = None) -> Floats:
+        """(K,) resistance of the segments with their deposit, and behind sludge where it reaches them, 1/m3.
+
+        Args:
+            held_kg: (C, K) what the segments hold.
+            sludge_kg: (C,) settled in the bowl, or None.
+        """
         load = held_kg.sum(axis=0)
         if not load.any():
-            return self.r
-        return np.asarray(np.minimum(self.r * self._clogged(held_kg, load)[1], BLOCKED_R))
+            return self._behind_sludge(self.r, sludge_kg)
+        r = np.asarray(np.minimum(self.r * self._clogged(held_kg, load)[1], BLOCKED_R))
+        return self._behind_sludge(r, sludge_kg)
+
+    def _behind_sludge(self, r: Floats, sludge_kg: Floats | None) -> Floats:
+        """Gaps below the level of the sludge draw through it; the one at the level in part."""
+        if self._scraper is None or sludge_kg is None or not sludge_kg.any():
+            return r
+        deep, _ = self._scraper.covered(float(sludge_kg.sum()))
+        part = np.clip(deep * len(r) - np.arange(len(r)), 0.0, 1.0)
+        return np.asarray(1.0 / ((1.0 - part) / r + part / (r + self._scraper.bed_1_m3))) if deep else r
 
     def _clogged(self, held_kg: Floats, load_kg: Floats) -> tuple[Floats, Floats]:
         """Blocking and resistance over the clean one of each segment, (K,) both."""

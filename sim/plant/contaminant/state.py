@@ -48,7 +48,9 @@ def faults_of(data: ScraperData) -> Faults:
     return Faults(bite=data.bite, drive=data.drive, missed=data.missed)
 
 
-def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_kg: float) -> Stocks:
+def start_stocks(
+    network: FilterNetwork, element: Element, dirt: DirtData, held_kg: float, sludge_kg: float = 0.0
+) -> Stocks:
     """The masses at the start.
 
     Args:
@@ -56,11 +58,14 @@ def start_stocks(network: FilterNetwork, element: Element, dirt: DirtData, held_
         element: its laws.
         dirt: settings.
         held_kg: what the element holds already.
+        sludge_kg: what lies in the bowl already: cake that was combed off.
     """
     afloat = np.array(dust_shares(dirt.start)) * dirt.start_mg * 1e-6
     feed = feed_kg_s(dirt, 1.0)
     mix = feed if feed.any() else np.array(dust_shares(dirt.dust))
-    return replace(empty(network.segments), suspended=afloat, held=loaded(element, mix, held_kg))
+    cake = loaded(element, mix, sludge_kg).sum(axis=1)
+    held = loaded(element, mix, held_kg)
+    return replace(empty(network.segments), suspended=afloat, held=held, sludge=cake)
 
 
 def loaded(element: Element, mix: Floats, held_kg: float) -> Floats:
@@ -100,16 +105,16 @@ def look_ahead(
         now_r: (K,) resistances in use, 1/m3.
     """
     caught = element.caught(stocks.held)
-    h, begin = wanted_s, element.resistance(stocks.held)
+    h, begin = wanted_s, element.resistance(stocks.held, stocks.sludge)
     for _ in range(_TRIES):
         held = advance(stocks, flow, caught, feed, h).held
         if held is stocks.held:
             return Ahead(wanted_s, begin)
-        growth = float((element.resistance(held) / begin).max()) - 1.0
+        growth = float((element.resistance(held, stocks.sludge) / begin).max()) - 1.0
         if growth <= GROWTH:
             break
         h *= max(0.8 * GROWTH / growth, 1e-3)
-    middle = element.resistance(0.5 * (stocks.held + held))
+    middle = element.resistance(0.5 * (stocks.held + held), stocks.sludge)
     moved = bool((np.abs(middle - now_r) > RENEW * now_r).any())
     return Ahead(h, middle if moved else now_r)
 

@@ -29,6 +29,7 @@ class Stocks:
         loose: (C,) scraped or stirred up, floating in the bowl.
         sludge: (C,) at rest in the bowl.
         drained: (C,) taken out through the drain.
+        leaked: (C,) gone with oil that leaked out.
         through: (C,) that went through the element uncaught, all passes counted.
         past: (C,) that went past the element by valve or leak, all passes counted.
     """
@@ -39,6 +40,7 @@ class Stocks:
     loose: Floats
     sludge: Floats
     drained: Floats
+    leaked: Floats
     through: Floats
     past: Floats
 
@@ -46,7 +48,7 @@ class Stocks:
     def total(self) -> Floats:
         """(C,) all that is anywhere, kg."""
         inside = self.suspended + self.held.sum(axis=1)
-        return np.asarray(inside + self.loose + self.sludge + self.drained)
+        return np.asarray(inside + self.loose + self.sludge + self.drained + self.leaked)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class OilFlow:
         oil_m3: oil that carries the suspended dirt, m3.
         bowl_m3: oil of the filter's dirty side, m3.
         sink_m_s: (C,) settling velocity of loose grains, m/s.
+        leak: out of the rig for good, m3/s.
     """
 
     segments: Floats
@@ -66,12 +69,13 @@ class OilFlow:
     oil_m3: float
     bowl_m3: float
     sink_m_s: Floats
+    leak: float = 0.0
 
 
 def empty(segments: int) -> Stocks:
     """No dirt anywhere."""
     none = np.zeros(CLASSES)
-    return Stocks(none, none, np.zeros((CLASSES, segments)), none, none, none, none, none)
+    return Stocks(none, none, np.zeros((CLASSES, segments)), *([none] * 6))
 
 
 def is_still(stocks: Stocks, flow: OilFlow, feed_kg_s: Floats) -> bool:
@@ -79,7 +83,7 @@ def is_still(stocks: Stocks, flow: OilFlow, feed_kg_s: Floats) -> bool:
     afloat = bool(feed_kg_s.any() or stocks.loose.any())
     if afloat:
         return False
-    moving = flow.segments.max(initial=0.0) > 0.0 or flow.past > 0.0
+    moving = flow.segments.max(initial=0.0) > 0.0 or flow.past > 0.0 or flow.leak > 0.0
     return not moving or not (stocks.suspended.any() or stocks.sludge.any())
 
 
@@ -105,7 +109,9 @@ def advance(
     loose, sludge, carried = _bowl(stocks, flow, whole, h, scraper)
     lodged = carried * (take / whole) if whole > 0.0 else carried
     source = feed_kg_s * h + (carried - lodged)
-    suspended, cleaned, dwell = _mixed(stocks.suspended, source, take * (h / flow.oil_m3), h)
+    away = take + max(flow.leak, 0.0)
+    suspended, gone, dwell = _mixed(stocks.suspended, source, away * (h / flow.oil_m3), h)
+    cleaned = gone * np.divide(take, away, out=np.zeros_like(take), where=away > 0.0)
     return replace(
         stocks,
         let_in=stocks.let_in + feed_kg_s * h,
@@ -113,6 +119,7 @@ def advance(
         held=stocks.held + (cleaned + lodged)[:, None] * _where(caught, inward, take),
         loose=loose,
         sludge=sludge,
+        leaked=stocks.leaked + (gone - cleaned),
         through=stocks.through + ((1.0 - caught) @ inward) * (dwell / flow.oil_m3 + _over(carried, whole)),
         past=stocks.past + past * (dwell / flow.oil_m3 + _over(carried, whole)),
     )
@@ -150,6 +157,18 @@ def _phi2(x: Floats) -> Floats:
     return np.divide(x + np.expm1(-x), x * x, out=series, where=x > 0.05)
 
 
+def stirring_1_s(scraper: Scraper, sludge_kg: float, whole_m3s: float) -> float:
+    """Rate at which settled sludge is stirred up, 1/s.
+
+    Sludge below the stack is stirred by a fast flow only; what stands between discs and bowl lies in the
+    stream, and the narrower the room it leaves, the sooner.
+    """
+    deep, high = scraper.covered(sludge_kg)
+    below = max(whole_m3s / scraper.stir_m3s - 1.0, 0.0)
+    between = max(whole_m3s / (scraper.stir_m3s * (1.0 - deep)) - 1.0, 0.0)
+    return (below + high * (between - below)) / scraper.stir_s
+
+
 def _bowl(
     stocks: Stocks, flow: OilFlow, whole: float, h: float, scraper: Scraper | None
 ) -> tuple[Floats, Floats, Floats]:
@@ -157,7 +176,7 @@ def _bowl(
     none = np.zeros_like(stocks.loose)
     if scraper is None or not (stocks.loose.any() or stocks.sludge.any()):
         return stocks.loose, stocks.sludge, none
-    pull = max(whole / scraper.stir_m3s - 1.0, 0.0) / scraper.stir_s
+    pull = stirring_1_s(scraper, float(stocks.sludge.sum()), whole)
     loose = stocks.loose + stocks.sludge * -np.expm1(-pull * h)
     sinking, carrying = flow.sink_m_s / scraper.sink_m, whole / flow.bowl_m3
     rate = sinking + carrying

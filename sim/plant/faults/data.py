@@ -58,7 +58,7 @@ class Disagreement(Record):
 
     column: str
     where: tuple[str, ...]
-    model: Literal["+", "0", "-"]
+    model: Literal["+", "0", "-", "~"]
     why: str
 
     def holds(self, kind: str, layout: str) -> bool:
@@ -76,6 +76,9 @@ class Fault(Record):
         found: what the part or the paper shows when it is looked at: shares of certainty 0..1.
         filters, layouts: where it can occur.
         onset: when it begins.
+        hours: running hours over which it grows, where it comes after hours.
+        pulse_kpa, pulse_dp_kpa: pressure before the filter (gauge) or difference over it that lets it loose,
+            where it comes on a pulse.
         look_alikes: faults that are easily taken for it.
         may_join: faults that make a dormant or double fault with it.
         prior: how common it is against the others, relative.
@@ -94,6 +97,9 @@ class Fault(Record):
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
     layouts: tuple[Layout, ...] = ("before", "after")
     onset: Literal["at-start", "after-hours", "on-pulse"] = "at-start"
+    hours: Annotated[float, Field(gt=0)] | None = None
+    pulse_kpa: Annotated[float, Field(gt=0)] | None = None
+    pulse_dp_kpa: Annotated[float, Field(gt=0)] | None = None
     look_alikes: tuple[Name, ...] = ()
     may_join: tuple[Name, ...] = ()
     prior: Annotated[float, Field(gt=0)] = 1.0
@@ -108,6 +114,15 @@ class Fault(Record):
     def _acts_or_waits(self) -> Fault:
         if bool(self.changes) == bool(self.waits_for):
             raise ValueError("expected either changes or waits_for")
+        return self
+
+    @model_validator(mode="after")
+    def _comes_somehow(self) -> Fault:
+        pulses = (self.pulse_kpa is not None) + (self.pulse_dp_kpa is not None)
+        if (self.onset == "after-hours") != (self.hours is not None):
+            raise ValueError("hours: expected with onset after-hours, and only there")
+        if pulses != (self.onset == "on-pulse"):
+            raise ValueError("expected one of pulse_kpa and pulse_dp_kpa with onset on-pulse, and only there")
         return self
 
 
@@ -145,3 +160,38 @@ def _known(found: dict[str, Fault]) -> None:
 def acting(kind: str, layout: str) -> tuple[Fault, ...]:
     """Faults that act on a filter of a kind in a layout."""
     return tuple(f for f in faults().values() if f.changes and kind in f.filters and layout in f.layouts)
+
+
+def partners(fault: Fault, kind: str, layout: str) -> tuple[Fault, ...]:
+    """Faults that may stand beside a fault on a filter in a layout: `may_join` read both ways."""
+    return tuple(
+        other
+        for other in acting(kind, layout)
+        if other.fault != fault.fault
+        and (other.fault in fault.may_join or fault.fault in other.may_join)
+        and fault in acting(kind, layout)
+    )
+
+
+def pairs_acting(kind: str, layout: str) -> tuple[tuple[Fault, Fault], ...]:
+    """Double faults of a filter in a layout, the lower code first."""
+    return tuple(
+        (fault, other)
+        for fault in acting(kind, layout)
+        for other in partners(fault, kind, layout)
+        if fault.fault < other.fault
+    )
+
+
+def joined(*found: Fault) -> str:
+    """Code of one fault or of several at once, such as "F01+F06"."""
+    return "+".join(sorted(fault.fault for fault in found))
+
+
+def parts_of(code: str) -> tuple[Fault, ...]:
+    """The faults of a code made by `joined`.
+
+    Raises:
+        KeyError: no such fault.
+    """
+    return tuple(faults()[part] for part in code.split("+"))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-Sign = Literal["+", "0", "-"]
+Sign = Literal["+", "0", "-", "~"]
+"""More, no change seen, less, unsteady."""
 
 PRESSURE_KPA = 10.0
 """Change of a gauge that counts as seen: half a needle's width of 3 psi (PRACTICE)."""
@@ -15,12 +16,21 @@ TIME_SHARE, TIME_S = 0.25, 1.0
 """Change of the time to pressure that counts as seen (PRACTICE)."""
 FLOW_SHARE, COUNT_SHARE = 0.08, 0.15
 """Change of the engine's flow, and of the count ratio across the filter, that counts (PRACTICE)."""
+PAST_SHARE = 0.1
+"""Change that counts in the share of cold oil that goes past the element with its dirt (PRACTICE)."""
 CODE = 2.0
 """One code of ISO 4406 is a factor of about two in the count: what a single sample can tell (MEMORY)."""
 LEAK_ML_MIN = 0.5
 """Leak that is seen: ten drops a minute (20 drops to the millilitre, PRACTICE)."""
 
-COLUMNS = ("t", "Pc", "Pi", "Pr", "dC", "dH", "IND", "Qe", "PC", "Leak")
+WARMER_K = 3.0
+"""Change of the oil's temperature that counts, K: half a mark of a usual gauge (PRACTICE)."""
+IRON = 2.0
+"""Factor in what the magnet holds that counts as seen (PRACTICE)."""
+LEVEL_L = 0.25
+"""Oil more than filled that a dipstick shows, L (PRACTICE)."""
+
+COLUMNS = ("t", "Pc", "Pi", "Pr", "dC", "dH", "IND", "Qe", "T", "PC", "MAG", "Leak")
 
 
 def signs(values: Mapping[str, float], sound: Mapping[str, float]) -> dict[str, Sign]:
@@ -37,19 +47,34 @@ def signs(values: Mapping[str, float], sound: Mapping[str, float]) -> dict[str, 
     def popped(name: str) -> Sign:
         return _sign(values[name] - sound[name], 0.5)
 
+    def needle(name: str) -> Sign:
+        unsteady = values[f"flutter_{name}_kpa"] > 0.5 * PRESSURE_KPA
+        return "~" if unsteady else moved(f"gauge_{name}_kpa", 0.0, PRESSURE_KPA)
+
+    def across(name: str) -> Sign:
+        unsteady = values[f"dp_flutter_{name}_kpa"] > max(DP_SHARE * sound[f"dp_{name}_kpa"], DP_KPA)
+        return "~" if unsteady else moved(f"dp_{name}_kpa", DP_SHARE, DP_KPA)
+
     return {
         "t": moved("green_overnight_s", TIME_SHARE, TIME_S),
-        "Pc": moved("gauge_cold_kpa", 0.0, PRESSURE_KPA),
-        "Pi": moved("gauge_idle_kpa", 0.0, PRESSURE_KPA),
-        "Pr": moved("gauge_cruise_kpa", 0.0, PRESSURE_KPA),
-        "dC": _either(moved("dp_cold_kpa", DP_SHARE, DP_KPA), moved("dp_mild_kpa", DP_SHARE, DP_KPA)),
-        "dH": moved("dp_cruise_kpa", DP_SHARE, DP_KPA),
-        "IND": _either(popped("indicator_hot"), popped("indicator_cold")),
-        "Qe": moved("engine_idle_lpm", FLOW_SHARE),
+        "Pc": needle("cold"),
+        "Pi": needle("idle"),
+        "Pr": needle("cruise"),
+        "dC": _either(across("cold"), across("mild")),
+        "dH": across("cruise"),
+        "IND": _either(popped("indicator_hot"), popped("indicator_cold"), popped("indicator_surge")),
+        "Qe": _either(moved("engine_idle_lpm", FLOW_SHARE), moved("engine_cruise_lpm", FLOW_SHARE)),
+        "T": _sign(values["oil_hot_c"] - sound["oil_hot_c"], WARMER_K),
         "PC": _either(
-            moved("count_ratio", COUNT_SHARE), _coded(values["count_after_ml"], sound["count_after_ml"])
+            moved("count_ratio", COUNT_SHARE),
+            _coded(values["count_after_ml"], sound["count_after_ml"]),
+            _sign(values["unfiltered_cold"] - sound["unfiltered_cold"], PAST_SHARE),
         ),
-        "Leak": _sign(max(values["leak_cold_ml_min"], values["leak_cruise_ml_min"]), LEAK_ML_MIN),
+        "MAG": _coded(values["iron_held_mg"], sound["iron_held_mg"], IRON),
+        "Leak": _either(
+            _sign(max(values["leak_cold_ml_min"], values["leak_cruise_ml_min"]), LEAK_ML_MIN),
+            moved("dipstick_l", 0.0, LEVEL_L),
+        ),
     }
 
 
@@ -59,9 +84,10 @@ def _sign(change: float, seen: float) -> Sign:
     return "+" if change > 0.0 else "-"
 
 
-def _coded(count: float, sound: float) -> Sign:
-    return "+" if count > CODE * sound else "-" if count * CODE < sound else "0"
+def _coded(count: float, sound: float, factor: float = CODE) -> Sign:
+    return "+" if count > factor * sound else "-" if count * factor < sound else "0"
 
 
-def _either(first: Sign, second: Sign) -> Sign:
-    return first if first != "0" else second
+def _either(*found: Sign) -> Sign:
+    """The first sign that is one."""
+    return next((sign for sign in found if sign != "0"), "0")

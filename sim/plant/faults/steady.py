@@ -17,9 +17,10 @@ from scipy.optimize import brentq
 from sim.plant.bypass import BypassValve
 from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import start_stocks
+from sim.plant.contaminant.stocks import Stocks
 from sim.plant.filterflow import PathFlows, minor_coefficient, split_flow
 from sim.plant.holeflow import split_three
-from sim.plant.moment import jets_open
+from sim.plant.moment import Moment, Parts, jets_open
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
@@ -70,10 +71,22 @@ class Bench:
         rpm: shaft speed, rev/min.
         oil_c: oil everywhere, degC.
         held: (C, K) dirt on the segments, kg; None = what the setup starts with.
+        air: free air drawn over its mean.
+        sludge: False once the bowl is drained.
     """
 
-    def __init__(self, setup: RigSetup, rpm: float, oil_c: float, held: Floats | None = None) -> None:
-        self.setup, self.rpm, self._held = setup, rpm, held
+    def __init__(
+        self,
+        setup: RigSetup,
+        rpm: float,
+        oil_c: float,
+        held: Floats | None = None,
+        *,
+        air: float = 1.0,
+        sludge: bool = True,
+    ) -> None:
+        self.setup, self.rpm, self.oil_c, self._held = setup, rpm, oil_c, held
+        self.air, self.sludge = air, sludge
         self.p: Params = si_params(setup.plant)
         oil = oil_table(setup.fluid)
         self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
@@ -85,7 +98,7 @@ class Bench:
     @cached_property
     def segment_r(self) -> Floats:
         """(K,) segment resistances with the deposit, 1/m3."""
-        return self.element.resistance(self.held)
+        return self.element.resistance(self.held, self.start.sludge if self.sludge else None)
 
     @cached_property
     def element(self) -> Element:
@@ -95,10 +108,13 @@ class Bench:
     @cached_property
     def held(self) -> Floats:
         """(C, K) dirt that the segments hold, kg."""
-        if self._held is not None:
-            return self._held
+        return self.start.held if self._held is None else self._held
+
+    @cached_property
+    def start(self) -> Stocks:
+        """What the setup starts with."""
         setup = self.setup
-        return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg).held
+        return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
 
     @cached_property
     def _condenser(self) -> Condenser:
@@ -169,10 +185,15 @@ class Bench:
         flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
+    def _swept_m3s(self) -> float:
+        """Oil the pump takes in, with the air of the mean, m3/s."""
+        p = self.p
+        return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, self.air * p.air_ratio)
+
     def _supply_m3s(self, can_pa: float) -> float:
         """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
         p = self.p
-        swept = swept_m3s(p, self.rpm, self.mu, p.sump_m3)
+        swept = self._swept_m3s()
         left = swept - slip_m3s(p, swept, can_pa, self.mu) - relief_m3s(p, can_pa)
         left -= seal_m3s(p, can_pa, self.mu, self.rho)
         return left - self._spilled_m3s(can_pa) if self.before else left
@@ -183,9 +204,11 @@ class Bench:
 
     def engine_m3s(self, gallery_pa: float) -> float:
         """Oil that bearings and jets take, m3/s."""
+        return self.p.bearing_m3 * gallery_pa / self.mu + self._jets_m3s(gallery_pa)
+
+    def _jets_m3s(self, gallery_pa: float) -> float:
         p = self.p
-        jets = jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
-        return p.bearing_m3 * gallery_pa / self.mu + jets
+        return jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
 
     def _drained_m3s(self, gallery_pa: float) -> float:
         drained = self.engine_m3s(gallery_pa)
@@ -209,6 +232,10 @@ class Bench:
             return 0.0
         return float(brentq(surplus, 0.0, HIGHEST_PA, xtol=CLOSE_PA))
 
+    def filling_dp_pa(self) -> float:
+        """Differential pressure while the gallery fills against its head alone, Pa."""
+        return self._dp_pa(self.p.gallery_head_pa)
+
     def settled(self) -> Settled:
         """The rig at rest in itself: gallery full, valve and regulator where their forces balance."""
         dp = self._dp_pa(None)
@@ -218,7 +245,7 @@ class Bench:
         after = self._gallery_pa(through)
         p = self.p
         tap = after if p.gauge_tap == "gallery" else after + dp
-        swept = swept_m3s(p, self.rpm, self.mu, p.sump_m3)
+        swept = self._swept_m3s()
         return Settled(
             can_pa=after + dp,
             gallery_pa=after,
@@ -231,6 +258,46 @@ class Bench:
             regulator_m3s=self._spilled_m3s(after + dp if self.before else after),
             leak_m3s=seal_m3s(p, after + dp, self.mu, self.rho),
             lift_m=lift,
+        )
+
+    def parts(self) -> Parts:
+        """The rig's parts as the running rig has them, for laws that take those."""
+        return Parts(
+            params=self.p,
+            oil=oil_table(self.setup.fluid),
+            valve=self.valve,
+            condenser=self._condenser,
+            inertia_m4=minor_coefficient(self.setup.network),
+            before=self.before,
+            calm_n_s_m=0.0,
+            can_m3=self.setup.network.dirty_volume_m3,
+            drain_m3=0.0,
+            hole=self.setup.network.hole,
+        )
+
+    def moment(self, settled: Settled) -> Moment:
+        """A settled point as the running rig would tell it."""
+        p, swept = self.p, self._swept_m3s()
+        flow, paths = self.flows(settled.dp_pa, settled.lift_m)
+        jets = self._jets_m3s(settled.gallery_pa)
+        return Moment(
+            rpm=self.rpm,
+            mu_filter=self.mu,
+            rho=self.rho,
+            can_pa=settled.can_pa,
+            gallery_pa=settled.gallery_pa,
+            swept=swept,
+            slip=swept - settled.pump_m3s,
+            relief=relief_m3s(p, settled.can_pa),
+            drain_back=0.0,
+            regulator=settled.regulator_m3s,
+            bearings=settled.engine_m3s - jets,
+            jets=jets,
+            paths=paths,
+            flows=flow,
+            throat_m2=self.valve.area_m2(settled.lift_m) if self.valve else 0.0,
+            sump_m3=p.sump_m3,
+            leak=settled.leak_m3s,
         )
 
     def fill_s(self, gallery_fill: float, can_fill: float) -> float:

@@ -95,11 +95,12 @@ def _frame_known(frame: FrameData) -> Check:
 
 def _steps_fit(frame: FrameData) -> Check:
     def check(data: ProcedureData) -> Iterator[Finding]:
-        own = [s.id for s in data.steps]
+        own = [*(s.id for s in data.steps), *(t.id for t in data.tempting)]
         known = [*own, *(s.id for s in (*frame.gates, *frame.ends))]
         for i, name in enumerate(own):
             if known.count(name) > 1:
-                yield ("steps", i, "id"), f"duplicate id '{name}'", None
+                at = ("steps", i) if i < len(data.steps) else ("tempting", i - len(data.steps))
+                yield (*at, "id"), f"duplicate id '{name}'", None
         yield from _named_steps(data, known)
         yield from _no_circle(data)
 
@@ -136,6 +137,13 @@ def _conditions_known(conditions: dict[str, Condition]) -> Check:
             for key, name in _conditions_of(step):
                 if name not in conditions:
                     yield ("steps", i, key), f"no condition '{name}'", nearest(name, conditions)
+        steps = [s.id for s in data.steps]
+        for i, trap in enumerate(data.tempting):
+            if trap.near not in steps:
+                yield ("tempting", i, "near"), f"no step '{trap.near}'", nearest(trap.near, steps)
+            if trap.gives not in conditions:
+                text = f"no condition '{trap.gives}'"
+                yield ("tempting", i, "gives"), text, nearest(trap.gives, conditions)
 
     return check
 

@@ -60,7 +60,7 @@ def tank():
         walls=tuple(Wall(w, "steel") for w in walls),
         media=(),
         movers=(),
-        opens=-1,
+        way=(0.0, -1.0),
         max_lift_m=0.0,
         pore_m=0.0,
         inlet=Opening(0.2, 0.03, 0.035, -1),

@@ -16,7 +16,8 @@ from tests.plant.faults.rigs import FILES, rig
 TABLE = yaml.safe_load((Path(__file__).parents[2] / "data" / "sign_table.yaml").read_text(encoding="utf-8"))
 SEVERITY = 0.6
 LAYOUT = {"A": "after", "B": "before"}
-WORDS = {"trips": "+", "early": "+", "late": "0-", "never": "0-", "none": "0", "L": "0+"}
+WORDS = {"trips": "+", "early": "+", "late": "0-", "never": "0-", "none": "0", "L": "0+", "bursts": "+0"}
+UNSTEADY = "~"
 PLACES = [(kind, layout) for kind in FILES for layout in ("after", "before")]
 
 
@@ -24,6 +25,9 @@ def allowed(mark: str, layout: str) -> str:
     """Signs that a mark of the table allows in a layout, e.g. "0+"."""
     if mark in WORDS:
         return WORDS[mark]
+    if mark == UNSTEADY:
+        return UNSTEADY
+    mark = mark.removeprefix("level ")
     if "?" in mark or "later" in mark:
         return "+0-"
     found = ""
@@ -39,6 +43,7 @@ def _token(token: str) -> str:
     if "/" in token:
         return "".join(_token(part) for part in token.split("/"))
     sign = "+" if "↑" in token else "-" if "↓" in token else ""
+    sign += UNSTEADY if UNSTEADY in token else ""
     weak = "small" in token or token.endswith(("L", "→", "~", "cold")) or not sign
     return sign + ("0" if weak else "")
 
@@ -80,7 +85,7 @@ def test_signs_agree_or_the_data_says_why(kind: str, layout: str) -> None:
 
 
 def test_table_covers_every_acting_fault() -> None:
-    """Each acting fault has a row of ten marks, and each row a fault."""
+    """Each acting fault has a row of twelve marks, and each row a fault."""
     assert set(TABLE["rows"]) == {code for code, fault in faults().items() if fault.changes}
     assert tuple(TABLE["columns"]) == COLUMNS
 

@@ -1,0 +1,157 @@
+"""What a rig has in its oil, on its element and in its bowl after some hours, by material."""
+
+from __future__ import annotations
+
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.filters.disc_stack import SLUDGE_SOLIDS
+from sim.plant.contaminant.actions import churned_share, kept_share
+from sim.plant.contaminant.classes import COUNTED_UM, EDGES_UM, SOLID_KG_M3, counts_per_ml, dust_shares
+from sim.plant.contaminant.element import Element
+from sim.plant.contaminant.state import faults_of, feed_kg_s
+from sim.plant.contaminant.stocks import stirring_1_s
+from sim.plant.data import DirtData
+from sim.plant.faults.steady import Bench, Settled
+
+Floats = NDArray[np.float64]
+Values = dict[str, float]
+SERVICE_H = 50.0
+"""Hours since the filter was new (common practice: a change every 50 h)."""
+SERVICE_S = SERVICE_H * 3600.0
+TURNS = 3.0
+"""Turns of the scraper in its test."""
+LEAST_M3S = 1e-9
+MG, UM, ML, M3_L = 1e6, 1e-6, 1e6, 1e3
+FINE_BUBBLES = 0.02
+"""Share of the free air that stays in the oil as small bubbles when a sample is taken (invented)."""
+
+
+def dirt_values(bench: Bench, cruise: Settled) -> Values:
+    """Counts, materials and sludge at hot cruise."""
+    caught = bench.element.caught(bench.held)
+    take = caught @ np.maximum(cruise.segment_m3s, 0.0)
+    return {
+        **_counts(bench, cruise, take),
+        **_materials(bench, take),
+        **_turned(bench, caught, take),
+        **_sludge(bench),
+    }
+
+
+def _counts(bench: Bench, cruise: Settled, take: Floats) -> Values:
+    """Particles above the counting size next below the rating, before and after, 1/mL.
+
+    Once settled, what is let in is what is caught: `source = flow x concentration x caught share`. Sludge
+    that the flow stirs up is let in as well. An automatic counter takes bubbles and drops for particles; a
+    sample that has stood in a vacuum has lost its bubbles.
+    """
+    edge = counted_um(bench)
+    flow = cruise.element_m3s + cruise.unfiltered_m3s
+    feed = feed_kg_s(bench.setup.plant.dirt, bench.rpm / bench.p.reference_rpm) + _stirred(bench, flow)
+    before = feed / np.maximum(take, LEAST_M3S)
+    passed = np.maximum(1.0 - take / max(flow, LEAST_M3S), 0.0)
+    up, down = (counts_per_ml(mass, edge) for mass in (before, before * passed))
+    air, water = bench.setup.plant.air, bench.setup.plant.water
+    drops = _seen_ml(water.share, water.drop_um, edge)
+    bubbles = _seen_ml(FINE_BUBBLES * bench.p.air_ratio, air.bubble_um, edge)
+    return {
+        **_coded_counts(bench, before, before * passed),
+        "count_before_ml": up + drops + bubbles,
+        "count_after_ml": down + drops + bubbles,
+        "count_ratio": _ratio(down + drops + bubbles, up + drops + bubbles),
+        "still_count_after_ml": down + drops,
+        "still_count_ratio": _ratio(down + drops, up + drops),
+    }
+
+
+def _coded_counts(bench: Bench, before: Floats, after: Floats) -> Values:
+    """Counts above the sizes of ISO 4406 before and after, bubbles and drops included, 1/mL."""
+    air, water = bench.setup.plant.air, bench.setup.plant.water
+    values: Values = {}
+    for um in COUNTED_UM:
+        more = _seen_ml(water.share, water.drop_um, um)
+        more += _seen_ml(FINE_BUBBLES * bench.p.air_ratio, air.bubble_um, um)
+        values[f"count_{um}_before_ml"] = counts_per_ml(before, um) + more
+        values[f"count_{um}_after_ml"] = counts_per_ml(after, um) + more
+    return values
+
+
+def _ratio(after: float, before: float) -> float:
+    return after / before if before > 0.0 else 1.0
+
+
+def counted_um(bench: Bench) -> float:
+    """Counting size next below the rating, um(c)."""
+    return max(size for size in EDGES_UM if size <= bench.setup.network.rating_um)
+
+
+def _stirred(bench: Bench, flow: float) -> Floats:
+    """(C,) sludge that the flow stirs up and carries off, kg/s."""
+    scraper, sludge = bench.setup.network.dirt_side.scraper, bench.start.sludge
+    if scraper is None or not sludge.any():
+        return np.zeros_like(sludge)
+    return np.asarray(sludge * stirring_1_s(scraper, float(sludge.sum()), flow))
+
+
+def _seen_ml(share: float, size_um: float, edge_um: float) -> float:
+    """Bubbles or drops of one size that a counter sees in a millilitre."""
+    return share / (pi / 6.0 * (size_um * UM) ** 3 * ML) if size_um >= edge_um else 0.0
+
+
+def feeds(dirt: DirtData) -> dict[str, Floats]:
+    """(C,) iron, other metal and dust let in at the reference speed, kg/s."""
+    wear = np.array(dirt.wear_pct) / 100.0 * dirt.wear_mg_h / MG / 3600.0
+    dust = np.array(dust_shares(dirt.dust)) * dirt.dust_mg_h / MG / 3600.0
+    return {"iron": wear * dirt.wear_iron, "soft": wear * (1.0 - dirt.wear_iron), "grit": dust}
+
+
+def _materials(bench: Bench, take: Floats) -> Values:
+    """Iron, other metal and grit on the element and in a litre of oil at the end of the service, mg."""
+    oil_m3 = bench.p.sump_m3
+    x = take * (SERVICE_S / oil_m3)
+    afloat = np.divide(-np.expm1(-x), x, out=np.ones_like(x), where=x > 0.0)
+    values: Values = {}
+    for name, feed in feeds(bench.setup.plant.dirt).items():
+        values[f"{name}_held_mg"] = float((feed * (1.0 - afloat)).sum()) * SERVICE_S * MG
+        values[f"{name}_oil_mg_l"] = float((feed * afloat).sum()) * SERVICE_S / oil_m3 * MG / M3_L
+    return values
+
+
+def _turned(bench: Bench, caught: Floats, take: Floats) -> Values:
+    """After some turns of the scraper: drop over that before, unevenness, and burst of particles behind."""
+    network = bench.setup.network
+    scraper = network.dirt_side.scraper
+    if scraper is None:
+        return {"turned_ratio": 1.0, "bands_ratio": 1.0, "burst_ratio": 1.0}
+    faults = faults_of(bench.setup.plant.scraper)
+    keep = kept_share(network.segments, TURNS, scraper, faults)
+    after = Bench(bench.setup, bench.rpm, bench.oil_c, bench.held * keep)
+    bare = Element(network, network.dirt_side.catcher).resistance(after.held)
+    sludge = bench.start.sludge
+    churned = sludge * churned_share(float(sludge.sum()), TURNS * faults.drive, scraper)
+    combed = scraper.loose_share * (bench.held * (1.0 - keep)).sum(axis=1)
+    edge = counted_um(bench)
+    up = feed_kg_s(bench.setup.plant.dirt, bench.rpm / bench.p.reference_rpm) / np.maximum(take, LEAST_M3S)
+    passed = 1.0 - caught.mean(axis=1)
+    loose = (churned + combed) / network.dirty_volume_m3
+    quiet, burst = (counts_per_ml(mass * passed, edge) for mass in (up, up + loose))
+    return {
+        "turned_ratio": after.settled().dp_pa / max(bench.settled().dp_pa, 1.0),
+        "bands_ratio": float((bare / network.segment_r).max() / (bare / network.segment_r).min()),
+        "burst_ratio": burst / quiet if quiet > 0.0 else 1.0,
+    }
+
+
+def _sludge(bench: Bench) -> Values:
+    """Sludge that runs out of the bowl, mL, and the drop after draining over that before."""
+    kg = float(bench.start.sludge.sum())
+    if kg == 0.0:
+        return {"sludge_ml": 0.0, "drained_ratio": 1.0}
+    clean = Bench(bench.setup, bench.rpm, bench.oil_c, bench.held, sludge=False)
+    return {
+        "sludge_ml": kg / (SLUDGE_SOLIDS * SOLID_KG_M3) * ML,
+        "drained_ratio": clean.settled().dp_pa / max(bench.settled().dp_pa, 1.0),
+    }

@@ -1,0 +1,267 @@
+"""After the verdict: fault, score, both paths, belief, look-alikes, the same run, and again from a moment."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Literal
+
+import numpy as np
+import pygame
+
+from sim.screens.canvas import Canvas
+from sim.screens.casepages.casebase import CaseBase
+from sim.screens.casepages.charts import draw_beliefs, draw_ghost
+from sim.screens.casepages.closed import Outside
+from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
+from sim.screens.casepages.places import in_row, tab_boxes
+from sim.screens.casepages.plots import STYLES, polyline
+from sim.screens.casepages.rows import Heading, Line, Note, Roll
+from sim.screens.casepages.told import Told, entry_words, in_the_hand, verdict_words, wrong_turns
+from sim.screens.casepages.whereabouts import where
+from sim.screens.contract import Section
+from sim.screens.desk import Desk
+from sim.screens.page import Act
+from sim.screens.pagewidgets import ListBox, Reading, Row
+from sim.screens.widgets import Button, Widget
+
+Tab = Literal["fault", "score", "path", "belief", "alike", "run", "again"]
+TABS: tuple[tuple[Tab, str], ...] = (
+    ("fault", "1 The fault"),
+    ("score", "2 Score"),
+    ("path", "3 Paths"),
+    ("belief", "4 Belief"),
+    ("alike", "5 Look-alikes"),
+    ("run", "6 Same run"),
+    ("again", "7 Again"),
+)
+FIRST: dict[Tab, str] = {
+    "fault": "card", "score": "score", "path": "own", "alike": "alike", "again": "again",
+}  # fmt: skip
+AGAIN = (
+    "Choose a line of your record and go on from just before it, on a copy. What you did up to there stays; "
+    "readings are the same whenever a test is ordered. You know the fault now: see how soon the readings "
+    "could have told it."
+)
+Wanted = Literal["", "watch", "again", "another"]
+
+
+class DebriefPage(CaseBase):
+    """All that is told once a case is over.
+
+    Attributes:
+        wanted: what comes next: the live rig, the case again from an entry, another case, or the way back.
+        entry: place in the record to go on from, where wanted is "again".
+    """
+
+    keys = (
+        ("1 ... 7", "the parts of the review"),
+        ("W", "watch the rig running"),
+        ("A", "another case"),
+    )
+
+    def __init__(self, desk: Desk, told: Told, section: Section) -> None:
+        super().__init__(desk)
+        self.told = told
+        self.tab: Tab = "fault"
+        self.wanted: Wanted = ""
+        self.entry = 0
+        self.outside = Outside(section, told.case.layout == "before")
+        self._body = pygame.Rect(0, 0, 0, 0)
+
+    @property
+    def title(self) -> str:
+        """What it was."""
+        return f"It was {self.told.debrief.fault}: {self.told.debrief.title}"
+
+    @property
+    def aside(self) -> str:
+        """The score."""
+        return f"{100 * self.told.debrief.review.score.score:.0f} of 100"
+
+    def stamp(self) -> tuple[object, ...]:
+        """What the widgets depend on."""
+        return self.tab, self.desk.units_index
+
+    def first(self) -> str | None:
+        """The part that can be moved, else its tab."""
+        return FIRST.get(self.tab, f"tab-{self.tab}")
+
+    def acts(self) -> dict[str, Act]:
+        """Keys of the page."""
+        keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
+        return keys | {"w": partial(self._want, "watch"), "a": partial(self._want, "another")}
+
+    def open(self, tab: Tab) -> None:
+        """Show one of the parts."""
+        self.tab = tab
+        self.form.focus_on(None)
+
+    def again(self, place: str) -> None:
+        """Go on from just before an entry of the record."""
+        self.entry = int(place)
+        self._want("again")
+
+    def _want(self, wanted: Wanted) -> None:
+        self.wanted, self.leave = wanted, True
+
+    def _is(self, tab: Tab) -> bool:
+        return self.tab == tab
+
+    # --- widgets --------------------------------------------------------------------------------------
+
+    def _boxes(self, canvas: Canvas, body: pygame.Rect) -> tuple[pygame.Rect, list[pygame.Rect], pygame.Rect]:
+        """The verdict's line, the tabs, and the room under them."""
+        line = pygame.Rect(body.x, body.y, body.w, canvas.tp(60))
+        row = pygame.Rect(body.x, line.bottom + canvas.dp(14), body.w, body.h)
+        tabs = list(tab_boxes(canvas, row, [title for _, title in TABS]))
+        y = tabs[-1].bottom + canvas.dp(18)
+        return line, tabs, pygame.Rect(body.x, y, body.w, body.bottom - y)
+
+    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
+        """What the open part has, the tabs, and the ways on."""
+        line, boxes, room = self._boxes(canvas, body)
+        self._body = room
+        tabs = [
+            Button(f"tab-{tab}", title, partial(self.open, tab), partial(self._is, tab), box=box)
+            for (tab, title), box in zip(TABS, boxes, strict=True)
+        ]
+        return [*self._part(canvas, room), *tabs, *self._ways(canvas, line)]
+
+    def _ways(self, canvas: Canvas, line: pygame.Rect) -> list[Widget]:
+        found: list[Widget] = []
+        right = line.right
+        for name, title in (("another", "A  Another case"), ("watch", "W  Watch it running")):
+            box = pygame.Rect(0, line.y, canvas.measure(title)[0] + canvas.dp(40), line.h)
+            box.right = right
+            right = box.x - canvas.dp(14)
+            found.append(Button(name, title, partial(self._want, name), box=box))  # type: ignore[arg-type]
+        return found[::-1]
+
+    def _part(self, canvas: Canvas, room: pygame.Rect) -> list[Widget]:
+        left, right = in_row(room, 2, canvas.dp(24))
+        told = self.told
+        if self.tab == "fault":
+            return [Roll("card", "The fault", self._card, box=_wide_left(canvas, room)[0])]
+        if self.tab == "score":
+            return [
+                Roll("score", "Score", partial(score_rows, told), box=left),
+                Roll("remarks", "Remarks", partial(remark_rows, told), box=right),
+            ]
+        if self.tab == "path":
+            return [
+                Roll("own", "Your path", partial(path_rows, told.debrief, True), box=left),
+                Roll("reference", "Reference path", partial(path_rows, told.debrief, False), box=right),
+            ]
+        if self.tab == "alike":
+            return [
+                Roll("alike", "Look-alikes", partial(alike_rows, told.debrief.fault, told.alike), box=room)
+            ]
+        if self.tab == "again":
+            box = pygame.Rect(left.x, left.y, left.w - canvas.dp(14), left.h)
+            rows = self._entries()
+            at = next((i for i, row in enumerate(rows) if row.right), 0)
+            return [
+                ListBox(
+                    "again", "Again from", self._entries, self.again, box=box, row_h=canvas.tp(76), at=at
+                ),
+                Reading("why", "", self._why, box=right),
+            ]
+        return []
+
+    def _entries(self) -> list[Row]:
+        case = self.told.case
+        rows = [(i, e) for i, e in enumerate(case.entries) if e.what not in ("action", "log")]
+        turns = wrong_turns(self.told)
+        return [
+            Row(str(i), f"{k}  {entry_words(case, e)}", right=turns.get(i, ""))
+            for k, (i, e) in enumerate(rows, 1)
+        ]
+
+    def _why(self) -> str:
+        """What going on again means, and what there is to do better."""
+        return "\n\n".join([AGAIN, *self.told.debrief.remarks])
+
+    def _card(self) -> list[Line]:
+        rows: list[Line] = []
+        for k, fault in enumerate(self.told.ill):
+            rows += [
+                Heading(f"{fault.fault}  {fault.title}", rule=k > 0),
+                Note(fault.mechanism, "ink", "title"),
+            ]
+            for title, text, colour in (
+                ("In the hand", in_the_hand(fault), "ink"),
+                ("What to do", fault.action, "ink"),
+                ("What can hurt", fault.safety, "warn"),
+            ):
+                rows += [Heading(title), Note(text, colour, "title")]
+        return rows + self._own_words()
+
+    def _own_words(self) -> list[Line]:
+        """What the trainee wrote, and whether the case was what it had been sealed as."""
+        rows: list[Line] = []
+        for what, title in (("action", "Your action"), ("log", "Your entry for the log")):
+            texts = [entry.words[0] for entry in self.told.case.entries if entry.what == what]
+            rows += [line for text in texts for line in (Heading(title), Note(text, "ink"))]
+        kept = self.told.debrief.review.kept
+        seal = (
+            "The fault is the one that was sealed when the case began." if kept else "The seal does not fit."
+        )
+        return [*rows, Heading("The seal"), Note(seal, "soft" if kept else "warn")]
+
+    # --- picture --------------------------------------------------------------------------------------
+
+    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
+        """The verdict's line, and charts where the open part has some."""
+        line, _, _ = self._boxes(canvas, body)
+        words, colour = verdict_words(self.told)
+        end = min((w.box.x for w in self.form.widgets if w.name in ("watch", "another")), default=line.right)
+        place = pygame.Rect(line.x, line.y, end - canvas.dp(20) - line.x, line.h)
+        fits = canvas.measure(words, "title", True)[0] <= place.w
+        canvas.text(words, place, role="title" if fits else "body", bold=True, colour=colour, wrap=not fits)
+        left, right = in_row(self._body, 2, canvas.dp(24))
+        if self.tab == "belief":
+            told = self.told.debrief
+            draw_beliefs(canvas, left, "Your path", told.own_curve, told)
+            draw_beliefs(canvas, right, "Reference path", told.reference_curve, told)
+        elif self.tab == "run":
+            self._runs(canvas)
+        elif self.tab == "fault":
+            box = _wide_left(canvas, self._body)[1]
+            canvas.panel(box, "sheet", None, 12)
+            inner = box.inflate(-canvas.dp(60), -canvas.dp(40))
+            words, keys = where(self.told.ill, self.outside.section)
+            high = canvas.measure(words, bold=True, wrap=inner.w)[1]
+            foot = pygame.Rect(inner.x, inner.bottom - high, inner.w, high)
+            canvas.text(words, foot, wrap=True, align="centre", bold=True, colour="accent")
+            inner.h -= high + canvas.dp(12)
+            self.outside.draw(canvas, inner, True, False)
+            self.outside.mark(canvas, inner, keys)
+
+    def _runs(self, canvas: Canvas) -> None:
+        line = canvas.measure("Ag")[1]
+        box = self._body.copy()
+        box.h -= line + canvas.dp(14)
+        places = in_row(box, 2, canvas.dp(24))
+        for place, (morning, ghost) in zip(places, self.told.runs, strict=True):
+            draw_ghost(canvas, place, morning.title, ghost, self.desk.units)
+        _key(canvas, pygame.Rect(self._body.x, self._body.bottom - line, self._body.w, line))
+
+
+def _key(canvas: Canvas, box: pygame.Rect) -> None:
+    """Which line is which."""
+    x = box.x
+    for style, text, wide in ((0, "with the fault", 6), (1, "without it", 4)):
+        colour, dashes, _ = STYLES[style]
+        ends = [(x, box.centery), (x + canvas.dp(90), box.centery)]
+        lengths = [canvas.dp(d) for d in dashes]
+        polyline(canvas.surface, canvas.theme[colour], np.array(ends, dtype=float), canvas.dp(wide), lengths)
+        w = canvas.measure(text)[0]
+        canvas.text(text, pygame.Rect(x + canvas.dp(104), box.y, w, box.h), colour=colour)
+        x += canvas.dp(104) + w + canvas.dp(60)
+
+
+def _wide_left(canvas: Canvas, room: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:
+    """Two thirds for words, the rest for the picture."""
+    gap = canvas.dp(24)
+    left = pygame.Rect(room.x, room.y, round(room.w * 0.64), room.h)
+    return left, pygame.Rect(left.right + gap, room.y, room.right - left.right - gap, room.h)

@@ -1,0 +1,182 @@
+"""The way through the pages: start, case, unsafe end, what is told, the rig running, again."""
+
+from __future__ import annotations
+
+import math
+import threading
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+import pygame
+
+from sim.lessons.cases.atlas import FILTERS
+from sim.lessons.cases.files import read
+from sim.lessons.cases.play import Case
+from sim.loading import BadInput
+from sim.screens.app import Sitting, open_display
+from sim.screens.casepages import keeping
+from sim.screens.casepages.casepage import CasePage
+from sim.screens.casepages.debriefpage import DebriefPage
+from sim.screens.casepages.startpage import Chosen, StartPage
+from sim.screens.casepages.told import Told, gather
+from sim.screens.casepages.unsafepage import UnsafePage
+from sim.screens.casepages.watching import live
+from sim.screens.casepages.work import Work, cut
+from sim.screens.ways import Front, Tell
+
+if TYPE_CHECKING:
+    from sim.filters.section import Section
+    from sim.screens import contract
+
+FIRST_TIME_S = 9.0  # about what working out the faults of a filter takes, once
+TICK_S = 0.1
+ONCE = "Working out the faults of this filter, once for all cases"
+
+
+@dataclass(frozen=True)
+class Ready:
+    """A case set up: itself, where it is kept, and its filter solved."""
+
+    case: Case
+    path: Path
+    section: Any
+
+
+def take(front: Front) -> bool:
+    """The start page and all that follows, until it is left; False where the window was closed."""
+    pygame.display.set_caption("Glasscan: find the hidden fault")
+    trouble = ""
+    last: Chosen | None = None
+    while True:
+        page = StartPage(front.desk, keeping.found(), last, trouble)
+        try:
+            on = front.show(page)
+        finally:
+            page.close()
+        if not on or page.chosen is None:
+            return on
+        trouble, last = "", page.chosen
+        try:
+            if not play(front, page.chosen):
+                return False
+        except BadInput as bad:
+            trouble = bad.lines[0]
+
+
+def play(front: Front, chosen: Chosen) -> bool:
+    """One case from setting it up to leaving it; False where the window was closed.
+
+    Raises:
+        BadInput: its file is damaged, or its number gives another case now.
+    """
+    ready = front.behind_bar(f"Case {chosen.seed}", partial(set_up, chosen))
+    if ready is None:
+        return False
+    while ready is not None:
+        on, ready = _sit(front, ready)
+        if not on:
+            return False
+    return True
+
+
+def set_up(chosen: Chosen, tell: Tell) -> Ready:
+    """Make or read a case and solve its filter; seconds, so behind a bar.
+
+    Raises:
+        BadInput: the file is no case, or another one now.
+    """
+    with _Ticking(tell):
+        if chosen.path is not None:
+            case, path = read(chosen.path), chosen.path
+        else:
+            case = Case.begin(chosen.seed, chosen.kind, chosen.level)
+            path = keeping.fresh(case.seed, case.kind, case.level)
+    tell(0.85, "Drawing the filter")
+    return Ready(case, path, section_of(case.kind))
+
+
+class _Ticking:
+    """Moves the bar while work goes on that cannot say how far it is: slower the longer it takes."""
+
+    def __init__(self, tell: Tell) -> None:
+        self._tell, self._over = tell, threading.Event()
+        self._thread = threading.Thread(target=self._run, daemon=True)
+
+    def _run(self) -> None:
+        t_s = 0.0
+        while not self._over.wait(TICK_S):
+            t_s += TICK_S
+            self._tell(
+                0.8 * (1.0 - math.exp(-2.0 * t_s / FIRST_TIME_S)), ONCE if t_s > 1.0 else "Setting it up"
+            )
+
+    def __enter__(self) -> None:
+        self._thread.start()
+
+    def __exit__(self, *_: object) -> None:
+        self._over.set()
+        self._thread.join()
+
+
+@lru_cache(maxsize=3)
+def section_of(kind: str) -> Section:
+    """The filter of a kind, solved once."""
+    from sim.filters.build import build
+    from sim.filters.data import FilterData
+    from sim.lessons.catalogue import load_filter
+
+    return build(FilterData(load_filter(FILTERS[kind])))
+
+
+def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
+    """The case, then what is told; False where the window was closed, and the case to go on with, if any."""
+    drawn = cast("contract.Section", ready.section)
+    if not ready.case.ended:
+        page = CasePage(front.desk, Work(ready.case, ready.path), drawn)
+        page.work.keep()
+        if not front.show(page):
+            return False, None
+        if not ready.case.ended:
+            return True, None
+        if ready.case.unsafe and not front.show(UnsafePage(front.desk, ready.case)):
+            return False, None
+    told = front.behind_bar("What it was", partial(gather, ready.case))
+    return (False, None) if told is None else _tell(front, ready, told)
+
+
+def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
+    """What is told after the verdict, with the rig running in between."""
+    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section))
+    while True:
+        if not front.show(page):
+            return False, None
+        wanted, page.wanted, page.leave = page.wanted, "", False
+        if wanted == "again":
+            copy = cut(ready.case, page.entry)
+            return True, Ready(copy, keeping.fresh(copy.seed, copy.kind, copy.level), ready.section)
+        if wanted != "watch":
+            return True, None
+        if not front.show(live(told, ready.section, front.desk)):
+            return False, None
+
+
+def open_case(chosen: Chosen, **makers: Any) -> None:
+    """Open the window on a case, and after it the first screen as usual.
+
+    Args:
+        chosen: a new case, or the file of one to go on with.
+        makers: of pages that the window itself does not make, see `sim.screens.app.open_window`.
+
+    Raises:
+        NoDisplay: no window can be opened here.
+        BadInput: the file is no case.
+    """
+    open_display("find the hidden fault")
+    try:
+        sitting = Sitting(None, **makers)
+        if play(sitting, chosen):
+            sitting.run(None)
+    finally:
+        pygame.display.quit()

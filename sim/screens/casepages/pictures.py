@@ -1,0 +1,87 @@
+"""Pictures of the three filters for the start page: kept ones at once, missing ones drawn meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pygame
+
+from sim.lessons.cases.atlas import FILTERS
+from sim.screens import filterpics
+from sim.screens.canvas import Canvas
+from sim.screens.helper import Helper
+from sim.screens.theme import THEMES
+from sim.screens.widgets import Button, ring
+
+
+class Pictures:
+    """Pictures by kind of filter and theme."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[str, str], pygame.Surface] = {}
+        self._looked: set[str] = set()
+        self._scaled: dict[object, pygame.Surface] = {}
+        self.painter: Helper | None = None
+
+    def update(self, theme: str) -> None:
+        """Look for kept pictures of a theme; where some are missing, have them drawn."""
+        names = list(FILTERS.values())
+        if theme not in self._looked:
+            self._looked.add(theme)
+            self._take({(n, theme): data for n, data in filterpics.kept(names, theme).items()})
+            missing = [n for n in names if (n, theme) not in self._found]
+            if missing and self.painter is None:
+                self.painter = Helper(filterpics.work_out, missing, THEMES)
+                self.painter.start()
+        if self.painter is not None and not self.painter.done:
+            self.painter.poll()
+            if self.painter.done:
+                self._take(self.painter.result)
+
+    def _take(self, pictures: dict[tuple[str, str], bytes]) -> None:
+        for key, data in pictures.items():
+            picture = filterpics.as_surface(data)
+            if picture is not None:
+                self._found[key] = picture
+
+    def fitted(self, kind: str, theme: str, size: tuple[int, int]) -> pygame.Surface | None:
+        """A picture as large as a size allows; None while there is none."""
+        picture = self._found.get((FILTERS[kind], theme))
+        if picture is None:
+            return None
+        key = (id(picture), size)
+        if key not in self._scaled:
+            share = min(size[0] / picture.get_width(), size[1] / picture.get_height())
+            wanted = round(picture.get_width() * share), round(picture.get_height() * share)
+            self._scaled[key] = pygame.transform.smoothscale(picture, wanted)
+        return self._scaled[key]
+
+    def close(self) -> None:
+        """Stop what still goes on beside the window."""
+        if self.painter is not None:
+            self.painter.stop()
+
+
+@dataclass
+class PictureCard(Button):
+    """A button with a picture over its words; the chosen one carries a dot and a bright border."""
+
+    picture: Callable[[tuple[int, int]], pygame.Surface | None] = lambda _: None
+
+    def draw(self, canvas: Canvas, focused: bool) -> None:
+        """Draw into the box."""
+        picked = self.chosen()
+        canvas.panel(self.box, "sheet", "accent" if picked else "edge", 14, 5 if picked else 2)
+        inner = self.box.inflate(-canvas.dp(28), -canvas.dp(24))
+        text = f"●  {self.label}" if picked else self.label
+        high = canvas.measure(f"●  {self.label}", bold=True, wrap=inner.w)[1]
+        words = pygame.Rect(inner.x, inner.bottom - high, inner.w, high)
+        colour = "accent" if picked else "ink"
+        canvas.text(text, words, bold=True, wrap=True, align="centre", colour=colour)
+        place = pygame.Rect(inner.x, inner.y, inner.w, inner.h - high - canvas.dp(12))
+        picture = self.picture(place.size) if min(place.size) > 0 else None
+        if picture is not None:
+            canvas.surface.blit(picture, picture.get_rect(center=place.center))
+        if focused:
+            ring(canvas, self.box)

@@ -1,0 +1,149 @@
+"""What is told after the verdict, gathered once behind the progress bar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sim.lessons.cases.debrief import LITTLE, Debrief, debrief, tell_apart
+from sim.lessons.cases.menu import menu
+from sim.lessons.cases.play import CANNOT_TELL, Case, Entry
+from sim.plant.faults.data import Fault
+from sim.plant.faults.ghost import Ghost
+from sim.screens.casepages.runs import Morning, mornings
+from sim.screens.casepages.wording import ACTS, listed, minutes, named, titled
+
+Tell = Callable[[float, str], None]
+MOST_TESTS = 3
+OFTEN = ((0.9, "nearly always"), (0.6, "mostly"), (0.0, "now and then"))
+
+
+@dataclass(frozen=True)
+class Alike:
+    """A fault easily taken for the one that was there: belief in it at the end, tests that part them."""
+
+    code: str
+    belief: float
+    tests: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Told:
+    """All of it.
+
+    Attributes:
+        case: over.
+        debrief: of the engine.
+        runs: the mornings with their ghosts; None where a rig could not go on.
+        alike: what it is easily taken for.
+    """
+
+    case: Case
+    debrief: Debrief
+    runs: tuple[tuple[Morning, Ghost | None], ...]
+    alike: tuple[Alike, ...]
+
+    @property
+    def ill(self) -> tuple[Fault, ...]:
+        """All that was wrong."""
+        return tuple(fault for fault, _ in self.debrief.review.hidden.ill)
+
+    @property
+    def right(self) -> bool:
+        """The verdict names just that."""
+        return self.case.verdict == self.debrief.fault
+
+
+def gather(case: Case, tell: Tell) -> Told:
+    """Work everything out; seconds, so behind a bar.
+
+    Raises:
+        RefusedError: the case is not over yet.
+    """
+    tell(0.05, "Walking the reference path")
+    told = debrief(case)
+    runs = []
+    for k, morning in enumerate(mornings(case)):
+        tell(0.2 + 0.4 * k, "Running the rig with the fault and without it")
+        runs.append((morning, morning.ghost()))
+    return Told(case, told, tuple(runs), _alike(case, told))
+
+
+def _alike(case: Case, told: Debrief) -> tuple[Alike, ...]:
+    """Look-alikes of the fault's own card, and what was named instead, as far as this rig can have them."""
+    own = [code for fault, _ in told.review.hidden.ill for code in fault.look_alikes]
+    wrong = [] if told.verdict in (None, CANNOT_TELL, told.fault) else [str(told.verdict)]
+    codes = [code for code in dict.fromkeys([*wrong, *own]) if code in case.suspects and code != told.fault]
+    return tuple(_parted(case, told, code) for code in codes)
+
+
+def _parted(case: Case, told: Debrief, code: str) -> Alike:
+    last = {name: curve[-1] for name, curve in told.own_curve.beliefs.items()}
+    done = set(case.tests_done)
+    tests = [
+        f"{case.menu[one.test].title} ({minutes(one.cost_min)}{', you did it' if one.test in done else ''})"
+        for one in tell_apart(case, told.fault, code)[:MOST_TESTS]
+    ]
+    return Alike(code, last.get(code, 0.0), tuple(tests))
+
+
+def verdict_words(told: Told) -> tuple[str, str]:
+    """The verdict in a sentence, and a colour of the theme."""
+    case = told.case
+    if case.unsafe:
+        return "Stopped for safety: no marks, whatever was found out.", "warn"
+    if told.right:
+        return f"Right: you named {case.verdict}.", "good"
+    if case.verdict == CANNOT_TELL:
+        credit = told.debrief.review.score.parts["correct"] > 0
+        return f"You said 'cannot tell yet'. {'That was honest' if credit else 'The readings could tell'}.", (
+            "ink" if credit else "warn"
+        )
+    return f"Not right: you named {named(str(case.verdict))}.", "warn"
+
+
+def wrong_turns(told: Told) -> dict[int, str]:
+    """Places in the record where the way went wrong, and in a word how."""
+    found: dict[int, str] = {}
+    path = iter(told.debrief.own)
+    for place, entry in enumerate(told.case.entries):
+        if entry.what == "unsafe":
+            found[place] = "unsafe"
+        elif entry.what == "verdict" and not told.right:
+            found[place] = "wrong" if entry.words[0] != CANNOT_TELL else "too soon"
+        elif entry.what == "test":
+            step = next(path)
+            if step.best not in (None, step.test) and step.rate < LITTLE * step.best_rate:
+                found[place] = "told little"
+    return found
+
+
+def in_the_hand(fault: Fault) -> str:
+    """What the part or the paper shows when it is looked at, in the words of the tests."""
+    labels = {reading.what: reading.label for test in menu().tests for reading in test.reads}
+    shown = [f"{labels[what]}, {_often(share)}" for what, share in fault.found.items() if what in labels]
+    return (
+        f"{'; '.join(shown).capitalize()}."
+        if shown
+        else "Nothing to see in the hand: the readings must tell."
+    )
+
+
+def _often(share: float) -> str:
+    return next(word for least, word in OFTEN if share >= least)
+
+
+def entry_words(case: Case, entry: Entry) -> str:
+    """A line of the record in words."""
+    word = entry.words[0]
+    if entry.what == "hypothesis":
+        return f"Held possible: {listed(entry.words)}"
+    if entry.what == "test":
+        return f"Test: {case.menu[word].title}"
+    if entry.what == "act":
+        return next(title for name, title, _ in ACTS if name == word)
+    if entry.what == "verdict":
+        return f"Verdict: {titled(word)}"
+    if entry.what == "unsafe":
+        return f"Stopped: {word}"
+    return f"{ {'help': 'Help', 'action': 'Action', 'log': 'Log'}[entry.what] }: {word}".strip()

@@ -1,0 +1,85 @@
+"""Keys of the window: what each asks for, by letter or by the name of the key in lower case."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.screens.screen import Screen
+
+BACK_S = 5.0
+Acts = dict[str, Callable[[], object]]
+
+
+def acts(screen: Screen) -> Acts:
+    """Every key that means something now."""
+    return _running(screen) | _showing(screen) | _view(screen) | _pointing(screen)
+
+
+def _running(screen: Screen) -> Acts:
+    session = screen.session
+    return {
+        " ": screen.run,
+        "space": screen.run,
+        "]": session.faster,
+        "[": partial(session.faster, -1),
+        ".": session.step,
+        ",": lambda: session.rewind(session.snapshot.t_s - BACK_S),
+        "home": partial(session.rewind, 0.0),
+        "r": screen.swap_regulator,
+        "d": screen.drop,
+        "k": screen.picture,
+        "escape": screen.close,
+    }
+
+
+def _showing(screen: Screen) -> Acts:
+    """What is shown of the run, and with what beside it."""
+    desk = screen.desk
+    return {
+        "v": partial(desk.show, "valve"),
+        "e": partial(desk.show, "events"),
+        "z": partial(screen.toggle, "closer"),
+        "g": partial(screen.toggle, "graph"),
+        "b": screen.rivalry.next,
+        "w": screen.why,
+        "f": screen.point,
+        "h": screen.show_hands,
+        "p": lambda: screen.ask(not desk.prompt),
+        "n": desk.next_notes,
+        "s": lambda: screen.voice.toggle(screen.session, desk.units),
+        "i": partial(screen.toggle, "lesson"),
+    }
+
+
+def _view(screen: Screen) -> Acts:
+    desk = screen.desk
+    return {
+        "l": partial(screen.toggle, "names"),
+        "u": desk.next_units,
+        "t": desk.next_theme,
+        "c": partial(screen.toggle, "drawer"),
+        "o": desk.next_colours,
+        "m": partial(screen.toggle, "still"),
+        "?": partial(screen.toggle, "help"),
+        "f1": partial(screen.toggle, "help"),
+        "+": partial(desk.larger, 1),
+        "=": partial(desk.larger, 1),
+        "-": partial(desk.larger, -1),
+        "f11": partial(setattr, screen, "fullscreen", not screen.fullscreen),
+    }
+
+
+def _pointing(screen: Screen) -> Acts:
+    """Arrows go from part to part while one is in the light."""
+    if not screen.spot.key:
+        return {}
+    move = screen.spot.move
+    return {
+        "right": partial(move, 1),
+        "down": partial(move, 1),
+        "left": partial(move, -1),
+        "up": partial(move, -1),
+    }

@@ -1,0 +1,1 @@
+"""Pages round the lessons: self-study, exam papers, class results."""

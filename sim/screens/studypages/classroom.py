@@ -1,0 +1,126 @@
+"""The way "Class results": pick results files, mark them where needed, show and write figures."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.lessons.exam.judging import judge, keyed
+from sim.lessons.exam.paper import Paper, is_sealed, read_questions, read_sources
+from sim.lessons.exam.telling import reasons
+from sim.lessons.store.exchange import Loaded, file_text, load_results
+from sim.lessons.store.problems import StoreProblem
+from sim.loading import BadInput
+from sim.screens import takeaway
+from sim.screens.pagewidgets import Row
+from sim.screens.studypages import kept
+from sim.screens.studypages.classpage import ClassPage
+from sim.screens.studypages.overpage import OverPage
+from sim.screens.studypages.resultspage import ResultRow, ResultsPage
+from sim.screens.studypages.sitting import run_in_turn
+
+if TYPE_CHECKING:
+    from sim.screens.ways import Front, Tell
+
+MARKED = "marked"
+"""Folder of the marked files, beside those that were handed in."""
+
+
+def class_results(front: Front) -> bool:
+    """Class results until they are left; False where the window was closed."""
+    remembered = kept.load()
+    folder = remembered.folder or str(takeaway.home_folder())
+    paper, phrase = remembered.paper, ""
+    while True:
+        page = ResultsPage(front.desk, folder, paper, look)
+        page.texts["phrase"] = phrase
+        on = front.show(page)
+        if not on or not page.wanted:
+            return on
+        folder, paper, phrase = page.texts["folder"], page.texts["paper"], page.texts["phrase"]
+        kept.change(folder=folder)
+        act = _mark if page.wanted == "mark" else _figures
+        try:
+            folder, on = act(front, page)
+        except (BadInput, StoreProblem, OSError) as trouble:
+            on = front.show(OverPage(front.desk, "That did not work", " ".join(str(trouble).split()), []))
+        if not on:
+            return False
+
+
+def look(folder: Path) -> list[ResultRow]:
+    """Results files of a folder; what is none is left out."""
+    found = []
+    with contextlib.suppress(OSError):
+        for path in sorted(folder.glob("*.json")):
+            with contextlib.suppress(StoreProblem):
+                results = load_results(path).results
+                marked = bool(results.items) and all(item.mark is not None for item in results.items)
+                found.append(ResultRow(path, results.nickname, results.paper, marked))
+    return found
+
+
+def _paper(page: ResultsPage) -> Paper | None:
+    """The paper, where its file is there."""
+    path = Path(page.texts["paper"]).expanduser()
+    if not page.texts["paper"].strip() or not path.is_file():
+        return None
+    return read_questions(path, lambda: page.texts["phrase"]).paper
+
+
+def _figures(front: Front, page: ResultsPage) -> tuple[str, bool]:
+    """Show the figures of the ticked files."""
+    folder = page.texts["folder"]
+    if front.class_maker is None:
+        return folder, front.show(OverPage(front.desk, "Class results", "Not available here.", []))
+    loaded = [(row.path, load_results(row.path, page.texts["phrase"] or None)) for row in page.chosen]
+    paper = _paper(page)
+    if paper is not None and any(one.results.paper != paper.paper for _, one in loaded):
+        paper = None
+    view = front.class_maker(loaded, paper)
+    out = Path(folder).expanduser() / f"class-{view.paper}"
+    return folder, front.show(ClassPage(front.desk, view, out))
+
+
+def _mark(front: Front, page: ResultsPage) -> tuple[str, bool]:
+    """Mark the ticked files into a folder beside them; the folder to go on with."""
+    done = front.behind_bar(
+        "Marking",
+        partial(mark_files, page.chosen, Path(page.texts["paper"]).expanduser(), page.texts["phrase"]),
+    )
+    if done is None:
+        return page.texts["folder"], False
+    rows, folder = done
+    summary = f"{len(rows)} files, marked files and reasons are in {folder}."
+    return str(folder), front.show(OverPage(front.desk, "Marked", summary, rows))
+
+
+def mark_files(chosen: Sequence[ResultRow], paper: Path, phrase: str, tell: Tell) -> tuple[list[Row], Path]:
+    """Mark results files; one that is altered or of another paper gets a line instead of marks.
+
+    Raises:
+        BadInput: the paper is bad, or this is another pass-phrase.
+        OSError: the folder cannot be written.
+    """
+    secret = phrase if is_sealed(paper) else None
+    key = read_questions(paper, lambda: phrase).key
+    sources = read_sources(paper, lambda: phrase)
+    questions = keyed(sources, run_in_turn(len(sources.scenarios), tell))
+    folder = chosen[0].path.parent / MARKED
+    rows = []
+    for row in chosen:
+        try:
+            loaded: Loaded = load_results(row.path, secret)
+            outcome = judge(loaded.results, sources, questions)
+        except StoreProblem as problem:
+            rows.append(Row(str(row.path), row.nickname, str(problem).rpartition(": ")[2], "not marked"))
+            continue
+        stem = f"{row.path.name.removesuffix('.json').removesuffix('.results')}-{outcome.results.sitting[:6]}"
+        kept.write_whole(folder / f"{stem}.marked.json", file_text(outcome.results, key))
+        kept.write_whole(folder / f"{stem}.reasons.txt", reasons(outcome, questions))
+        notes = "; ".join(note for note in (outcome.verdict.line, outcome.away) if note)
+        rows.append(Row(str(row.path), row.nickname, notes, "pass" if outcome.verdict.passed else "not yet"))
+    return rows, folder
