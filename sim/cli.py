@@ -35,13 +35,10 @@ from sim.loading import BadInput, nearest
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-<<<<<<< HEAD
 LONGEST_LINE, HEAD = 1000, 300  # letters of a message; a longer one loses its middle
 _OUTSIDE = "ENOSPC EDQUOT EROFS EACCES EPERM ENAMETOOLONG EIO EFBIG ELOOP EMFILE ENODEV"
 OUTSIDE = {number for number, name in errno.errorcode.items() if name in _OUTSIDE}
 """Troubles of the disk and of the names given: nothing that the program could know beforehand."""
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, bench)
-=======
 VERBS = (
     window,
     run,
@@ -59,7 +56,6 @@ VERBS = (
     job,
     bench,
 )
->>>>>>> main
 
 
 def main(argv: Sequence[str] | None = None) -> int:
