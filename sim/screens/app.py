@@ -146,12 +146,20 @@ class Sitting:
         _quieten_collector()
         try:
             run_loop(shown, self.frames)
+            while screen.to_bench and self.bench(screen):
+                run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def bench(self, screen: Screen) -> bool:
+        """The filter of a lesson on the bench, as it is now; False where the window was closed."""
+        from sim.screens.benchpages.inspecting import on_the_bench
+
+        return on_the_bench(self, screen)
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
@@ -241,6 +249,8 @@ def load_behind_bar(
 def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
     """Do work in a thread while a bar shows how far it is; None where the window was closed.
 
+    Keys pressed meanwhile are not lost: they come again when the work is done.
+
     Raises:
         BaseException: whatever the work raised.
     """
@@ -257,15 +267,19 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
 
     thread = threading.Thread(target=labour, daemon=True)
     thread.start()
-    clock = pygame.time.Clock()
+    clock, early = pygame.time.Clock(), []
     while thread.is_alive():
-        if any(event.type == pygame.QUIT for event in pygame.event.get()):
+        events = pygame.event.get()
+        if any(event.type == pygame.QUIT for event in events):
             return None
+        early += [event for event in events if event.type == pygame.KEYDOWN]
         draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
         clock.tick(BAR_HERTZ)
     if "error" in state:
         raise state["error"]
+    for event in early:
+        pygame.event.post(event)
     return state["result"]
 
 

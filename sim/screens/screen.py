@@ -85,7 +85,7 @@ class Screen:
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = self.leave = self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = self.to_bench = False
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
@@ -245,6 +245,11 @@ class Screen:
             self.taker.notice = "No hands were counted yet (H)."
             return
         self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
+
+    def open_filter(self) -> None:
+        """Stop, and take the filter to the bench as it is now; the lesson waits."""
+        self.session.playing = False
+        self.to_bench = self.leave = True
 
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
