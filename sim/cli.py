@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TextIO
 
 import sim
@@ -19,6 +20,7 @@ from sim.commands import (
     exam,
     figure,
     inspect,
+    job,
     new,
     results,
     run,
@@ -29,10 +31,28 @@ from sim.commands import (
 )
 from sim.commands.arguments import Parser
 from sim.loading import BadInput, nearest
+from sim.resources import DATA_DIR
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
-VERBS = (window, run, check, new, shot, figure, schema, study, exam, classroom, results, case, inspect, bench)
+DATA_DIR_WORD = "--data-dir"
+VERBS = (
+    window,
+    run,
+    check,
+    new,
+    shot,
+    figure,
+    schema,
+    study,
+    exam,
+    classroom,
+    results,
+    case,
+    inspect,
+    job,
+    bench,
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -53,6 +73,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _dispatch(words: list[str]) -> int:
     parser, names = _parser()
+    words = _own_folder(words)
     if not words:
         return window.open_default()
     if not words[0].startswith("-") and words[0] not in names:
@@ -65,12 +86,31 @@ def _dispatch(words: list[str]) -> int:
     return code
 
 
+def _own_folder(words: list[str]) -> list[str]:
+    """Words without a leading `--data-dir DIR`, which then holds for the window and every verb.
+
+    Raises:
+        BadInput: no folder is named after it, or a file stands there.
+    """
+    if not words or words[0].partition("=")[0] != DATA_DIR_WORD:
+        return words
+    joined = "=" in words[0]
+    named = words[0].partition("=")[2] if joined else words[1] if len(words) > 1 else ""
+    if not named or Path(named).is_file():
+        raise BadInput([f"glasscan: {DATA_DIR_WORD}: expected a folder, found '{named[:80]}'"])
+    os.environ[DATA_DIR] = str(Path(named).resolve())
+    return words[1:] if joined else words[2:]
+
+
 def _parser() -> tuple[Parser, list[str]]:
     about = (
         "A teaching simulator of what happens inside oil and hydraulic filters. Without a verb: the window."
     )
     parser = Parser(prog="glasscan", description=about, allow_abbrev=False)
     parser.add_argument("--version", action="version", version=f"glasscan {sim.__version__}")
+    parser.add_argument(
+        DATA_DIR_WORD, metavar="DIR", help="folder of results and cases (else your own data folder)"
+    )
     verbs = parser.add_subparsers(metavar="VERB", required=True, parser_class=Parser)
     for verb in VERBS:
         verb.add(verbs)

@@ -23,7 +23,7 @@ SMOOTH = 3  # supersampling of rounded corners and drawn marks
 
 @dataclass(frozen=True)
 class TextBox:
-    """One text as drawn: what, where, the box it was given, and whether it fitted."""
+    """One text as drawn: what, where, the box it was given, whether it fitted, and its colour."""
 
     text: str
     drawn: pygame.Rect
@@ -31,6 +31,7 @@ class TextBox:
     fits: bool
     essential: bool
     role: str
+    colour: Colour = (0, 0, 0)
 
 
 @cache
@@ -160,6 +161,14 @@ class Canvas:
         """The lines that a text takes, wrapped at a width in pixels."""
         return wrapped(text, self.size_px(role), bold, width).split("\n")
 
+    def fitting(self, text: str, box: pygame.Rect, bold: bool = False) -> str:
+        """A text, cut at a word so that it fits a box when wrapped."""
+        words = text.split(" ")
+        whole = len(words)
+        while words and self.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
+            words = words[: -max(1, len(words) // 12)]
+        return text if len(words) == whole else " ".join(words) + "…"
+
     def text(
         self,
         text: str,
@@ -195,7 +204,7 @@ class Canvas:
         rect.y = {"top": box.y, "middle": box.centery - rect.h // 2, "bottom": box.bottom - rect.h}[valign]
         self.surface.blit(image, rect)
         fits = rect.w <= box.w + 1 and rect.h <= box.h + 1
-        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role))
+        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role, self.theme[colour]))
         return rect
 
     def panel(

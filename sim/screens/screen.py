@@ -85,7 +85,7 @@ class Screen:
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = self.leave = self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = self.to_bench = False
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
@@ -246,6 +246,11 @@ class Screen:
             return
         self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
 
+    def open_filter(self) -> None:
+        """Stop, and take the filter to the bench as it is now; the lesson waits."""
+        self.session.playing = False
+        self.to_bench = self.leave = True
+
     def _run_word(self) -> str:
         return "Pause" if self.session.playing else "Again" if self.session.finished else "Run"
 
@@ -269,7 +274,7 @@ class Screen:
         if not self.desk.hands or self.hands is None:
             return False
         if event.type == pygame.MOUSEBUTTONDOWN:
-            inside = self.layout(self.size)["closer"].collidepoint(event.pos)
+            inside = self.hands_box(self.layout(self.size)).collidepoint(event.pos)
             return bool(inside) and self.hands.handle(event)
         return event.type == pygame.KEYDOWN and self.hands.handle(event)
 
@@ -328,6 +333,10 @@ class Screen:
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             box.h = layout["slot"].y - box.y - layout["body"].h // 80
         return box
+
+    def hands_box(self, layout: Layout) -> pygame.Rect:
+        """Box of the class's answers: over the cutaway; in large text over the gauges too."""
+        return layout["closer"].union(layout["right"]) if layout.large else layout["closer"]
 
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
@@ -415,7 +424,7 @@ class Screen:
         """The cutaway with its key, or what is laid over them; the drawer over both."""
         desk, session, box = self.desk, self.session, layout["closer"]
         if desk.hands and self.hands is not None:
-            self.hands.draw(canvas, box)
+            self.hands.draw(canvas, self.hands_box(layout))
         elif self.wide():
             pass  # the question lies over the cutaway
         elif desk.graph:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sim.screens.studypages.classview import ClassMaker
 
 Tell = Callable[[float, str], None]
+BENCH = "sim.screens.benchpages"
 
 
 class Front(Protocol):
@@ -62,6 +63,8 @@ class Way:
 
 
 WAYS: tuple[Way, ...] = (
+    Way("job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.jobbing:jobs"),
+    Way("bench", "practise", "Cut a filter open", "Debris under the lens.", f"{BENCH}.inspecting:cut_open"),
     Way(
         "due",
         "exam",
@@ -87,7 +90,7 @@ WAYS: tuple[Way, ...] = (
         "case",
         "practise",
         "Find the hidden fault",
-        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "Tests cost minutes.",
         "sim.screens.casepages.opening:take",
     ),
 )

@@ -9,6 +9,7 @@ import numpy as np
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.charts import draw_beliefs, draw_ghost
 from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
@@ -19,7 +20,7 @@ from sim.screens.casepages.told import Told, entry_words, in_the_hand, verdict_w
 from sim.screens.casepages.whereabouts import where
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Act
 from sim.screens.pagewidgets import ListBox, Reading, Row
 from sim.screens.widgets import Button, Widget
 
@@ -44,7 +45,7 @@ AGAIN = (
 Wanted = Literal["", "watch", "again", "another"]
 
 
-class DebriefPage(Page):
+class DebriefPage(CaseBase):
     """All that is told once a case is over.
 
     Attributes:
@@ -73,9 +74,9 @@ class DebriefPage(Page):
         return f"It was {self.told.debrief.fault}: {self.told.debrief.title}"
 
     @property
-    def aside(self) -> str:
+    def figure(self) -> tuple[str, str]:
         """The score."""
-        return f"{100 * self.told.debrief.review.score.score:.0f} of 100"
+        return f"{100 * self.told.debrief.review.score.score:.0f}", "of 100"
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""

@@ -15,7 +15,7 @@ from sim.lessons.cases.atlas import FILTERS
 from sim.lessons.cases.files import read
 from sim.lessons.cases.play import Case
 from sim.loading import BadInput
-from sim.screens.app import Printers, Sitting, open_display
+from sim.screens.app import Sitting, open_display
 from sim.screens.casepages import keeping
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import DebriefPage
@@ -162,12 +162,12 @@ def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
             return False, None
 
 
-def open_case(chosen: Chosen, printers: Printers | None = None) -> None:
+def open_case(chosen: Chosen, **makers: Any) -> None:
     """Open the window on a case, and after it the first screen as usual.
 
     Args:
         chosen: a new case, or the file of one to go on with.
-        printers: make the pages of a lesson.
+        makers: of pages that the window itself does not make, see `sim.screens.app.open_window`.
 
     Raises:
         NoDisplay: no window can be opened here.
@@ -175,7 +175,7 @@ def open_case(chosen: Chosen, printers: Printers | None = None) -> None:
     """
     open_display("find the hidden fault")
     try:
-        sitting = Sitting(None, printers)
+        sitting = Sitting(None, **makers)
         if play(sitting, chosen):
             sitting.run(None)
     finally:

@@ -8,15 +8,15 @@ import pygame
 
 from sim.lessons.cases.play import Case
 from sim.screens.canvas import Canvas
+from sim.screens.casepages.casebase import CaseBase
 from sim.screens.desk import Desk
-from sim.screens.page import Page
 from sim.screens.widgets import Button, Widget
 
 GATE = "Safety is a gate, never an average: this case ends without marks, whatever was found out before."
 REAL = "On real machines the approved maintenance data, the local rules and the licensed release count."
 
 
-class UnsafePage(Page):
+class UnsafePage(CaseBase):
     """Shows what was unsafe; Enter goes on to what the case was about."""
 
     keys = (("Enter", "on to the fault"),)
