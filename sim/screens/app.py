@@ -146,12 +146,20 @@ class Sitting:
         _quieten_collector()
         try:
             run_loop(shown, self.frames)
+            while screen.to_bench and self.bench(screen):
+                run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def bench(self, screen: Screen) -> bool:
+        """The filter of a lesson on the bench, as it is now; False where the window was closed."""
+        from sim.screens.benchpages.inspecting import on_the_bench
+
+        return on_the_bench(self, screen)
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""

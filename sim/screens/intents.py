@@ -41,6 +41,7 @@ class Intents(ABC):
     form: Form
     size: tuple[int, int]
     leave: bool
+    to_bench: bool
 
     @abstractmethod
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
@@ -136,6 +137,7 @@ class Intents(ABC):
             ("Why open or shut? (W)", self.why),
             ("Large graph (G)", partial(self.toggle, "graph")),
             ("Notes (N)", self.desk.next_notes),
+            ("To the bench (X)", self.open_filter),
         ]
         if self.hands is not None:
             found.insert(1, ("Hands of the class (H)", self.show_hands))
@@ -160,3 +162,8 @@ class Intents(ABC):
             self.taker.notice = "No hands were counted yet (H)."
             return
         self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
+
+    def open_filter(self) -> None:
+        """Stop, and take the filter to the bench as it is now; the lesson waits."""
+        self.session.playing = False
+        self.to_bench = self.leave = True

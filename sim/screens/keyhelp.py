@@ -22,6 +22,7 @@ KEYS = (
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),
     ("W", "why open or shut?"),
+    ("X", "open the filter: bench"),
     ("O", "what the oil's colours mean"),
     ("M", "less motion"),
     ("S", "say it all as text"),

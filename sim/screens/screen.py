@@ -80,7 +80,7 @@ class Screen(Intents):
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = self.leave = self.fullscreen = False
+        self.quit = self.leave = self.fullscreen = self.to_bench = False
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()

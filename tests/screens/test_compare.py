@@ -1,12 +1,15 @@
 """Two side by side: one clock, one scale, one difference."""
 
+from dataclasses import replace
+
 import numpy as np
 import pygame
 import pytest
 
-from sim.screens.compare import Rivalry
+from sim.screens.compare import Rivalry, verdict
 from sim.screens.desk import TEXT_SCALES, Desk
 from sim.screens.gauges import OPEN_M
+from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import Screen
 from tests.screens.test_layout import SIZES, problems
 
@@ -44,6 +47,14 @@ def test_both_are_on_one_clock(pair):
     assert rivalry.rival.snapshot.t_s == pytest.approx(31.0)
     pair.rewind(7.0)
     assert rivalry.rival.snapshot.t_s == pytest.approx(7.0)
+
+
+def test_oil_through_a_hole_counts_as_unfiltered(pair):
+    """Bypass shut, a hole carrying as much as the element: half of the oil is told as unfiltered."""
+    s = pair.snapshot
+    readings = {"hole_m3s": s.element_m3s}
+    torn = replace(s, bypass_m3s=0.0, lift_m=0.0, readings=readings)
+    assert "50 % unfiltered" in verdict(torn, SYSTEMS[0])
 
 
 def test_controls_reach_both_but_for_the_difference(pair):

@@ -29,7 +29,7 @@ from sim.plant.bodies.placing import choose_spot
 from sim.plant.bodies.scene import Scene, scene_of
 from sim.plant.bodies.seat import SeatGap
 from sim.plant.bodies.settling import settling_m_s
-from sim.plant.bodies.shapes import draw_piece
+from sim.plant.bodies.shapes import Piece, draw_piece
 from sim.plant.bodies.walls import Walls
 from sim.plant.bodies.world import BITE_M, World
 
@@ -122,6 +122,10 @@ class Debris:
 
     def __len__(self) -> int:
         return len(self._crowd)
+
+    def piece(self, i: int) -> Piece:
+        """Body i as it was drawn: its outline about its middle, its volume and drag."""
+        return self._crowd.members[i].piece
 
     def outlines(self, i: int) -> Floats:
         """(k, 2) corners of body i where it is now, (r, z), m."""

@@ -42,14 +42,11 @@ def draw_hand_lens(canvas: Canvas, at: tuple[float, float]) -> None:
 def draw_magnet(canvas: Canvas, window: Window, looking: Looking) -> None:
     """A bar magnet in a clear bag, held over the place, with what clings to its end."""
     theme, surface, at = canvas.theme.name, canvas.surface, window.px(looking.at)
-    px_m, window_top = window.px_m, window.box.y - canvas.dp(40)
-    w, h = canvas.dp(70), canvas.dp(200)
-    bar = pygame.Rect(0, 0, w, h)
-    bar.midbottom = (round(at[0]), round(at[1]) - canvas.dp(40))
-    if bar.y < window_top:  # no room above: it comes from the side
-        bar.midbottom = (round(at[0]) + canvas.dp(110), max(round(at[1]) + canvas.dp(60), window_top + h))
+    w, h, off = canvas.dp(70), canvas.dp(200), canvas.dp(40)
+    above = at[1] - off - h > window.box.y - off  # else it is held from below
+    bar = pygame.Rect(round(at[0]) - w // 2, round(at[1] - off - h if above else at[1] + off), w, h)
     pygame.draw.rect(surface, look(theme, "magnet"), bar, border_radius=canvas.dp(5))
-    tip = pygame.Rect(bar.x, bar.bottom - h // 4, w, h // 4)
+    tip = pygame.Rect(bar.x, bar.bottom - h // 4 if above else bar.y, w, h // 4)
     pygame.draw.rect(surface, look(theme, "steel_light"), tip)
     bag = pygame.Surface(bar.inflate(canvas.dp(38), canvas.dp(30)).size, pygame.SRCALPHA)
     pygame.draw.rect(bag, (*look(theme, "bag"), 60), bag.get_rect(), border_radius=canvas.dp(12))
@@ -58,23 +55,24 @@ def draw_magnet(canvas: Canvas, window: Window, looking: Looking) -> None:
     )
     place = bag.get_rect(center=bar.center)
     surface.blit(bag, place)
+    end, way = (place.bottom, 1) if above else (place.y, -1)
     if looking.work.bench.film_at(looking.place).get("D1", 0.0) > FUZZ_KG:
-        _fuzz(canvas, bar, place.bottom)
+        _fuzz(canvas, bar, end, way)
     for k, (piece, i) in enumerate(looking.on_magnet()):
         x = place.x + (k * 37 + 11) % max(place.w, 1)
-        y = place.bottom + (k // 4 % 4) * canvas.dp(6)
-        size = max(piece.size_m * px_m, LEAST_DP * canvas.scale)
+        y = end + way * (k // 4 % 4) * canvas.dp(6)
+        size = max(piece.size_m * window.px_m, LEAST_DP * canvas.scale)
         draw_piece_at(surface, piece.code, (x, y), size, 1.2 + 0.2 * (k % 4), i)
 
 
-def _fuzz(canvas: Canvas, bar: pygame.Rect, foot: int) -> None:
+def _fuzz(canvas: Canvas, bar: pygame.Rect, end: int, way: int) -> None:
     """Iron paste stands up like hair."""
     colour = mixed(look("film", "D1"), (120, 124, 130), 0.3)
     for k in range(60):
         x = bar.x + bar.w * k // 59
         lean = (k - 30) * bar.w // 160
-        end = (x + lean, foot + canvas.dp(8 + k * 7 % 13))
-        pygame.draw.aaline(canvas.surface, colour, (x, foot - canvas.dp(4)), end)
+        tip = (x + lean, end + way * canvas.dp(8 + k * 7 % 13))
+        pygame.draw.aaline(canvas.surface, colour, (x, end - way * canvas.dp(4)), tip)
 
 
 def draw_lens(canvas: Canvas, box: pygame.Rect, looking: Looking, px_m: float) -> None:

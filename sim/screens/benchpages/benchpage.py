@@ -21,6 +21,7 @@ from sim.screens.benchpages.benchtop import bench
 from sim.screens.benchpages.ground import Window, draw_ground, window_for
 from sim.screens.benchpages.looking import Looking, place_word
 from sim.screens.benchpages.lookpad import LookPad
+from sim.screens.benchpages.partsketch import draw_part
 from sim.screens.benchpages.toolbuttons import ToolButton
 from sim.screens.benchpages.words import manual_text, record_text
 from sim.screens.canvas import Canvas
@@ -92,7 +93,7 @@ class BenchPage(Page):
         picture = pygame.Rect(body.x, top.bottom + gap, left, h)
         x = body.right - column_w
         column = pygame.Rect(x, body.y, column_w, tools.y - gap - body.y)
-        lens_h = min(column.w, round(column.h * (0.30 if canvas.text_scale > 1.2 else 0.52)))
+        lens_h = min(column.w, round(column.h * (0.42 if canvas.text_scale > 1.2 else 0.52)))
         lens = pygame.Rect(column.x, column.y, column.w, lens_h)
         words = pygame.Rect(column.x, lens.bottom + gap, column.w, column.bottom - lens.bottom - gap)
         return {
@@ -109,7 +110,7 @@ class BenchPage(Page):
         at = self.places(canvas, body)
         widgets: list[Widget] = [self._middle(canvas, at["picture"])]
         widgets += self._tabs(canvas, at["tabs"]) + self._tools(canvas, at["tools"])
-        words = at["words"] if self.beside in ("lens", "patch") and not self.parts else at["column"]
+        words = at["words"] if self.beside in ("lens", "patch") or self.parts else at["column"]
         return [*widgets, Reading("words", "", self._words, box=words)]
 
     def _middle(self, canvas: Canvas, box: pygame.Rect) -> Widget:
@@ -230,6 +231,12 @@ class BenchPage(Page):
             for part, text in e.parts.items()
         ]  # fmt: skip
 
+    def _marked_part(self) -> str:
+        """The part that the list points at."""
+        listed = next((w for w in self.form.widgets if isinstance(w, ListBox)), None)
+        row = listed.marked() if listed is not None else None
+        return row.word if row is not None else next(iter(self.work.evidence.parts))
+
     def _tick(self, part: str) -> None:
         self.work.bad_parts ^= {part}
 
@@ -256,6 +263,9 @@ class BenchPage(Page):
         at = self.places(canvas, body)
         bench(canvas.surface, at["picture"], canvas.theme.name, canvas.scale)
         if self.parts:
+            marked = self._marked_part()
+            e = self.work.evidence
+            draw_part(canvas, at["lens"], marked, marked in e.defects, e.valve_open)
             return
         inner = at["picture"].inflate(-canvas.dp(70), -canvas.dp(70))
         window = self._window = window_for(self.looking.ground, inner, self.looking.at[0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from sim.lessons.rules.verdict import Verdict, verdict
 from sim.loading import BadInput
@@ -18,7 +19,12 @@ from sim.screens.benchpages.words import title_of
 from sim.screens.ways import Front, Tell
 from sim.workbench.inspection.bench import Inspection
 from sim.workbench.inspection.data import FilterKind
+from sim.workbench.inspection.evidence import of_rig
+from sim.workbench.inspection.frombodies import bodies_of
 from sim.workbench.inspection.judging import Mark
+
+if TYPE_CHECKING:
+    from sim.screens.screen import Screen
 
 
 def cut_open(front: Front) -> bool:
@@ -74,6 +80,21 @@ def inspect(front: Front, work: Inspection) -> bool:
             return False
         if tray.done:
             return front.show(report_of(front, work))
+
+
+def on_the_bench(front: Front, screen: Screen) -> bool:
+    """Open the filter of a lesson as it stands now, then go back to the lesson; False: window closed."""
+    screen.to_bench = screen.leave = False
+    facts, engine, debris = screen.session.facts, screen.session.engine, screen.session.loose.debris
+    rig = getattr(engine, "rig", None)
+    if rig is None or facts.filter_data is None:
+        screen.taker.notice = "There is no filter here to open."
+        return True
+    data = facts.filter_data
+    bodies = bodies_of(debris, data) if debris is not None and len(debris) else ()
+    if not inspect(front, Inspection(of_rig(rig, data, bodies=bodies), facts.seed)):
+        screen.quit = True
+    return not screen.quit
 
 
 def report_of(front: Front, work: Inspection) -> ReportPage:

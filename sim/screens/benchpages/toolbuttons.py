@@ -32,7 +32,8 @@ class ToolButton(Button):
         text = pygame.Rect(left, self.box.y, self.box.right - canvas.dp(6) - left, self.box.h)
         colour = "on_accent" if picked else "ink"
         words = self.caption() if self.caption else self.label
-        canvas.text(words, text, colour=colour, bold=picked, wrap=True)
+        fits = canvas.measure(words, bold=True, wrap=text.w)[0] <= text.w
+        canvas.text(words, text, colour=colour, bold=picked and fits, wrap=True)
         if focused:
             ring(canvas, self.box)
 

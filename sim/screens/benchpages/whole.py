@@ -53,7 +53,7 @@ def _cartridge(canvas: Canvas, body: pygame.Rect) -> None:
     paper, fold = look(theme, "paper"), look(theme, "fold")
     for i in range(folds):
         x = body.x + body.w * i // folds
-        wide = body.w * (i + 1) // folds - x
+        wide = body.x + body.w * (i + 1) // folds - x
         edge = abs(i / (folds - 1) - 0.35)
         light = mixed(mixed(paper, (255, 255, 255), 0.2), fold, min(edge * 1.3, 1.0))
         half = max(1, wide // 2)
@@ -106,11 +106,11 @@ def _vice(canvas: Canvas, rect: pygame.Rect, body: pygame.Rect) -> None:
             lining.x - wide if side < 0 else lining.right, y - canvas.dp(6), wide, high + canvas.dp(12)
         )
         jaw.clamp_ip(rect)
-        pygame.draw.rect(surface, look(theme, "steel_dark"), jaw, border_radius=canvas.dp(6))
-        pygame.draw.rect(
-            surface,
-            look(theme, "steel"),
-            jaw.inflate(-canvas.dp(12), -canvas.dp(12)),
-            border_radius=canvas.dp(4),
-        )
+        upright(surface, jaw, theme, "steel")
+        pygame.draw.rect(surface, look(theme, "steel_dark"), jaw, canvas.dp(5), border_radius=canvas.dp(6))
+        for k in range(1, 6):  # the teeth of the jaw
+            y_k = jaw.y + jaw.h * k // 6
+            x = jaw.right - jaw.w // 8 if side < 0 else jaw.x
+            end = (x + jaw.w // 8, y_k)
+            pygame.draw.line(surface, look(theme, "steel_dark"), (x, y_k), end, canvas.dp(3))
         pygame.draw.rect(surface, look(theme, "wood"), lining, border_radius=canvas.dp(3))

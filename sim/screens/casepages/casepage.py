@@ -14,7 +14,7 @@ from sim.screens.casepages.findings import known
 from sim.screens.casepages.number import draw_number
 from sim.screens.casepages.places import Places, places
 from sim.screens.casepages.rows import Line, Roll
-from sim.screens.casepages.wording import ACTS, KINDS, complaint_words, minutes
+from sim.screens.casepages.wording import ACTS, KINDS, complaint_words
 from sim.screens.casepages.work import Pane, Work
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
@@ -75,9 +75,9 @@ class CasePage(CaseBase):
         return f"Case {case.seed}: {KINDS[case.kind].lower()}, regulator {case.layout} the filter"
 
     @property
-    def aside(self) -> str:
+    def figure(self) -> tuple[str, str]:
         """Minutes spent."""
-        return f"{minutes(self.work.case.cost_min)} spent"
+        return f"{self.work.case.cost_min:g}", "min spent"
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""

@@ -74,9 +74,9 @@ class DebriefPage(CaseBase):
         return f"It was {self.told.debrief.fault}: {self.told.debrief.title}"
 
     @property
-    def aside(self) -> str:
+    def figure(self) -> tuple[str, str]:
         """The score."""
-        return f"{100 * self.told.debrief.review.score.score:.0f} of 100"
+        return f"{100 * self.told.debrief.review.score.score:.0f}", "of 100"
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""

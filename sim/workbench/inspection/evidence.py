@@ -17,6 +17,7 @@ from sim.plant.contaminant.state import feed_kg_s
 from sim.plant.data import DirtData
 from sim.plant.rig import Rig
 from sim.workbench.inspection.data import FilterKind, sources, wear_mix
+from sim.workbench.inspection.partsfound import defects_of, sound_parts
 
 Floats = NDArray[np.float64]
 Place = Literal["outside", "inside", "core", "cup"]
@@ -110,6 +111,11 @@ class Evidence:
     story: str = ""
 
     @property
+    def valve_open(self) -> bool:
+        """The bypass valve stands off its seat."""
+        return "stands open" in self.parts.get("valve", "")
+
+    @property
     def mass_kg(self) -> float:
         """Deposit, bowl and pieces together, kg."""
         return float(self.held.sum() + self.bowl.sum() + sum(b.mass_kg for b in self.bodies))
@@ -198,29 +204,19 @@ def of_rig(
         data: data of its filter.
         came: what came into the oil by kind; None reads it off the rig's own sources.
         bodies: pieces beside the ledger.
-        more: further fields of `Evidence`.
+        more: further fields of `Evidence`; `parts` adds to what the rig itself tells of its parts.
     """
     came = came or brought(sources_of(rig))
     dirt, element = rig.state.dirt, element_of(data, rig.setup.network.segments)
     held = came.shares[:, :, None] * dirt.held[None]
     bowl = came.shares * (dirt.sludge + dirt.loose)
     hours = more.pop("hours", rig.state.t_s / 3600.0)
-    parts = sound_parts(element.kind) | dict(more.pop("parts", {}))
-    return Evidence(element, came.codes, held, bowl, bodies, hours=hours, parts=parts, **more)
-
-
-def sound_parts(kind: FilterKind) -> dict[str, str]:
-    """What sound parts show when they are looked at, pushed and felt."""
-    shown = {
-        "valve": "Pushed with a stick it lifts against its spring and goes back.",
-        "lip": "It bends like rubber and lies flat again.",
-        "core": "It is round, and its holes are open.",
-        "medium": "The folds stand apart evenly; both seams are closed.",
-        "seal": "It is whole and came off in one piece.",
-        "blades": "They stand straight, one in each gap, and their edges are even.",
-    }
-    left_out = {"can": ("blades",), "cartridge": ("blades", "lip"), "disc": ("lip", "medium")}[kind]
-    return {part: text for part, text in shown.items() if part not in left_out}
+    bad = defects_of(rig) | dict(more.pop("parts", {}))
+    parts = sound_parts(element.kind) | bad
+    defects = frozenset(bad)
+    return Evidence(
+        element, came.codes, held, bowl, bodies, hours=hours, parts=parts, defects=defects, **more
+    )
 
 
 def drawn_body(

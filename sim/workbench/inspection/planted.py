@@ -86,7 +86,7 @@ def planted(story: Story, seed: int, setup: RigSetup, data: Any, tell: Tell = _s
     bodies, gone = _pieces(story, drawn, rig, data, random)
     return of_rig(
         rig, data, came, tuple(bodies), gone=dict(gone), parts=dict(story.parts), tells=story.tells,
-        defects=frozenset(story.parts), hours=drawn.hours + drawn.since, story=story.story,
+        hours=drawn.hours + drawn.since, story=story.story,
     )  # fmt: skip
 
 

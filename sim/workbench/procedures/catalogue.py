@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -31,7 +32,12 @@ def load_procedure(name: str) -> Procedure:
         near = nearest(name, known)
         meant = f" (did you mean {near!r}?)" if near else ""
         raise BadInput([f"procedures: expected one of {', '.join(known)}, found '{name}'{meant}"])
-    return read_procedure(asset("procedures", f"{name}.yaml"))
+    return _read_once(asset("procedures", f"{name}.yaml"))
+
+
+@cache
+def _read_once(path: Path) -> Procedure:
+    return read_procedure(path)
 
 
 def read_procedure(path: Path) -> Procedure:
@@ -55,7 +61,12 @@ def load_frame() -> FrameData:
     Raises:
         BadInput: the file is missing or bad.
     """
-    return load(asset("workshop", "frame.yaml"), FrameData)
+    return _frame(asset("workshop", "frame.yaml"))
+
+
+@cache
+def _frame(path: Path) -> FrameData:
+    return load(path, FrameData)
 
 
 def load_conditions() -> dict[str, Condition]:
@@ -64,8 +75,12 @@ def load_conditions() -> dict[str, Condition]:
     Raises:
         BadInput: the file is missing or bad.
     """
-    listed = load(asset("workshop", "conditions.yaml"), ConditionsData).conditions
-    return {condition.id: condition for condition in listed}
+    return dict(_conditions(asset("workshop", "conditions.yaml")))
+
+
+@cache
+def _conditions(path: Path) -> dict[str, Condition]:
+    return {condition.id: condition for condition in load(path, ConditionsData).conditions}
 
 
 Check = Callable[[ProcedureData], Iterator[Finding]]

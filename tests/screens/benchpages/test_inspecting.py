@@ -40,6 +40,12 @@ def pages(inspection, front):
         page = BenchPage(Desk(), work)
         page.go(place)
         yield page
+    again = inspection()
+    again.open("roller")
+    page = BenchPage(Desk(), again)
+    page.go("outside")
+    page.magnet()
+    yield page
     for beside in ("patch", "sheet", "record"):
         page = BenchPage(Desk(), work)
         page.show(beside)
@@ -157,7 +163,7 @@ def test_what_is_not_turned_over_is_not_found(inspection, front):
     report = window.pages[-1]
     assert isinstance(report, ReportPage)
     assert not report.verdict.passed
-    assert any("D15 in the inside" in gate for gate in report.verdict.gates)
+    assert any("D15, inside" in gate for gate in report.verdict.gates)
 
 
 def test_the_magnet_holds_what_follows_it(inspection):
