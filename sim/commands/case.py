@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Verbs, add_verb, seed
-from sim.commands.window import has_display, printers
+from sim.commands.window import has_display, makers
+from sim.loading import BadInput
 
 if TYPE_CHECKING:
     from sim.lessons.cases.play import Case
@@ -31,6 +32,8 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Solve, open the window, or lay the case on the table."""
+    if args.solve and args.resume:
+        raise BadInput(["--solve plays the case of a seed: expected no --resume beside it"])
     if args.solve:
         _solve(args)
     elif not _windowed(args):
@@ -40,14 +43,14 @@ def run(args: argparse.Namespace) -> int:
 
 def _windowed(args: argparse.Namespace) -> bool:
     """Play it in the window; False where text was asked for, or where no window can open."""
-    if args.text or args.json or not (sys.stdin.isatty() and has_display()):
+    if args.text or args.json or not has_display():
         return False
     from sim.screens.app import NoDisplay
     from sim.screens.casepages.opening import open_case
     from sim.screens.casepages.startpage import Chosen
 
     try:
-        open_case(Chosen(args.seed, args.filter, args.level, args.resume), printers())
+        open_case(Chosen(args.seed, args.filter, args.level, args.resume), **makers())
     except NoDisplay:
         return False
     return True

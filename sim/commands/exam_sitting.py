@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sim.commands.files import write_whole
 from sim.commands.talk import InputEnded, Talk
+from sim.lessons.exam.caseline import is_open, told
 from sim.lessons.exam.paper import OpenPaper, Question
 from sim.lessons.exam.readings import table_lines
 from sim.lessons.exam.sitting import ExamSitting, TimeIsUp, begin, handed_in
@@ -148,12 +149,14 @@ class Conversation:
             if not line:
                 return place + 1
             try:
-                kept = self.exam.give(question, line, self.exam.clock() - since)
+                so_far = self.exam.answers.get(question.asked.id, "")
+                whole = f"{so_far} {line}" if is_open(question.asked, so_far) else line
+                kept = self.exam.give(question, whole, self.exam.clock() - since)
             except ValueError as problem:
                 self.talk.say(str(problem))
                 continue
-            self.talk.say(f"kept: {kept}")
-            return place + 1
+            self.talk.say(f"kept: {kept}", *told(question.asked, kept))
+            return place if is_open(question.asked, kept) else place + 1
 
     def _command(self, place: int, words: list[str]) -> int | None:
         """What a line that begins with a colon asks for; the place of the next question."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from sim.commands.talk import InputEnded, Talk
+from sim.lessons.exam.caseline import is_open, told
 from sim.lessons.exam.readings import readings, table_lines
 from sim.lessons.exam.typedline import shown_lines
 from sim.lessons.marking import Result
@@ -62,12 +63,17 @@ def _ask(talk: Talk, desk: Desk, item: Item) -> tuple[Item, Kept, int | None] | 
     talk.say("")
     talk.tell(asked.text)
     talk.say(*shown_lines(asked))
-    since = time.monotonic()
+    since, so_far = time.monotonic(), ""
     while line := talk.ask("> "):
+        line = f"{so_far} {line}".strip()
         try:
-            desk.readable(item, line)
+            known = desk.readable(item, line)
         except ValueError as problem:
             talk.say(str(problem))
+            continue
+        if is_open(asked, known):
+            so_far = known
+            talk.say(*told(asked, known))
             continue
         confidence = _sure(talk)
         kept = desk.keep(item, line, confidence, time.monotonic() - since)

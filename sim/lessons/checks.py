@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
 from sim.lessons.catalogue import Kind, load_filter, names
-from sim.lessons.form_checks import form_fits, parts_fit
+from sim.lessons.form_checks import case_fits, form_fits, parts_fit
 from sim.lessons.schema import Scenario
 from sim.lessons.syllabus import codes
 from sim.lessons.vocabulary import EVENTS, columns, has_column
@@ -55,6 +55,25 @@ def scraper_there(scenario: Scenario) -> Iterator[Finding]:
     known = lines and scenario.filter in names("filters")
     if known and load_filter(scenario.filter).kind != "disc":
         yield ("timeline", lines[0], "set"), f"the filter '{scenario.filter}' has no scraper", None
+
+
+def faults_act(scenario: Scenario) -> Iterator[Finding]:
+    """Check that every fault is one that acts on this filter with the regulator where it is, named once."""
+    if not scenario.faults or scenario.filter not in names("filters"):
+        return
+    from sim.plant.faults.data import acting, faults
+
+    kind, layout = load_filter(scenario.filter).kind, scenario.plant.regulator
+    here, seen = [fault.fault for fault in acting(kind, layout)], set[str]()
+    for i, ill in enumerate(scenario.faults):
+        path: Path = ("faults", i, "fault")
+        if ill.fault not in faults():
+            yield path, f"there is no fault '{ill.fault}'", nearest(ill.fault, list(faults()))
+        elif ill.fault not in here:
+            yield path, f"'{ill.fault}' does not occur on a {kind} filter, regulator {layout} it", None
+        elif ill.fault in seen:
+            yield path, f"'{ill.fault}' stands twice", None
+        seen.add(ill.fault)
 
 
 def _plant_number(i: int, key: str) -> Iterator[Finding]:
@@ -114,6 +133,7 @@ def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
         seen.add(prompt.id)
         yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
         yield from parts_fit(prompt, here, scenario.filter)
+        yield from case_fits(prompt, here, scenario.filter)
     yield from _predictions_weigh_little(scenario)
 
 

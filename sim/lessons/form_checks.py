@@ -9,11 +9,13 @@ from itertools import pairwise
 from pydantic import BaseModel
 
 from sim.lessons import prompt_schema as ask
-from sim.lessons.catalogue import names
+from sim.lessons.cases.menu import tests_for
+from sim.lessons.catalogue import load_filter, names
 from sim.lessons.partnames import part_names
 from sim.loading import nearest
 from sim.loading.problems import Path
 from sim.loading.records import Finding
+from sim.plant.faults.data import acting
 
 HOLE = re.compile(r"\{([a-z0-9-]{1,60})\}")
 """Place of an item's number in the example of a log entry."""
@@ -32,6 +34,8 @@ def form_fits(piece: BaseModel, here: Path) -> Iterator[Finding]:
         yield from _axes_fit(piece, here)
     elif isinstance(piece, ask.EntryForm):
         yield from _entry_fits(piece, here)
+    elif isinstance(piece, ask.CaseForm):
+        yield from _case_fits(piece, here)
 
 
 def parts_fit(prompt: ask.Prompt, here: Path, filter_name: str) -> Iterator[Finding]:
@@ -117,3 +121,34 @@ def _entry_fits(form: ask.EntryForm, here: Path) -> Iterator[Finding]:
     for name in HOLE.findall(form.example):
         if name not in numbers:
             yield (*here, "example"), f"{{{name}}} is no item with a number", nearest(name, numbers)
+
+
+def _case_fits(form: ask.CaseForm, here: Path) -> Iterator[Finding]:
+    """Suspects act on this filter, the fault is one of them, and the tests are possible."""
+    possible = [f.fault for f in acting(form.filter_kind, form.regulator) if f.waits_for is None]
+    for i, code in enumerate(form.suspects):
+        if code not in possible:
+            text = f"'{code}' does not act on this filter: expected one of {', '.join(possible)}"
+            yield (*here, "suspects", i), text, nearest(code, possible)
+        if code in form.suspects[:i]:
+            yield (*here, "suspects", i), f"'{code}' stands twice", None
+    if form.fault not in form.suspects:
+        text = f"expected one of the suspects {', '.join(form.suspects)}"
+        yield (*here, "fault"), text, nearest(form.fault, form.suspects)
+    offered = [test.test for test in tests_for(form.filter_kind)]
+    for i, word in enumerate(form.tests):
+        if word not in offered:
+            text = f"this filter has no test '{word}': expected one of {', '.join(offered)}"
+            yield (*here, "tests", i), text, nearest(word, offered)
+        if word in form.tests[:i]:
+            yield (*here, "tests", i), f"'{word}' stands twice", None
+
+
+def case_fits(prompt: ask.Prompt, here: Path, filter_name: str) -> Iterator[Finding]:
+    """The case of a lesson is on the lesson's own kind of filter."""
+    form, at = (prompt.answer, (*here, "answer")) if isinstance(prompt, ask.Predict) else (prompt, here)
+    if not isinstance(form, ask.CaseForm) or filter_name not in names("filters"):
+        return
+    kind = load_filter(filter_name).kind
+    if form.filter_kind != kind:
+        yield (*at, "filter_kind"), f"expected '{kind}', as the filter of this lesson is", None

@@ -186,6 +186,21 @@ class EntryForm(Part):
     example: Prose = Field(default="", description="A good entry; {item} becomes its number")
 
 
+FaultCode = Annotated[str, Field(pattern=r"^F\d\d[a-e]?$", examples=["F12"])]
+
+
+class CaseForm(Part):
+    """Find the fault of a rig with tests that cost minutes; readings and key come from the fault data."""
+
+    form: Literal["case"]
+    filter_kind: Literal["can", "cartridge", "disc"]
+    regulator: Literal["before", "after"] = "after"
+    fault: FaultCode = Field(description="What the rig of the case has, from assets/faults")
+    severity: float = Field(default=0.6, ge=0, le=1, description="0 = its mildest, 1 = its gravest")
+    suspects: tuple[FaultCode, ...] = Field(min_length=2, max_length=8)
+    tests: tuple[Id, ...] = Field(min_length=1, max_length=8, description="Words of assets/tests.yaml")
+
+
 Form = Annotated[
     ChoiceForm
     | NumberForm
@@ -195,6 +210,7 @@ Form = Annotated[
     | PointForm
     | OrderForm
     | CurveForm
-    | EntryForm,
+    | EntryForm
+    | CaseForm,
     Field(discriminator="form"),
 ]

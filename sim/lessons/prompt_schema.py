@@ -8,6 +8,7 @@ from pydantic import Field
 
 from sim.lessons.base import Id, Number, Part, Prose, Text
 from sim.lessons.form_schema import (
+    CaseForm,
     Choice,
     ChoiceForm,
     CurveFeature,
@@ -137,6 +138,13 @@ class LogEntry(Marked, EntryForm):
     form: Literal["entry"] = "entry"
 
 
+class Diagnose(Marked, CaseForm):
+    """Find a fault with tests that cost minutes."""
+
+    kind: Literal["diagnose"]
+    form: Literal["case"] = "case"
+
+
 Prompt = Annotated[
     Predict
     | DrawCurve
@@ -146,7 +154,8 @@ Prompt = Annotated[
     | SeveralAnswers
     | PointAtPart
     | OrderSteps
-    | LogEntry,
+    | LogEntry
+    | Diagnose,
     Field(discriminator="kind"),
 ]
 
@@ -156,12 +165,14 @@ PREDICTIONS = (Predict, DrawCurve)
 __all__ = [
     "PREDICTIONS",
     "Between",
+    "CaseForm",
     "Choice",
     "ChoiceForm",
     "Column",
     "Compare",
     "CurveFeature",
     "CurveForm",
+    "Diagnose",
     "DrawCurve",
     "EntryForm",
     "EntryItem",

@@ -34,7 +34,7 @@ Answer = str | Sequence[bool] | Sequence[str] | Sequence[Point]
 ids of the ticked options, or of the steps in order; points (time s, value) of a curve."""
 
 FormName = Literal[
-    "choice", "number", "valve-strip", "number-choice", "several", "point", "order", "curve", "entry"
+    "choice", "number", "valve-strip", "number-choice", "several", "point", "order", "curve", "entry", "case"
 ]
 
 
@@ -58,6 +58,27 @@ class Axes:
 
 
 @dataclass(frozen=True)
+class TestShown:
+    """A test of a case as it is offered; its result is told once it is bought.
+
+    Attributes:
+        word: id.
+        title: for people.
+        minutes: what it costs.
+        risk: what can hurt, or "-".
+        result: its readings in words.
+    """
+
+    __test__ = False
+
+    word: str
+    title: str
+    minutes: float
+    risk: str
+    result: str
+
+
+@dataclass(frozen=True)
 class Asked:
     """A prompt as it is put to the learner.
 
@@ -74,6 +95,7 @@ class Asked:
         parts: (letter, key, trade name) of every part, for pointing from the keyboard.
         axes: of a curve, or None.
         most_letters: longest entry, 0 for other forms.
+        tests: of a case; its suspects are the choices.
     """
 
     id: str
@@ -88,6 +110,7 @@ class Asked:
     parts: tuple[tuple[str, str, str], ...] = ()
     axes: Axes | None = None
     most_letters: int = 0
+    tests: tuple[TestShown, ...] = ()
 
 
 def needs_run(prompt: ask.Prompt) -> bool:
@@ -136,7 +159,23 @@ def _dressed(form: ask.Form, shown: Asked, scenario: Scenario, log: RunLog | Non
         )
     if isinstance(form, ask.EntryForm):
         return replace(shown, most_letters=form.most_letters)
+    if isinstance(form, ask.CaseForm):
+        return _case_shown(form, shown)
     return replace(shown, choices=_choices(form, shown.id, scenario, log))
+
+
+def _case_shown(form: ask.CaseForm, shown: Asked) -> Asked:
+    """The complaint after the question, suspects as choices, and the tests with their results."""
+    from sim.lessons.cases.short import short_case  # only here: it needs the fault engine
+
+    case = short_case(form)
+    suspects = tuple((code, f"{code}  {fault.title}") for code, fault in case.suspects.items())
+    tests = tuple(
+        TestShown(word, t.test.title, t.test.cost_min, t.test.risk, t.result)
+        for word, t in case.tests.items()
+    )
+    text = f"{shown.text} Flight line: {case.complaint}"
+    return replace(shown, text=text, choices=suspects, tests=tests)
 
 
 def _choices(
@@ -253,6 +292,13 @@ _mark.register(ask.NumberChoiceForm, number_choice_result)
 _mark.register(ask.OrderForm, order_result)
 _mark.register(ask.CurveForm, curve_result)
 _mark.register(ask.EntryForm, entry_result)
+
+
+@_mark.register
+def _(form: ask.CaseForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+    from sim.lessons.kinds.case import case_result  # only here: it needs the fault engine
+
+    return case_result(form, answer, log, out_of)
 
 
 def _window(form: ask.StripForm, i: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot, pi, sin, sqrt
+from math import hypot, inf, pi, sin, sqrt
 
 from sim.physics.seats import cone_area_m2
 from sim.plant.params import AIR_PA, Params
@@ -53,6 +53,8 @@ def _most_m3s(p: Params, mu: float, rho: float) -> float:
     laminar, square = mu * p.suction_r, rho * p.suction_k
     if p.suction_pa <= 0.0:
         return 0.0
+    if laminar == square == 0.0:
+        return inf
     return 2.0 * p.suction_pa / (laminar + sqrt(laminar * laminar + 4.0 * square * p.suction_pa))
 
 

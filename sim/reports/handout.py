@@ -95,6 +95,8 @@ def _question(number: int, asked: Asked) -> list[Html]:
         parts.append(blank_axes("Draw the curve", a.unit, f"time, {a.from_s:g} to {a.to_s:g} s"))
     if asked.choices:
         parts += [element("p", f"☐ {text}") for _, text in asked.choices]
+    for test in asked.tests:
+        parts.append(element("p", f"☐ test: {test.title}, {test.minutes:g} min"))
     for start, end in zip(asked.edges_s, asked.edges_s[1:], strict=False):
         parts.append(element("p", f"{start:g} to {end:g} s: valve  ☐ open  ☐ shut"))
     parts += [element("p", "_" * 60) for _ in range(LINES.get(asked.form, 0))]
@@ -104,6 +106,8 @@ def _question(number: int, asked: Asked) -> list[Html]:
 def _any_answer(asked: Asked) -> Answer:
     """An answer of the right form, whatever it is worth: the mark carries the key."""
     ids = tuple(key for key, _ in asked.choices)
+    if asked.form == "case":
+        return ("verdict:cannot-tell",)
     if asked.form in ("several", "order"):
         return ids if asked.form == "order" else ids[:1]
     if asked.form == "valve-strip":

@@ -11,10 +11,13 @@ import pygame
 
 from sim.screens.answerpads import CurvePad, TextPad
 from sim.screens.canvas import Canvas
-from sim.screens.cards import NEVER, TYPED, PromptDesk
+from sim.screens.cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered, PromptDesk
 from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Option = tuple[str, str, Callable[[], None], Callable[[], bool]]
+SIDEWAYS = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}
+DIGITS = "123456789"
+PANES = ("Possible", "Tests", "Verdict")
 PER_ROW = 6  # letters of parts side by side
 
 
@@ -31,16 +34,17 @@ class AnswerForm:
     desk: PromptDesk
     names: bool = False
     first: int = field(default=0, kw_only=True)
+    pane: int = field(default=0, kw_only=True)  # of a case: suspects, tests, verdict
     _shown: str = field(default="", kw_only=True)
 
     def state(self) -> tuple[object, ...]:
         """What the widgets depend on; a new card begins at its first row."""
         desk, card = self.desk, self.desk.card
         if card.id != self._shown:
-            self._shown, self.first = card.id, 0
-        picked = tuple(desk.now.picked) if card.form == "order" else ()
+            self._shown, self.first, self.pane = card.id, 0, 0
+        picked = tuple(desk.now.picked) if card.form in ("order", "case") else ()
         marked = desk.now.result is not None
-        return (card.id, desk.now.locked, marked, desk.choices(), self.first, picked)
+        return (card.id, desk.now.locked, marked, desk.choices(), self.first, picked, self.pane)
 
     def widgets(self, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
         """The widgets, inside a box; rows that do not fit come on pages."""
@@ -52,23 +56,77 @@ class AnswerForm:
             return self._pad(canvas, box, enabled)
         if desk.card.form == "point" and not self.names:
             return self._letters(canvas, box, enabled)
+        if desk.card.form == "case":
+            return self._case(canvas, box, enabled)
         return self._paged(canvas, box, self._lines(canvas, box, enabled))
 
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 choose, letters point at parts; True where the key was used."""
-        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED:
+        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:
             return False
+        if self.desk.card.form == "case" and event.key in SIDEWAYS and self._rows_have_focus(form):
+            self._turn((self.pane + SIDEWAYS[event.key]) % len(PANES))
+            return True
         mark = getattr(event, "unicode", "").lower()
         part = next((k for letter, k, _ in self.desk.card.parts if mark == letter), None)
         if part is not None:
             self.desk.answer(part)
             return True
-        names = [f"{word}-{int(mark) - 1}" for word in ("choice", "window")] if mark.isdigit() else []
-        widget = next((w for w in form.widgets if w.name in names), None)
-        if not isinstance(widget, Button) or self.desk.now.locked:
+        place = DIGITS.find(mark) if mark else -1
+        rows = self._options() if place >= 0 and self.desk.card.form != "point" else []
+        if place >= len(rows) or place < 0:
             return False
-        widget.send()
+        rows[place][2]()
         return True
+
+    def _case(self, canvas: Canvas, box: pygame.Rect, enabled: bool) -> list[Widget]:
+        """Three panes: what is held possible, tests with what they showed, and the verdict."""
+        gap, h = canvas.dp(10), canvas.tp(50)
+        w = (box.w - 2 * gap) // 3
+        panes: list[Widget] = [
+            Button(
+                f"pane-{i}",
+                words,
+                partial(self._turn, i),
+                partial(self._on_pane, i),
+                box=pygame.Rect(box.x + i * (w + gap), box.y, w, h),
+            )
+            for i, words in enumerate(PANES)
+        ]
+        top = box.y + h + gap
+        rows = self._lines(canvas, pygame.Rect(box.x, top, box.w, box.bottom - top), enabled)
+        return [*panes, *self._paged(canvas, box, rows)]
+
+    def _turn(self, pane: int) -> None:
+        self.pane, self.first = pane, 0
+
+    def _on_pane(self, pane: int) -> bool:
+        return self.pane == pane
+
+    def _case_options(self) -> list[Option]:
+        """Rows of the pane shown."""
+        desk, card = self.desk, self.desk.card
+        if self.pane == 1:
+            return [
+                (f"choice-{i}", _offer(i, t, self._has(t.word)), partial(desk.buy, t.word), no)
+                for i, t in enumerate(card.tests)
+            ]
+        head, act = (THINK, desk.suspect) if self.pane == 0 else (VERDICT, desk.decide)
+        lines = list(card.choices)
+        if self.pane == 2:
+            lines.append((CANNOT_TELL, "It cannot be told yet"))
+        return [
+            (f"choice-{i}", f"{i + 1}  {text}", partial(act, key), partial(self._picked, head + key))
+            for i, (key, text) in enumerate(lines)
+        ]
+
+    def _has(self, word: str) -> bool:
+        return word in self.desk.bought
+
+    @staticmethod
+    def _rows_have_focus(form: Form) -> bool:
+        """Whether left and right are free: nothing that moves sideways has the focus."""
+        return form.focused is None or form.focused.name.startswith(("pane-", "choice-"))
 
     def _paged(self, canvas: Canvas, box: pygame.Rect, rows: list[Widget]) -> list[Widget]:
         """As many rows as fit, and a button that shows the next ones where some do not."""
@@ -149,6 +207,8 @@ class AnswerForm:
     def _options(self) -> list[Option]:
         """Name, words, what a press does, and whether it is chosen, for each line."""
         desk, card = self.desk, self.desk.card
+        if card.form == "case":
+            return self._case_options()
         if card.form in ("several", "order"):
             lines = [
                 (f"choice-{i}", self._sign(i, key) + text, key) for i, (key, text) in enumerate(card.choices)
@@ -179,3 +239,15 @@ class AnswerForm:
 
     def _is(self, key: str) -> bool:
         return self.desk.now.text == key
+
+
+def no() -> bool:
+    """A row that is never drawn as chosen: what it brought stands in it."""
+    return False
+
+
+def _offer(place: int, test: Offered, bought: bool) -> str:
+    """A test with its price; bought, with what it showed."""
+    risk = "" if test.risk in ("", "-", "none") else f", risk: {test.risk}"
+    head = f"{place + 1}  {test.title} ({test.minutes:g} min{risk})"
+    return "\n".join([head, *test.result.split("; ")]) if bought else head

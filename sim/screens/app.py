@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import pygame
 
@@ -18,21 +18,23 @@ from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.home import Home, Wanted
 from sim.screens.leftoff import LeftOff
+from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
-from sim.screens.opening import Opened, open_session
 from sim.screens.page import Shown
-from sim.screens.screen import Screen
 from sim.screens.shelf import Shelf, filled_beside
-from sim.screens.takeaway import Prints
 from sim.screens.theme import load_theme
 from sim.screens.ways import Tell, way
 from sim.screens.widgets import Choice, Slider
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
+    from sim.screens.opening import Opened
+    from sim.screens.screen import Screen
     from sim.screens.studypages.classview import ClassMaker
+    from sim.screens.takeaway import Prints
 
 HERTZ = 60
+BAR_HERTZ = 40  # the work beside the bar needs the processor more than the bar does
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
@@ -136,15 +138,28 @@ class Sitting:
             return False
         prints = self._prints(scenario, opened)
         predict = wanted.mode != "demonstrate" and not wanted.resume
+        from sim.screens.screen import Screen
+
         desk = replace(self.desk, lesson=predict)
         screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
+        shown = watched(screen, wanted.scenario)
         _quieten_collector()
         try:
-            run_loop(screen, self.frames)
+            run_loop(shown, self.frames)
+            while screen.to_bench and self.bench(screen):
+                run_loop(shown, self.frames)
         finally:
             opened.close()
             self._keep(scenario.title, wanted, screen)
+        if isinstance(shown, LiveScreen) and shown.fresh is not None:
+            return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def bench(self, screen: Screen) -> bool:
+        """The filter of a lesson on the bench, as it is now; False where the window was closed."""
+        from sim.screens.benchpages.inspecting import on_the_bench
+
+        return on_the_bench(self, screen)
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
@@ -159,6 +174,8 @@ class Sitting:
         """Pages of the lesson, where there is someone to make them."""
         if self.printers is None or opened.keys is None:
             return None
+        from sim.screens.takeaway import Prints
+
         sheet, key = self.printers
         return Prints(partial(sheet, scenario), partial(key, scenario), opened.keys.log)
 
@@ -212,6 +229,13 @@ def _surface() -> pygame.Surface:
     return surface
 
 
+def open_session(*args: Any, **options: Any) -> Opened:
+    """Build a session (see `opening.open_session`): imported here, as the first screen does without it."""
+    from sim.screens import opening
+
+    return opening.open_session(*args, **options)
+
+
 def load_behind_bar(
     scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
 ) -> Opened | None:
@@ -219,12 +243,13 @@ def load_behind_bar(
     opened = do_behind_bar(
         scenario.title, lambda tell: open_session(scenario, tell, exam=exam, left=left), theme
     )
-    assert opened is None or isinstance(opened, Opened)
-    return opened
+    return cast("Opened | None", opened)
 
 
 def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
     """Do work in a thread while a bar shows how far it is; None where the window was closed.
+
+    Keys pressed meanwhile are not lost: they come again when the work is done.
 
     Raises:
         BaseException: whatever the work raised.
@@ -242,15 +267,19 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
 
     thread = threading.Thread(target=labour, daemon=True)
     thread.start()
-    clock = pygame.time.Clock()
+    clock, early = pygame.time.Clock(), []
     while thread.is_alive():
-        if any(event.type == pygame.QUIT for event in pygame.event.get()):
+        events = pygame.event.get()
+        if any(event.type == pygame.QUIT for event in events):
             return None
+        early += [event for event in events if event.type == pygame.KEYDOWN]
         draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
-        clock.tick(20)
+        clock.tick(BAR_HERTZ)
     if "error" in state:
         raise state["error"]
+    for event in early:
+        pygame.event.post(event)
     return state["result"]
 
 
@@ -285,11 +314,7 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        for event in pygame.event.get():
-            if not notes.mine(event):
-                # with two windows open closing the main one is no QUIT yet
-                closed = event.type == pygame.WINDOWCLOSE
-                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
+        _hand_over(screen, notes)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -302,10 +327,22 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     notes.close()
 
 
+def _hand_over(screen: Shown, notes: NoteWindow) -> None:
+    """Give the screen what has happened; keys that come after it was left are for what comes next."""
+    for event in pygame.event.get():
+        if screen.leave and event.type == pygame.KEYDOWN:
+            pygame.event.post(event)
+        elif not screen.leave and not notes.mine(event):
+            # with two windows open closing the main one is no QUIT yet
+            closed = event.type == pygame.WINDOWCLOSE
+            screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
+
+
 def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:
     """Keep the presenter's own window as the desk of a lesson wants it."""
-    if not isinstance(screen, Screen):
+    if not hasattr(screen, "paint_notes"):
         return
+    screen = cast("Screen", screen)
     desk = screen.desk
     if desk.notes != "window":
         notes.close()

@@ -23,7 +23,7 @@ SMOOTH = 3  # supersampling of rounded corners and drawn marks
 
 @dataclass(frozen=True)
 class TextBox:
-    """One text as drawn: what, where, the box it was given, and whether it fitted."""
+    """One text as drawn: what, where, the box it was given, whether it fitted, and its colour."""
 
     text: str
     drawn: pygame.Rect
@@ -31,6 +31,7 @@ class TextBox:
     fits: bool
     essential: bool
     role: str
+    colour: Colour = (0, 0, 0)
 
 
 @cache
@@ -42,7 +43,7 @@ def font(px: int, bold: bool = False) -> pygame.font.Font:
     return pygame.font.Font(str(asset("fonts", name)), px)
 
 
-@lru_cache(maxsize=1500)
+@lru_cache(maxsize=600)
 def _rendered(text: str, px: int, bold: bool, colour: Colour, align: int) -> pygame.Surface:
     face = font(px, bold)
     face.align = align
@@ -79,6 +80,38 @@ def rounded(
     if border is not None:
         pygame.draw.rect(big, border, rect, width=line * SMOOTH, border_radius=radius * SMOOTH)
     return pygame.transform.smoothscale(big, (w, h))
+
+
+def draw_rounded(
+    surface: pygame.Surface,
+    rect: pygame.Rect,
+    fill: Colour | None,
+    border: Colour | None,
+    radius: int,
+    line: int,
+) -> None:
+    """Draw a rounded rectangle: smooth corners from a small picture that is kept, all else by plain fills.
+
+    A whole picture of every panel of every window size would soon hold a gigabyte.
+    """
+    corner = max(radius, line) + 1
+    if min(rect.w, rect.h) <= 2 * corner:
+        surface.blit(rounded(rect.w, rect.h, fill, border, radius, line), rect)
+        return
+    tile = rounded(2 * corner, 2 * corner, fill, border, radius, line)
+    for right in (0, 1):
+        for low in (0, 1):
+            at = rect.x + right * (rect.w - corner), rect.y + low * (rect.h - corner)
+            surface.blit(tile, at, (right * corner, low * corner, corner, corner))
+    if fill is not None:
+        surface.fill(fill, (rect.x + corner, rect.y, rect.w - 2 * corner, rect.h))
+        surface.fill(fill, (rect.x, rect.y + corner, corner, rect.h - 2 * corner))
+        surface.fill(fill, (rect.right - corner, rect.y + corner, corner, rect.h - 2 * corner))
+    if border is not None:
+        for y in (rect.y, rect.bottom - line):
+            surface.fill(border, (rect.x + corner, y, rect.w - 2 * corner, line))
+        for x in (rect.x, rect.right - line):
+            surface.fill(border, (x, rect.y + corner, line, rect.h - 2 * corner))
 
 
 def cut(text: str, face: pygame.font.Font, width: int) -> str:
@@ -128,6 +161,14 @@ class Canvas:
         """The lines that a text takes, wrapped at a width in pixels."""
         return wrapped(text, self.size_px(role), bold, width).split("\n")
 
+    def fitting(self, text: str, box: pygame.Rect, bold: bool = False) -> str:
+        """A text, cut at a word so that it fits a box when wrapped."""
+        words = text.split(" ")
+        whole = len(words)
+        while words and self.measure(" ".join(words) + "…", bold=bold, wrap=box.w)[1] > box.h:
+            words = words[: -max(1, len(words) // 12)]
+        return text if len(words) == whole else " ".join(words) + "…"
+
     def text(
         self,
         text: str,
@@ -163,7 +204,7 @@ class Canvas:
         rect.y = {"top": box.y, "middle": box.centery - rect.h // 2, "bottom": box.bottom - rect.h}[valign]
         self.surface.blit(image, rect)
         fits = rect.w <= box.w + 1 and rect.h <= box.h + 1
-        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role))
+        self.texts.append(TextBox(shown, rect, box.copy(), fits, not shorten, role, self.theme[colour]))
         return rect
 
     def panel(
@@ -177,13 +218,5 @@ class Canvas:
         """Draw a rounded panel in theme colours."""
         if rect.w <= 0 or rect.h <= 0:
             return
-        theme = self.theme
-        image = rounded(
-            rect.w,
-            rect.h,
-            theme[fill] if fill else None,
-            theme[border] if border else None,
-            self.dp(radius),
-            self.dp(line),
-        )
-        self.surface.blit(image, rect)
+        inner, edge = (self.theme[name] if name else None for name in (fill, border))
+        draw_rounded(self.surface, rect, inner, edge, self.dp(radius), self.dp(line))

@@ -15,6 +15,8 @@ from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
 
 Answer = str | Sequence[bool] | Sequence[str] | Sequence[Point]
 NEVER = "never"  # the answer where what is asked for does not come
+THINK, TEST, VERDICT = "think:", "test:", "verdict:"  # heads of the words of an answer to a case
+CANNOT_TELL = "cannot-tell"
 TYPED = ("number", "curve", "entry")  # forms whose pad takes the plain keys
 
 
@@ -42,6 +44,30 @@ class Result(Protocol):
         """Why."""
 
 
+class Offered(Protocol):
+    """A test of a case; its result is shown once it is bought."""
+
+    @property
+    def word(self) -> str:
+        """Id."""
+
+    @property
+    def title(self) -> str:
+        """For people."""
+
+    @property
+    def minutes(self) -> float:
+        """What it costs."""
+
+    @property
+    def risk(self) -> str:
+        """What can hurt."""
+
+    @property
+    def result(self) -> str:
+        """Its readings in words."""
+
+
 @dataclass(frozen=True)
 class Card:
     """One question.
@@ -50,7 +76,7 @@ class Card:
         id: of the prompt.
         when: "before" the run, or "after" it.
         text: the question.
-        form: "choice", "number", "valve-strip", "several", "order", "point", "curve" or "entry".
+        form: "choice", "number", "valve-strip", "several", "order", "point", "curve", "entry" or "case".
         choices: (id, text) of each choice.
         unit: unit in which a number is asked.
         units: units in which it may be given instead.
@@ -59,6 +85,7 @@ class Card:
         parts: (letter, key, name) of the parts to point at.
         axes: of a curve.
         most_letters: longest entry.
+        tests: of a case; its suspects are the choices.
         ran: of a curve, the run's own one, to lay over it once the mark is there.
         mark: marks an answer against the run; ValueError with a plain sentence where it cannot be read.
     """
@@ -77,6 +104,7 @@ class Card:
     axes: Axes | None = None
     most_letters: int = 0
     ran: Callable[[], Sequence[Point]] | None = None
+    tests: Sequence[Offered] = ()
 
 
 @dataclass
@@ -144,6 +172,40 @@ class PromptDesk:
         else:
             picked.append(key)
 
+    def suspect(self, code: str) -> None:
+        """Hold a suspect of a case possible, or no longer; what was held counts from the first test on."""
+        if not self.bought:
+            self.pick(THINK + code)
+            self.now.picked.sort(key=lambda word: not word.startswith(THINK))
+
+    def buy(self, word: str) -> None:
+        """Buy a test of a case: it cannot be given back. Before the first, a suspect must be named."""
+        now, word = self.now, TEST + word
+        if now.locked or word in now.picked:
+            return
+        if not any(w.startswith(THINK) for w in now.picked):
+            now.trouble = "Say first what you hold possible."
+            return
+        tests = [w for w in now.picked if not w.startswith(VERDICT)]
+        now.picked[:] = [*tests, word, *(w for w in now.picked if w.startswith(VERDICT))]
+        now.trouble = ""
+
+    def decide(self, code: str) -> None:
+        """Name the fault of a case."""
+        if not self.now.locked:
+            self.now.picked[:] = [w for w in self.now.picked if not w.startswith(VERDICT)] + [VERDICT + code]
+            self.now.trouble = ""
+
+    @property
+    def bought(self) -> list[str]:
+        """Tests of a case bought so far."""
+        return [w.removeprefix(TEST) for w in self.now.picked if w.startswith(TEST)]
+
+    @property
+    def spent_min(self) -> float:
+        """Minutes of the tests bought so far."""
+        return sum(t.minutes for t in self.card.tests if t.word in self.bought)
+
     def plot(self, points: list[Point]) -> None:
         """Draw a curve anew."""
         if not self.now.locked:
@@ -206,7 +268,9 @@ class PromptDesk:
         """Whether something stands there to be committed."""
         form, now = self.card.form, self.now
         picked = bool(now.picked)
+        named = any(word.startswith(VERDICT) for word in now.picked)
         known = {"valve-strip": True, "several": picked, "order": picked, "curve": len(now.points) > 1}
+        known["case"] = named
         return known.get(form, bool(now.text.strip()))
 
     def reveal(self) -> None:
@@ -237,7 +301,7 @@ class PromptDesk:
         now = self.now
         if self.card.form == "valve-strip":
             return now.strip
-        if self.card.form in ("several", "order"):
+        if self.card.form in ("several", "order", "case"):
             return tuple(now.picked)
         if self.card.form == "curve":
             return tuple(now.points)

@@ -156,13 +156,12 @@ def draw_marks(canvas: Canvas, at_px: Array, velocity_px_s: Array, kind: Array) 
         kind: (n,) index into `KINDS`.
     """
     styles = tuple((k, canvas.theme.streaks[k]) for k in KINDS)
-    pictures = sprites(canvas.theme.name, styles, round(canvas.scale * 100))
+    pictures, heads = sprites(canvas.theme.name, styles, round(canvas.scale * 100))
     turn = np.arctan2(velocity_px_s[:, 1], velocity_px_s[:, 0]) / (2 * np.pi) * DIRECTIONS
     pace = np.hypot(*velocity_px_s.T) / (PACE_DP_S * canvas.scale)
     length = np.searchsorted(PACES, pace)
     index = (kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + np.rint(turn).astype(int) % DIRECTIONS
-    half = np.array([p.get_width() // 2 for p in pictures])[index]
-    places = np.rint(at_px - half[:, None]).astype(int).tolist()
+    places = np.rint(at_px - heads[index]).astype(int).tolist()
     canvas.surface.fblits([(pictures[i], place) for i, place in zip(index.tolist(), places, strict=True)])
     return len(places)
 

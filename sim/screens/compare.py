@@ -22,8 +22,9 @@ SETTLE, SETTLE_S = 60, 0.02
 
 def verdict(s: Snapshot, units: UnitSystem) -> list[str]:
     """What is read under each picture: drop, valve, unfiltered share, oil."""
-    through = s.element_m3s + s.bypass_m3s
-    share = s.bypass_m3s / through if through > FLOWING_M3S else 0.0
+    past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+    through = s.element_m3s + past
+    share = past / through if through > FLOWING_M3S else 0.0
     open_ = f"open {MILLIMETRE.text(s.lift_m)} mm" if s.lift_m > OPEN_M else "shut"
     return [
         f"{units.pressure.text(s.dp_pa)} {units.pressure.sign} across",

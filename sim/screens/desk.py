@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.screens.quantities import SYSTEMS, UnitSystem
-from sim.screens.shades import COLOURS
 from sim.screens.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
+COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
 SLOTS = ("trace", "valve", "events")
 NOTES = (
     "off",

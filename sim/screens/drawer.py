@@ -9,11 +9,10 @@ from typing import Any
 import pygame
 
 from sim.screens.compare import Rivalry
-from sim.screens.desk import Desk
+from sim.screens.desk import COLOURS, Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
-from sim.screens.shades import COLOURS
 from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
 
 PLACES = ("after", "before")

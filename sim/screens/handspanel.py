@@ -69,15 +69,16 @@ class CountRow(Widget):
         number_w = canvas.measure("999", "number", True)[0] + canvas.dp(8)
         bar_h = canvas.dp(16)
         line = pygame.Rect(inner.x, inner.y, inner.w, inner.h - bar_h - canvas.dp(8))
+        big = "number" if line.h >= canvas.measure("0", "number", True)[1] else "title"
         mark = "✓" if right else self.name.removeprefix("hands-")
         colour = "good" if right else "accent" if right is None else "soft"
-        canvas.text(mark, pygame.Rect(line.x, line.y, digit_w, line.h), "number", colour, bold=True)
+        canvas.text(mark, pygame.Rect(line.x, line.y, digit_w, line.h), big, colour, bold=True)
         place = pygame.Rect(line.x + digit_w, line.y, line.w - digit_w - number_w - canvas.dp(12), line.h)
         canvas.text(
             self.label, place, self.role, "soft" if right is False else "ink", wrap=True, bold=bool(right)
         )
         number = pygame.Rect(line.right - number_w, line.y, number_w, line.h)
-        canvas.text(f"{self.get()}", number, "number", align="right", bold=True)
+        canvas.text(f"{self.get()}", number, big, align="right", bold=True)
         self._bar(canvas, pygame.Rect(place.x, inner.bottom - bar_h, line.right - place.x, bar_h), right)
         if focused:
             ring(canvas, self.box)
@@ -167,7 +168,7 @@ class HandsPanel:
         ask_h = canvas.measure(hands.poll.text, self._role(canvas, inner), True, inner.w)[1]
         self._question = pygame.Rect(inner.x, inner.y, inner.w, ask_h)
         actions = self._actions(canvas, inner)
-        told = self._told()
+        told = self._told_within(canvas, inner)
         foot_h = canvas.measure(told, wrap=inner.w)[1]
         self._foot = pygame.Rect(inner.x, actions[0].box.y - gap - foot_h, inner.w, foot_h)
         top = self._question.bottom + gap
@@ -182,22 +183,28 @@ class HandsPanel:
         )
 
     def _rows(self, canvas: Canvas, inner: pygame.Rect, top: int, bottom: int) -> list[Widget]:
+        """One row for each answer; longer answers get more height."""
         hands, options = self.hands, self.hands.poll.options
-        gap = canvas.dp(12)
-        tall = (bottom - top - gap * (len(options) - 1)) // len(options)
-        tall = min(tall, canvas.tp(150))
+        gap, extra = canvas.dp(10), canvas.dp(44)  # around the words: pads and bar
         text_w = inner.w - canvas.dp(36 + 24 + 8 + 12) - canvas.measure("0999", "number", True)[0]
-        room = tall - canvas.dp(16 + 16 + 8)
-        roomy = all(canvas.measure(t, "title", True, text_w)[1] <= room for _, t in options)
-        return [
-            CountRow(
-                f"hands-{i + 1}", text, partial(self._count, i), self._most,
-                partial(hands.add, i), partial(hands.put, i), partial(self._right, word),
-                role="title" if roomy else "body", enabled=not hands.is_locked,
-                box=pygame.Rect(inner.x, top + i * (tall + gap), inner.w, tall),
-            )
-            for i, (word, text) in enumerate(options)
-        ]  # fmt: skip
+        spare = bottom - top - (gap + extra) * len(options)
+        for role in ("title", "body"):
+            tall = [canvas.measure(text, role, True, text_w)[1] for _, text in options]
+            if sum(tall) <= spare:
+                break
+        more = min(max(0, spare - sum(tall)) // len(options), canvas.tp(60))
+        widgets: list[Widget] = []
+        for i, (word, text) in enumerate(options):
+            box = pygame.Rect(inner.x, top, inner.w, tall[i] + extra + more)
+            top = box.bottom + gap
+            widgets.append(
+                CountRow(
+                    f"hands-{i + 1}", text, partial(self._count, i), self._most,
+                    partial(hands.add, i), partial(hands.put, i), partial(self._right, word),
+                    role=role, enabled=not hands.is_locked, box=box,
+                )
+            )  # fmt: skip
+        return widgets
 
     def _count(self, option: int) -> int:
         return self.hands.now[option]
@@ -229,13 +236,17 @@ class HandsPanel:
             return f"{total_words(hands)}. {hands.truth.reason}"
         return f"{total_words(hands)}, locked." if hands.is_locked else f"{total_words(hands)}. {HINT}"
 
+    def _told_within(self, canvas: Canvas, inner: pygame.Rect) -> str:
+        """The line, cut where the answers need the room."""
+        return canvas.fitting(self._told(), pygame.Rect(0, 0, inner.w, inner.h // 4))
+
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Draw into a box."""
         self.build(canvas, box)
         canvas.panel(box, "sheet", "edge", 14, 2)
         inner = box.inflate(-2 * canvas.dp(28), -2 * canvas.dp(24))
         canvas.text(self.hands.poll.text, self._question, self._role(canvas, inner), bold=True, wrap=True)
-        told = self._told()
+        told = self._told_within(canvas, inner)
         foot = self._foot.copy()
         foot.h = canvas.measure(told, wrap=foot.w)[1]
         foot.bottom = self._foot.bottom

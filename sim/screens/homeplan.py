@@ -29,8 +29,20 @@ def plan(size: tuple[int, int], text_scale: float, modes: Sequence[str], ways: S
     main = pygame.Rect(margin, top, w, foot.y - gap - top)
     side_w = round(w * SIDE_SHARE * (1 + 0.3 * max(0.0, text_scale - 1)))
     side = boxes["side"] = pygame.Rect(main.right - side_w, main.y, side_w, main.h)
-    boxes |= _doors(pygame.Rect(main.x, main.y, side.x - gap - main.x, main.h), gap)
-    return boxes | _side(side, m, ways, text_scale > LARGE_TEXT)
+    left = pygame.Rect(main.x, main.y, side.x - gap - main.x, main.h)
+    large = text_scale > LARGE_TEXT
+    if ways and not large:
+        row = pygame.Rect(left.x, left.bottom - m.tp(118), left.w, m.tp(118))
+        left.h -= row.h + gap
+        boxes |= _row(row, ways, gap)
+    boxes |= _doors(left, gap)
+    return boxes | _side(side, m, ways if large else (), large)
+
+
+def _row(row: pygame.Rect, ways: Sequence[str], gap: int) -> Boxes:
+    """The other ways in side by side under the filters; the list of lessons keeps its height."""
+    w = (row.w - (len(ways) - 1) * gap) // len(ways)
+    return {f"way-{way}": pygame.Rect(row.x + i * (w + gap), row.y, w, row.h) for i, way in enumerate(ways)}
 
 
 def _doors(area: pygame.Rect, gap: int) -> Boxes:
@@ -39,15 +51,15 @@ def _doors(area: pygame.Rect, gap: int) -> Boxes:
 
 
 def _side(side: pygame.Rect, m: Measure, ways: Sequence[str], large: bool) -> Boxes:
-    """Heading, list, what the marked lesson is about, and the other ways in from the bottom up."""
+    """Heading, list, what the marked lesson is about, and with large text the other ways in."""
     inner = side.inflate(-2 * m.dp(20), -2 * m.dp(16))
     boxes: Boxes = {"lessons": pygame.Rect(inner.x, inner.y, inner.w, m.tp(40))}
     bottom, gap = inner.bottom, m.dp(10)
-    tall = m.tp(54 if large else 92)
+    tall = m.tp(54)
     for way in reversed(ways):
         boxes[f"way-{way}"] = pygame.Rect(inner.x, bottom - tall, inner.w, tall)
         bottom -= tall + gap
-    about_h = 0 if large else m.tp(200 if len(ways) < 2 else 146)
+    about_h = 0 if large else m.tp(200)
     boxes["about"] = pygame.Rect(inner.x, bottom - about_h, inner.w, about_h)
     start = boxes["lessons"].bottom + m.dp(6)
     # the focus ring stands outside a row, the bar of a long list to the right of it

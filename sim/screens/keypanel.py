@@ -50,6 +50,7 @@ def draw_key(
     line = canvas.measure("Ag")[1]
     title = shade.title if shade else pressure_words(units)
     unit, span = (shade.unit, shade.scale.span_pa) if shade else (units.pressure, scale.span_pa)
+    base = shade.base if shade else 0.0
     head = pygame.Rect(box.x, box.y, box.w, canvas.measure(title, wrap=box.w)[1])
     canvas.text(title, head, valign="top", wrap=True, colour="soft")
     foot = _draw_kinds(canvas, box, rate)
@@ -65,7 +66,7 @@ def draw_key(
         place = pygame.Rect(bar.right + canvas.dp(18), y - line // 2, 0, line)
         place.w = box.right - place.x
         place.clamp_ip(pygame.Rect(place.x, bar.y, place.w, bar.h))
-        canvas.text(unit.text(share * span), place, bold=True)
+        canvas.text(unit.text(base + share * span), place, bold=True)
 
 
 def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float) -> int:

@@ -56,6 +56,11 @@ class Loose:
         return self._section is not None
 
     @property
+    def debris(self) -> Debris | None:
+        """The bodies themselves; None as long as there are none."""
+        return self._debris
+
+    @property
     def count(self) -> int:
         """How many bodies are in the filter."""
         return len(self._debris) if self._debris is not None else 0

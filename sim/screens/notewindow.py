@@ -35,12 +35,11 @@ class NoteWindow:
         return self._window is not None
 
     def show(self) -> None:
-        """Open it, on another display than the main window where there is one; the main one has the keys."""
+        """Open it, on another display than the main window where there is one. Keys work from both."""
         if self._window is not None or self.trouble:
             return
         try:
             self._window = pygame.Window("Glasscan: notes", SIZE, resizable=True, position=_place())
-            pygame.Window.from_display_module().focus()
         except (pygame.error, AttributeError, TypeError) as error:
             self.trouble = f"A second window cannot be opened here ({error})."
         self._waited_s = EVERY_S

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from sim.lessons.runlog import RunLog
     from sim.lessons.schema import Scenario
     from sim.plant.faults.data import Fault
+    from sim.plant.rig import Rig
     from sim.plant.setup import RigSetup
     from sim.screens import contract
 
@@ -44,6 +45,11 @@ class RecordedRig:
         from sim.plant.recorder import Recorder
 
         self._recorder = Recorder(setup)
+
+    @property
+    def rig(self) -> Rig:
+        """The rig as it stands now, for those who open its filter."""
+        return self._recorder.rig
 
     @property
     def events(self) -> Sequence[Event]:
@@ -93,6 +99,7 @@ def cards(run: KeyRun) -> list[Card]:
             Card(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
                 a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
+                a.tests,
             )
         )  # fmt: skip
     return found

@@ -29,6 +29,7 @@ HINTS = {
     "order": "Press the steps in their order; press one again to take it out.",
     "point": "Press the letter at the part, or click on the part.",
     "curve": "Click, or aim with the arrows and press Enter. Backspace clears.",
+    "case": "Say what is possible, buy tests, then name the fault.",
     "entry": "Write as in the log. Tab, then Enter, locks it.",
 }
 
@@ -140,10 +141,11 @@ class PromptPanel:
         canvas.panel(box, "sheet", "accent", 14, 3)
         inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
         head = "Predict first" if card.when == "before" else "Read the run"
+        head = "Find the fault" if card.form == "case" else head
         count = f"{desk.at + 1} of {len(desk.cards)}"
         total = desk.total()
         if total is not None and total[1]:
-            head = f"{total[0]:g} of {total[1]:g} marks"
+            head = f"{total[0]:.4g} of {total[1]:g} marks"
         title = pygame.Rect(inner.x, inner.y, inner.w - canvas.tp(90), canvas.tp(40))
         canvas.text(head, title, role="title", bold=True, colour="accent")
         number = pygame.Rect(title.right, title.y, inner.right - title.right, title.h)
@@ -196,7 +198,7 @@ def draw_result(canvas: Canvas, box: pygame.Rect, result: Result, reason: str) -
     sign, word, colour = ("✓", "Right", "good") if result.share >= 1 else ("✗", "Not this time", "warn")
     if 0 < result.share < 1:
         sign, word, colour = "◐", "Partly right", "accent"
-    marks = f"  ({result.marks:g} of {result.out_of:g})" if result.out_of else ""
+    marks = f"  ({result.marks:.3g} of {result.out_of:g})" if result.out_of else ""
     head = pygame.Rect(box.x, box.y, box.w, canvas.tp(42))
     canvas.text(f"{sign} {word}{marks}", head, role="title", bold=True, colour=colour)
     rest = pygame.Rect(box.x, head.bottom, box.w, box.bottom - head.bottom)

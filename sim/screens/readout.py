@@ -44,6 +44,8 @@ def state_words(session: Session) -> str:
 def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """The question where one is open; else the gauges over whatever explains them."""
     desk = screen.desk
+    if desk.hands and layout.large:
+        return
     if desk.prompt and screen.panel is not None:
         box = screen.panel_box(layout)
         screen.panel.draw(canvas, box)

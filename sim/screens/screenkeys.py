@@ -31,6 +31,7 @@ def _running(screen: Screen) -> Acts:
         "r": screen.swap_regulator,
         "d": screen.drop,
         "k": screen.picture,
+        "x": screen.open_filter,
         "escape": screen.close,
     }
 

@@ -1,4 +1,4 @@
-"""What the colours of the oil mean: pressure, speed, or what is not filtered yet, each with its legend."""
+"""What the colours of the oil mean, each with its legend: pressure, speed, dirt, temperature."""
 
 from __future__ import annotations
 
@@ -12,24 +12,26 @@ from sim.screens.cutaway import PressureScale
 from sim.screens.field import nice_ceiling
 from sim.screens.quantities import Unit, UnitSystem
 
-COLOURS = ("pressure", "speed", "dirt")
 FAST_PERCENT = 98  # of the moving cells lie on the ramp; the jet's core is off its end
 FLOWING_M3S = 1e-6
 PERCENT = Unit("%", 0.01)
 LEAST_M_S = 0.01
+COLD_C, HOT_C = -40.0, 120.0  # ends of the ramp: colder or hotter oil has the colour of the end
 
 
 @dataclass(frozen=True)
 class Shade:
     """One colouring: title and unit of the legend, ends of the ramp, and the value of each cell.
 
-    `values` is None where the frame's own pressures are shown.
+    `values` is None where the frame's own pressures are shown. `base` is what the dark end stands for in the
+    legend: 0 for everything that is measured from the dark end.
     """
 
     title: str
     unit: Unit
     scale: PressureScale
     values: Array | None = None
+    base: float = 0.0
 
 
 def shade(kind: str, frame: Frame, s: Snapshot, scale: PressureScale, units: UnitSystem) -> Shade:
@@ -38,6 +40,8 @@ def shade(kind: str, frame: Frame, s: Snapshot, scale: PressureScale, units: Uni
         return _speed(frame)
     if kind == "dirt":
         return _dirt(frame, s)
+    if kind == "temperature":
+        return _temperature(frame, s, units)
     return Shade(pressure_words(units), units.pressure, scale)
 
 
@@ -61,3 +65,10 @@ def _dirt(frame: Frame, s: Snapshot) -> Shade:
     share = s.bypass_m3s / through if through > FLOWING_M3S else 0.0
     values = np.where(np.asarray(frame.region) == CLEAN, share, 1.0)
     return Shade("% of the oil not filtered", PERCENT, PressureScale(0.0, 1.0), values)
+
+
+def _temperature(frame: Frame, s: Snapshot, units: UnitSystem) -> Shade:
+    """The model keeps one temperature for all oil in the filter, so all of it has one colour."""
+    values = np.full(np.asarray(frame.region).shape, s.filter_c)
+    title = f"{units.temperature.sign}: one temperature in the whole filter"
+    return Shade(title, units.temperature, PressureScale(COLD_C, HOT_C - COLD_C), values, COLD_C)

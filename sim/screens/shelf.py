@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass, field
+from importlib import import_module
 
 from sim.loading import BadInput
 
@@ -66,7 +67,13 @@ def fill(shelf: Shelf) -> None:
 
 
 def filled_beside() -> Shelf:
-    """A shelf that fills while the first screen is up."""
+    """A shelf that fills while the first screen is up; then the code of the lessons is read in."""
     shelf = Shelf()
-    threading.Thread(target=fill, args=(shelf,), daemon=True).start()
+    threading.Thread(target=_fill_and_warm_up, args=(shelf,), daemon=True).start()
     return shelf
+
+
+def _fill_and_warm_up(shelf: Shelf) -> None:
+    fill(shelf)
+    for name in ("sim.screens.screen", "sim.screens.opening", "sim.lessons.assemble"):
+        import_module(name)

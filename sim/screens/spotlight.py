@@ -13,7 +13,7 @@ from sim.screens.labels import Label, shown_name
 from sim.screens.layout import LARGE_TEXT
 from sim.screens.view import View
 
-DIM = 200  # of 255: how dark the rest becomes
+DIM = 165  # of 255: how dark the rest becomes
 EDGE_DP = 4
 
 
@@ -27,9 +27,10 @@ def polygons(part: Part, view: View, lift_m: float) -> list[Array]:
     sides = (-1,) if part.left_only else (1, -1) if part.mirrored else (1,)
     shift = lift_m * np.asarray(part.direction) if part.lifts else np.zeros(2)
     outlines = [np.asarray(outline, dtype=float) + shift for outline in part.outlines]
+    found = [view.points(outline, side) for outline in outlines for side in sides]
     if part.spring is not None:
-        outlines.append(_hull(part))
-    return [view.points(outline, side) for outline in outlines for side in sides]
+        found += [view.points(_hull(part), side) for side in (sides if part.spring.along_r else (1,))]
+    return found
 
 
 def _hull(part: Part) -> Array:
@@ -40,7 +41,7 @@ def _hull(part: Part) -> Array:
     if coil.along_r:
         low, high = (min(ends), coil.at_z_m - out), (max(ends), coil.at_z_m + out)
     else:
-        low, high = (0.0, min(ends)), (out, max(ends))
+        low, high = (-out, min(ends)), (out, max(ends))  # about the axis: one room for both halves
     return np.array([low, (high[0], low[1]), high, (low[0], high[1])])
 
 
@@ -97,7 +98,7 @@ class Spotlight:
         key = (self.key, tuple(view.area), view.px_m, canvas.theme.name, round(4 * lift_m * view.px_m))
         if self._veil is None or self._veil[0] != key:
             veil = pygame.Surface(view.area.size, pygame.SRCALPHA)
-            veil.fill((*canvas.theme["shadow"], DIM))
+            veil.fill((*canvas.theme["paper"], DIM))
             for polygon in found:
                 pygame.draw.polygon(veil, (0, 0, 0, 0), (polygon - view.area.topleft).tolist())
             self._veil = key, veil

@@ -190,11 +190,12 @@ class Stage:
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
         """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
-        flow = s.element_m3s + s.bypass_m3s
+        past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+        flow = s.element_m3s + past
         if flow <= FLOWING_M3S:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
-        share = s.bypass_m3s / flow
+        share = past / flow
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % of it unfiltered" if mixed else "out: filtered"

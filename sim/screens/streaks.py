@@ -27,16 +27,25 @@ RATES = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001)
 @lru_cache(maxsize=12)
 def sprites(
     theme_name: str, styles: tuple[tuple[str, Streak], ...], scale_percent: int
-) -> list[pygame.Surface]:
-    """All sprites in order kind, length, direction."""
+) -> tuple[list[pygame.Surface], Array]:
+    """All sprites in order kind, length, direction, and where in each its head lies, (n, 2) px.
+
+    Each is cut to what can be seen of it: a frame blends thousands, and empty pixels cost as much as others.
+    """
     del theme_name
     scale = scale_percent / 100
-    return [
+    whole = [
         _sprite(style, LONGEST_DP * scale * length, scale, 2 * np.pi * d / DIRECTIONS)
         for _, style in styles
         for length in LENGTHS
         for d in range(DIRECTIONS)
     ]
+    seen = [sprite.get_bounding_rect() for sprite in whole]
+    cut = [sprite.subsurface(box).copy() for sprite, box in zip(whole, seen, strict=True)]
+    heads = [
+        (s.get_width() // 2 - box.x, s.get_height() // 2 - box.y) for s, box in zip(whole, seen, strict=True)
+    ]
+    return cut, np.array(heads)
 
 
 def _sprite(style: Streak, length: float, scale: float, angle: float) -> pygame.Surface:
@@ -75,8 +84,7 @@ class StreakPainter:
 
     def __init__(self, theme: Theme, scale: float) -> None:
         self.styles = tuple((kind, theme.streaks[kind]) for kind in KINDS)
-        self.sprites = sprites(theme.name, self.styles, round(scale * 100))
-        self.halves = np.array([s.get_width() // 2 for s in self.sprites])
+        self.sprites, self.heads = sprites(theme.name, self.styles, round(scale * 100))
         self.scale = scale
 
     def draw(
@@ -101,8 +109,8 @@ class StreakPainter:
         index = self._pick(np.asarray(carriers.kind), side * drawn_m_s[:, 0], -drawn_m_s[:, 1], view)
         if hidden is not None:
             x, y, index = x[~hidden], y[~hidden], index[~hidden]
-        half = self.halves[index]
-        left, top = np.rint(x - half).astype(int).tolist(), np.rint(y - half).astype(int).tolist()
+        head = self.heads[index]
+        left, top = np.rint(x - head[:, 0]).astype(int).tolist(), np.rint(y - head[:, 1]).astype(int).tolist()
         pictures = self.sprites
         old = surface.get_clip()
         surface.set_clip(clip)

@@ -23,6 +23,10 @@ SHORT = {
     "gallery-full": "gallery full",
     "pressure-green": "green",
     "indicator-pops": "indicator",
+    "indicator-reset": "reset",
+    "scraper-turned": "turned",
+    "bowl-drained": "drained",
+    "dirt-added": "dirt",
     "element-collapses": "collapses",
     "element-tears": "tears",
 }

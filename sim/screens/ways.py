@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sim.screens.studypages.classview import ClassMaker
 
 Tell = Callable[[float, str], None]
+BENCH = "sim.screens.benchpages"
 
 
 class Front(Protocol):
@@ -62,32 +63,34 @@ class Way:
 
 
 WAYS: tuple[Way, ...] = (
+    Way("job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.jobbing:jobs"),
+    Way("bench", "practise", "Cut a filter open", "Debris under the lens.", f"{BENCH}.inspecting:cut_open"),
     Way(
         "due",
         "exam",
         "Due today",
-        "What is due by spaced review, asked one by one.",
+        "Spaced review: what is due now.",
         "sim.screens.studypages.studying:due_today",
     ),
     Way(
         "paper",
         "exam",
         "Sit a paper",
-        "A paper against the clock, made here or by your instructor.",
+        "Against the clock, without hints.",
         "sim.screens.studypages.sitting:sit_a_paper",
     ),
     Way(
         "class",
         "demonstrate",
         "Class results",
-        "Figures of a paper from the results files of a class.",
+        "Figures from results files.",
         "sim.screens.studypages.classroom:class_results",
     ),
     Way(
         "case",
         "practise",
         "Find the hidden fault",
-        "Tests cost minutes; name the fault, or say you cannot yet.",
+        "Tests cost minutes.",
         "sim.screens.casepages.opening:take",
     ),
 )

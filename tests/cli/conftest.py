@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
-from sim.commands import headless
+from sim.commands import case, headless
 from sim.lessons.schema import Scenario
 from sim.plant.runlog import RunLog
 
@@ -30,6 +30,12 @@ class Said:
 
 
 Cli = Callable[..., Said]
+
+
+@pytest.fixture(autouse=True)
+def _no_window_for_cases(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A case is played as text here, also on a desk with a display."""
+    monkeypatch.setattr(case, "has_display", lambda: False)
 
 
 @pytest.fixture

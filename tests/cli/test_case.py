@@ -13,6 +13,7 @@ from sim.lessons.cases import atlas
 from sim.lessons.cases.generate import generate
 from sim.lessons.cases.play import Case
 from tests.cli.conftest import Cli
+from tests.lessons.cases.conftest import shared_folder
 
 KEYS = {
     "seed",
@@ -30,7 +31,7 @@ KEYS = {
 @pytest.fixture(autouse=True, scope="module")
 def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """A cache folder of this module."""
-    folder = tmp_path_factory.mktemp("cases")
+    folder = shared_folder(tmp_path_factory)
     patch = pytest.MonkeyPatch()
     patch.setattr(atlas, "_folder", lambda: folder)
     yield
@@ -82,7 +83,22 @@ def test_a_saved_case_is_taken_up(cli: Cli, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [("--filter", "cam"), ("--level", "4"), ("--seed", "-1"), ("--sove",)],
+    [
+        ("--filter", "cam"),
+        ("--level", "4"),
+        ("--level", "two"),
+        ("--seed", "-1"),
+        ("--seed", "1e3"),
+        ("--seed", "99999999999"),
+        ("--seed", ""),
+        ("--sove",),
+        ("left-over",),
+        ("--resume",),
+        ("--resume", "no-such-file.json"),
+        ("--resume", "."),
+        ("--resume", "bad\0name"),
+        ("--solve", "--resume", "x.json"),
+    ],
 )
 def test_bad_words_are_one_line(cli: Cli, words: tuple[str, ...]) -> None:
     """Code 2 and one line."""
@@ -90,3 +106,15 @@ def test_bad_words_are_one_line(cli: Cli, words: tuple[str, ...]) -> None:
     assert said.code == 2
     assert len(said.err) == 1
     assert said.out == ""
+
+
+@pytest.mark.parametrize("kind", ["can", "cartridge", "disc"])
+@pytest.mark.parametrize("level", ["1", "2", "3"])
+def test_every_filter_and_level_is_solved(cli: Cli, kind: str, level: str) -> None:
+    """One object with the agreed keys, the verdict among the suspects of the level."""
+    said = cli("case", "--seed", "11", "--filter", kind, "--level", level, "--solve", "--json")
+    told = json.loads(said.out)
+    assert (said.code, set(told)) == (0, KEYS)
+    assert told["verdict"] in (None, *told["beliefs"])
+    assert (len(told["beliefs"]) == 8) is (level == "1")
+    assert any("+" in code for code in told["beliefs"]) is (level == "3")

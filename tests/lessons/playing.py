@@ -10,6 +10,7 @@ import numpy as np
 from sim.filters.section import Section
 from sim.lessons import prompt_schema as ask
 from sim.lessons.assemble import rig_setup, section
+from sim.lessons.kinds.case import right_way
 from sim.lessons.kinds.entry import example
 from sim.lessons.kinds.order import job
 from sim.lessons.kinds.point import true_target
@@ -58,6 +59,8 @@ def right_answer(prompt: Any, log: Log) -> Any:
     if isinstance(form, ask.CurveForm):
         at_s = np.linspace(form.from_s, form.to_s, 161)
         return [(float(t), value_at(log, form.trace, float(t))) for t in at_s]
+    if isinstance(form, ask.CaseForm):
+        return right_way(form)
     if isinstance(form, ask.EntryForm):
         return example(form, log)
     if isinstance(form, ask.NumberChoiceForm):

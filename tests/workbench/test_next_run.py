@@ -5,6 +5,7 @@ No outside number: signs only, as the trade's sign table has them (common practi
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -16,7 +17,7 @@ from sim.plant.faults import apply as applying
 from sim.plant.faults.data import Fault, faults
 from sim.plant.runlog import RunLog
 from sim.plant.runner import run
-from sim.plant.setup import RigSetup
+from sim.plant.setup import Ramp, RigSetup
 from sim.workbench.procedures.catalogue import load_conditions, load_procedure
 from sim.workbench.procedures.next_run import next_run
 from sim.workbench.procedures.walk import walk
@@ -25,8 +26,8 @@ from sim.workbench.procedures.walk import walk
 @cache
 def good() -> RigSetup:
     """A run-up with cool oil after good work: can full, passages more than half full."""
-    lesson = load_scenario("warm-start", ("end_s=40", "start.oil_c=30", "timeline.1.at_s=20"))
-    return rig_setup(lesson, section(lesson))
+    lesson = load_scenario("warm-start", ("start.oil_c=30", "timeline.1.at_s=20"))
+    return replace(rig_setup(lesson, section(lesson)), end_s=40.0)
 
 
 @cache
@@ -118,3 +119,20 @@ def test_bad_words() -> None:
         next_run(("gremlins",), good(), "can")
     with pytest.raises(ValueError, match="severity"):
         next_run(("dry-seal",), good(), "can", 2.0)
+
+
+def test_two_faults_of_one_seal_keep_the_larger_opening() -> None:
+    """A dry ring does not mend two gaskets, whichever was written down first."""
+    areas = [
+        next_run(pair, good(), "can").setup.plant.seal.area_mm2
+        for pair in (("double-gasket", "dry-seal"), ("dry-seal", "double-gasket"))
+    ]
+    assert areas[0] == areas[1] > next_run(("dry-seal",), good(), "can").setup.plant.seal.area_mm2
+
+
+def test_what_is_done_by_hand_in_the_run_is_left_undone() -> None:
+    """A handle turned in part moves the line of the timeline, nothing else."""
+    setup = replace(good(), timeline=(Ramp(5.0, "scraper_turns", 3.0), Ramp(9.0, "drain_bowl", 1.0)))
+    left = next_run(("partly-scraped",), setup, "disc")
+    assert left.acting == ("partly-scraped",)
+    assert [(r.key, r.to) for r in left.setup.timeline] == [("scraper_turns", 0.4), ("drain_bowl", 1.0)]

@@ -52,11 +52,11 @@ def moved(name: str, step: str, before: str) -> Outcome:
     return walk(load_procedure(name), order)
 
 
-def test_the_seven_procedures() -> None:
-    """All seven kinds of work of the trade list are there."""
+def test_the_procedures() -> None:
+    """All kinds of work of the trade list are there."""
     assert NAMES == (
         "can-change", "cartridge-change", "cut-open-inspection", "hydraulic-filter-change",
-        "leak-check", "oil-sample", "scraper-service",
+        "leak-check", "oil-sample", "scraper-service", "stack-rebuild",
     )  # fmt: skip
 
 
@@ -102,6 +102,7 @@ def test_conditions_are_all_used_and_all_known() -> None:
     for step in (s for name in NAMES for s in load_procedure(name).steps):
         used |= {c for c in (step.slip_gives, step.left_out, step.only_if) if c}
         used |= set(step.mends) | (set(step.finds) - {"always"})
+    used |= {t.gives for name in NAMES for t in load_procedure(name).tempting}
     used |= {c for s in (*load_frame().gates, *load_frame().ends) for c in (s.slip_gives, s.left_out) if c}
     assert set(load_conditions()) == used
 
@@ -275,3 +276,27 @@ def test_an_unknown_procedure_names_the_nearest() -> None:
     """A name that is not there is told with the nearest one."""
     with pytest.raises(BadInput, match="did you mean 'can-change'"):
         load_procedure("can-chang")
+
+
+def test_a_tempting_thing_is_no_step_but_leaves_its_condition() -> None:
+    """Sealing compound on the gasket: told as wrong, and left for the next run; the job stays complete."""
+    procedure = load_procedure("can-change")
+    done = walk(procedure, [*ids(procedure), "sealant-on"])
+    assert [(x.condition, x.how) for x in done.left] == [("sealant-let-in", "wrong")]
+    assert (done.gates, done.left_out) == ((), ())
+
+
+def test_what_was_never_there_is_not_left() -> None:
+    """Not looking at a sound new filter harms nobody; not looking at a bad one leaves it in the engine."""
+    assert "bad-new-filter" not in without("can-change", "check-new").conditions
+    missed = without("can-change", "check-new", present=("new-filter-was-bad",))
+    assert missed.conditions == ("bad-new-filter",)
+    found = without("can-change", present=("new-filter-was-bad",))
+    assert (found.conditions, found.mended) == ((), ("new-filter-was-bad",))
+
+
+def test_the_spacer_of_a_stack() -> None:
+    """Stacked by eye, a spacer is left out; the count and the height are what finds it."""
+    assert slipped("stack-rebuild", "on-a-rod").conditions == ("spacer-missing",)
+    assert without("stack-rebuild", "measure-height").conditions == ("spacer-missing",)
+    assert load_conditions()["spacer-missing"].fault == "F32"

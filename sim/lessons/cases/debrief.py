@@ -6,7 +6,7 @@ refuses. Help during the case (`hint`, `look_alikes`, `tell_apart`) stands in `h
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,7 +26,7 @@ from sim.lessons.cases.scoring import Review, review
 from sim.lessons.cases.solve import Field, best_test, fault_belief, information, updated
 from sim.lessons.cases.words import result_lines
 from sim.plant.faults.ghost import Ghost, ghost_run
-from sim.plant.setup import RigSetup
+from sim.plant.setup import Ramp, RigSetup
 
 __all__ = [
     "Curve",
@@ -44,6 +44,7 @@ __all__ = [
     "tell_apart",
 ]
 
+COLD_START = (Ramp(0.5, "rpm", 900.0, 1.0),)
 LITTLE = 0.25
 """A test that told less than this share of what the best one would have told per minute is remarked on."""
 
@@ -174,12 +175,12 @@ def ghost_of(case: Case, from_s: float = 0.0, end_s: float = 60.0, step_s: float
         RefusedError: the case is not over yet.
         ValueError: the moments are not in order.
     """
-    faulty, sound = ghost_rigs(case)
+    faulty, sound = (replace(rig, timeline=COLD_START) for rig in ghost_rigs(case))
     return ghost_run(faulty, sound, from_s, end_s, step_s)
 
 
 def ghost_rigs(case: Case) -> tuple[RigSetup, RigSetup]:
-    """The case's rig with its fault and without, both at a cold start; only after the verdict.
+    """The case's rig with its fault and without, cold and standing still; only after the verdict.
 
     Raises:
         RefusedError: the case is not over yet.

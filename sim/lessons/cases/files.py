@@ -87,7 +87,7 @@ def read(path: Path) -> Case:
         data.trapped,
         data.ended,
     )
-    if sealed(case.hidden, case.salt) != case.seal:
+    if sealed(case.hidden, case.salt, case.level) != case.seal:
         raise BadInput(
             [f"{path}: seal: altered, or made by another version: its seed now gives another case"]
         )

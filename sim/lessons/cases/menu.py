@@ -33,6 +33,7 @@ class Reading(Record):
         error: standard error in the unit or as a share; for yes-no the chance of a wrong answer.
         resolution: step of the dial, unit; 0 = none.
         floor: what is least seen on a log scale, unit.
+        least: value below which a linear reading cannot fall, unit, or None.
         base: chance of a yes without the cause.
         stray: chance of a reading that is simply wrong: misread, misnoted.
     """
@@ -44,6 +45,7 @@ class Reading(Record):
     error: Annotated[float, Field(gt=0)]
     resolution: Annotated[float, Field(ge=0)] = 0.0
     floor: Annotated[float, Field(gt=0)] = LEAST
+    least: float | None = None
     base: Annotated[float, Field(ge=0, lt=1)] = 0.0
     stray: Annotated[float, Field(gt=0, lt=1)] = 1e-3
 
@@ -57,6 +59,7 @@ class Reading(Record):
     def value(self, place: float) -> float:
         """Back from the scale, on the dial's steps; what lies below the floor is the floor."""
         shown = max(exp(min(place, 60.0)), self.floor) if self.scale == "log" else place
+        shown = shown if self.least is None else max(shown, self.least)
         return round(shown / self.resolution) * self.resolution if self.resolution else shown
 
     def deviation(self, errors: float) -> float:

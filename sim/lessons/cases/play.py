@@ -66,10 +66,10 @@ def help_spent(case: Case) -> float:
     return sum(entry.result[0] for entry in case.entries if entry.what == "help")
 
 
-def sealed(hidden: Hidden, salt: str) -> str:
-    """A digest that fixes fault and severity without telling them (SHA-256 over a random salt and both)."""
+def sealed(hidden: Hidden, salt: str, level: int) -> str:
+    """A digest that fixes level, fault and severity without telling them (SHA-256 with a random salt)."""
     what = "|".join(f"{fault.fault}|{severity.hex()}" for fault, severity in hidden.ill)
-    text = f"{salt}|{hidden.seed}|{hidden.kind}|{what}"
+    text = f"{salt}|{hidden.seed}|{hidden.kind}|{level}|{what}"
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -102,7 +102,7 @@ class Case:
         if say:
             generate(seed, kind, say)
         salt = secrets.token_hex(16)
-        return cls(seed, kind, level, salt, sealed(hidden_of(seed, kind, level), salt))
+        return cls(seed, kind, level, salt, sealed(hidden_of(seed, kind, level), salt, level))
 
     @property
     def hidden(self) -> Hidden:

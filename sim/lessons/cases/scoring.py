@@ -57,7 +57,7 @@ def review(case: Case) -> Review:
         needless_swaps=_needless_swaps(case),
         hints=help_spent(case),
     )
-    kept = sealed(hidden, case.salt) == case.seal
+    kept = sealed(hidden, case.salt, case.level) == case.seal
     return Review(hidden, kept, case_score(deeds), own, reference)
 
 

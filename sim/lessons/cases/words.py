@@ -7,8 +7,12 @@ from math import log
 
 from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.menu import Reading, menu
+from sim.physics.cleanliness import ISO4406_SIZES_UM_C, iso4406
+from sim.plant.faults.steady import NEVER_S
 
 ML_L = 1000.0
+DEAD_S = 0.6 * NEVER_S
+"""A gauge that takes longer than this is told as one that did not come up."""
 PLAIN = 2.5
 """Standard errors from the healthy value at which a pilot remarks on it (invented)."""
 
@@ -16,8 +20,11 @@ _LOW = {
     "gauge_cold_kpa": "oil pressure low after the cold start",
     "gauge_idle_kpa": "oil pressure low at hot idle",
     "gauge_cruise_kpa": "oil pressure low in the cruise",
+    "dipstick_l": "little oil on the dipstick after landing",
 }
 _HIGH = {
+    "flutter_idle_kpa": "the needle swings at hot idle",
+    "dipstick_l": "more oil on the dipstick than was filled",
     "gauge_cold_kpa": "oil pressure very high after the cold start",
     "gauge_idle_kpa": "oil pressure higher than usual at hot idle",
     "gauge_cruise_kpa": "oil pressure high in the cruise",
@@ -42,6 +49,8 @@ def complaint_sentence(noted: Result, baseline: Mapping[str, float]) -> str:
 def _remark(reading: Reading, got: float, healthy: float) -> str:
     if reading.scale == "yes-no":
         return _HIGH[reading.what] if got > 0.5 else ""
+    if reading.what == "green_overnight_s" and got >= DEAD_S:
+        return "no pressure at the first start"
     away = (reading.place(got) - reading.place(healthy)) / reading.deviation(1.0)
     if away > PLAIN:
         return f"{_HIGH[reading.what]} ({shown(reading, got)})"
@@ -73,4 +82,16 @@ def result_lines(reads: Sequence[Reading], result: Result, baseline: Mapping[str
     for reading, got in zip(reads, result, strict=True):
         beside = f" (sound rig: {healthy_word(reading, baseline)})" if baseline else ""
         lines.append(f"{reading.label}: {shown(reading, got)}{beside}")
+    return lines + codes(reads, result)
+
+
+def codes(reads: Sequence[Reading], result: Result) -> list[str]:
+    """ISO 4406 codes of counted samples, where all three sizes were counted."""
+    got = dict(zip((reading.what for reading in reads), result, strict=True))
+    lines = []
+    for side in ("before", "after"):
+        counts = [got.get(f"count_{um}_{side}_ml") for um in ISO4406_SIZES_UM_C]
+        if None not in counts:
+            four, six, fourteen = (float(count or 0.0) for count in counts)
+            lines.append(f"ISO 4406 code {side} the filter: {iso4406((four, six, fourteen))}")
     return lines

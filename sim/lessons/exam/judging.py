@@ -133,6 +133,7 @@ def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
         "several": (),
         "order": (),
         "entry": "-",
+        "case": ("verdict:cannot-tell",),
     }
     if shown.axes:
         return f"{shown.axes.from_s}:0 {shown.axes.to_s}:0"

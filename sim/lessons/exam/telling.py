@@ -13,5 +13,5 @@ def reasons(outcome: Outcome, questions: Mapping[str, Keyed]) -> str:
     lines = [f"{outcome.results.nickname}: {outcome.verdict.line}"]
     for name, result in outcome.told:
         lines += ["", name, questions[name].asked.text, f"answer: {given[name] or '-'}"]
-        lines.append(f"{result.marks:g} of {result.out_of:g}. {result.reason}")
+        lines.append(f"{result.marks:.3g} of {result.out_of:g}. {result.reason}")
     return "\n".join(lines) + "\n"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
+from sim.lessons.exam.caseline import CASE_HOW, read_case, test_lines
 from sim.lessons.kinds.answers import as_points
 from sim.lessons.numbers import typed
 from sim.lessons.prompts import NEVER, Answer, Asked
@@ -24,7 +25,7 @@ def shown_lines(asked: Asked) -> list[str]:
         rows = [f"  {a:g} to {b:g} s" for a, b in pairwise(asked.edges_s)]
     else:
         rows = [f"  {letter}  {text}" for letter, (_, text) in zip(LETTERS, asked.choices, strict=False)]
-    return [*rows, _how(asked)]
+    return [*rows, *test_lines(asked), _how(asked)]
 
 
 def read_line(asked: Asked, line: str) -> str:
@@ -41,7 +42,7 @@ def as_answer(asked: Asked, stored: str) -> Answer:
     """A stored answer as the marking takes it."""
     if asked.form == "valve-strip":
         return [word == "open" for word in stored.split()]
-    if asked.form in ("several", "order"):
+    if asked.form in ("several", "order", "case"):
         return () if stored == NONE else tuple(stored.split())
     return stored
 
@@ -59,6 +60,7 @@ def _how(asked: Asked) -> str:
         "point": "The letter of one part.",
         "order": f"The letters in order, such as: b a c; or '{NONE}' if none of them happens.",
         "curve": f"Points time:value ({span} {asked.unit}), such as: 0:0 5:80 60:20",
+        "case": CASE_HOW,
         "entry": f"Your entry, in words, on one line of at most {asked.most_letters} letters.",
     }
     return told[asked.form]
@@ -129,6 +131,7 @@ _READ: dict[str, Callable[[Asked, str], str]] = {
     "order": _many,
     "curve": _curve,
     "entry": _entry,
+    "case": read_case,
 }
 
 

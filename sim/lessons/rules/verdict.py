@@ -34,7 +34,7 @@ class Verdict:
     @property
     def line(self) -> str:
         """The outcome in one sentence; a failed gate is named apart from the score."""
-        score = f"{self.marks:g} of {self.out_of:g} ({self.share:.0%}, pass mark {self.pass_share:.0%})"
+        score = f"{self.marks:.4g} of {self.out_of:g} ({self.share:.0%}, pass mark {self.pass_share:.0%})"
         word = "Pass" if self.passed else "Not yet"
         return f"{word}: {score}." + (f" Gate not met: {'; '.join(self.gates)}." if self.gates else "")
 

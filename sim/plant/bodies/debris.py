@@ -24,7 +24,7 @@ from sim.plant.bodies.field import Fields
 from sim.plant.bodies.history import Added, Checkpoint, Entry, Oil, Removed, Stepped, Where
 from sim.plant.bodies.placing import choose_spot
 from sim.plant.bodies.scene import Scene, scene_of
-from sim.plant.bodies.shapes import draw_piece
+from sim.plant.bodies.shapes import Piece, draw_piece
 from sim.plant.bodies.swarm import FRESH, Swarm
 
 Floats = NDArray[np.float64]
@@ -109,6 +109,10 @@ class Debris:
 
     def __len__(self) -> int:
         return len(self._swarm.crowd)
+
+    def piece(self, i: int) -> Piece:
+        """Body i as it was drawn: its outline about its middle, its volume and drag."""
+        return self._swarm.crowd.members[i].piece
 
     def outlines(self, i: int) -> Floats:
         """(k, 2) corners of body i where it is now, (r, z), m."""

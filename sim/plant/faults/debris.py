@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sim.filters.disc_stack import SLUDGE_SOLIDS
 from sim.plant.contaminant.actions import churned_share, kept_share
-from sim.plant.contaminant.classes import EDGES_UM, SOLID_KG_M3, counts_per_ml, dust_shares
+from sim.plant.contaminant.classes import COUNTED_UM, EDGES_UM, SOLID_KG_M3, counts_per_ml, dust_shares
 from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import faults_of, feed_kg_s
 from sim.plant.contaminant.stocks import stirring_1_s
@@ -58,12 +58,25 @@ def _counts(bench: Bench, cruise: Settled, take: Floats) -> Values:
     drops = _seen_ml(water.share, water.drop_um, edge)
     bubbles = _seen_ml(FINE_BUBBLES * bench.p.air_ratio, air.bubble_um, edge)
     return {
+        **_coded_counts(bench, before, before * passed),
         "count_before_ml": up + drops + bubbles,
         "count_after_ml": down + drops + bubbles,
         "count_ratio": _ratio(down + drops + bubbles, up + drops + bubbles),
         "still_count_after_ml": down + drops,
         "still_count_ratio": _ratio(down + drops, up + drops),
     }
+
+
+def _coded_counts(bench: Bench, before: Floats, after: Floats) -> Values:
+    """Counts above the sizes of ISO 4406 before and after, bubbles and drops included, 1/mL."""
+    air, water = bench.setup.plant.air, bench.setup.plant.water
+    values: Values = {}
+    for um in COUNTED_UM:
+        more = _seen_ml(water.share, water.drop_um, um)
+        more += _seen_ml(FINE_BUBBLES * bench.p.air_ratio, air.bubble_um, um)
+        values[f"count_{um}_before_ml"] = counts_per_ml(before, um) + more
+        values[f"count_{um}_after_ml"] = counts_per_ml(after, um) + more
+    return values
 
 
 def _ratio(after: float, before: float) -> float:

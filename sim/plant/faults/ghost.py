@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.plant.contaminant.stocks import Stocks
 from sim.plant.esdirk import Memory
 from sim.plant.rig import FIRST_STEP_S, Rig, State
 from sim.plant.setup import RigSetup
@@ -32,12 +33,14 @@ class Ghost:
     without: dict[str, Floats]
 
 
-def mended(state: State, sound: RigSetup) -> Rig:
+def mended(state: State, sound: RigSetup, faulty: RigSetup | None = None) -> Rig:
     """A sound rig that goes on from the state of a faulty one: oil, dirt, temperatures stay as they are.
 
     Args:
         state: of the faulty rig.
         sound: the setup without the fault; same filter, same size classes.
+        faulty: the setup it began with: cake and sludge that the fault had brought from the start are taken
+            out. None leaves them where they are.
 
     Raises:
         ValueError: the two rigs do not have the same parts.
@@ -45,13 +48,23 @@ def mended(state: State, sound: RigSetup) -> Rig:
     rig = Rig(sound)
     if rig.state.dirt.held.shape != state.dirt.held.shape:
         raise ValueError("the two rigs differ in more than a fault")
+    dirt = state.dirt if faulty is None else _without(state.dirt, Rig(faulty).start_dirt, rig.start_dirt)
     rig.state = replace(
         state,
         controls=replace(state.controls, plant=sound.plant, fluid=sound.fluid),
-        segment_r=rig.element.resistance(state.dirt.held, state.dirt.sludge),
+        segment_r=rig.element.resistance(dirt.held, dirt.sludge),
         memory=Memory(FIRST_STEP_S),
+        dirt=dirt,
     )
+    stirred = dirt.total - dirt.let_in - rig.start_dirt.total  # spread by the fault
+    rig.start_dirt = replace(rig.start_dirt, suspended=rig.start_dirt.suspended + stirred)
     return rig
+
+
+def _without(dirt: Stocks, ill: Stocks, well: Stocks) -> Stocks:
+    """The dirt less what the ill rig began with beyond the well one, as far as it is still there."""
+    held = np.maximum(dirt.held - (ill.held - well.held), 0.0)
+    return replace(dirt, held=held, sludge=np.maximum(dirt.sludge - (ill.sludge - well.sludge), 0.0))
 
 
 def ghost_run(faulty: RigSetup, sound: RigSetup, from_s: float, end_s: float, step_s: float = 0.5) -> Ghost:
@@ -81,7 +94,7 @@ def ghost_run(faulty: RigSetup, sound: RigSetup, from_s: float, end_s: float, st
         trace.take(ill.snapshot())
         other.take((well or ill).snapshot())
         if well is None and t_s == from_s:
-            well = mended(ill.state, sound)
+            well = mended(ill.state, sound, faulty)
     return Ghost(from_s, np.array(trace.times_s), trace.columns(), other.columns())
 
 

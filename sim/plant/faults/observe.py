@@ -37,7 +37,7 @@ LPM, KPA, ML_MIN = 6e4, 1e-3, 6e7
 BENCH_PUMP_PA, UM = 4e5, 1e-6
 SURGE = (45.0, 2400.0)
 """A quick run-up with oil just warm enough for the indicator's lockout (common practice, no source)."""
-AIR_C, FLIGHT_MIN = 15.0, 30.0
+AIR_C, FLIGHT_MIN, WARM_BOX_C = 15.0, 30.0, 70.0
 JAR_C, JAR_S, JAR_M, HAZE_SHARE = 80.0, 600.0, 0.08, 0.001
 """A jar of oil drawn hot: degC, time it stands, height, and air or water that makes it milky (invented)."""
 
@@ -48,6 +48,8 @@ FOUND = (
     *("turns_by_hand", "stack_turns"),
 )
 """What parts and papers can show (`Fault.found`)."""
+CERTAIN = 0.8
+"""How surely the log tells that something crept, or came all at once: the onset of the fault (invented)."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,7 @@ class Subject:
     setup: RigSetup
     sound: RigSetup
     found: Mapping[str, float]
+    onsets: frozenset[str] = frozenset()
 
 
 def subject(fault: Fault | None, severity: float, sound: RigSetup) -> Subject:
@@ -70,7 +73,7 @@ def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
     for fault, _ in ill:
         for name, share in fault.found.items():
             found[name] = max(share, found.get(name, 0.0))
-    return Subject(combined(ill, sound), sound, found)
+    return Subject(combined(ill, sound), sound, found, frozenset(fault.onset for fault, _ in ill))
 
 
 def observe(case: Subject) -> Values:
@@ -92,6 +95,8 @@ def observe(case: Subject) -> Values:
         **valve_values(case),
         **element_values(case, points[CRUISE].segment_r),
         **regulator_values(case),
+        "crept": CERTAIN * ("after-hours" in case.onsets),
+        "sudden": CERTAIN * ("on-pulse" in case.onsets),
         **{name: case.found.get(name, 0.0) for name in FOUND},
     }
 
@@ -128,6 +133,7 @@ def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
     return {
         "indicator_cold": popped[COLD],
         "indicator_hot": max(popped[IDLE], popped[CRUISE]),
+        "lets_go_warm": float(data.fitted and data.lockout_c <= WARM_BOX_C),
         "indicator_trip_kpa": data.trip_kpa if data.fitted else 1e4,
     }
 

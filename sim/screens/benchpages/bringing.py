@@ -26,6 +26,7 @@ RIGS: dict[FilterKind, tuple[str, str, str]] = {
 """Filter, rig and oil on which a kind of filter is worked on."""
 HYDRAULIC = ("hydraulic-3000", "mil-prf-5606-class")
 ROW_S = 0.5
+BEFORE = 100_000  # added to a seed: the sound filter that was opened at the change before
 
 
 def _silent(share: float, what: str) -> None:
@@ -61,7 +62,8 @@ def by_seed(kind: FilterKind, seed: int, word: str | None = None, tell: Tell = _
     tell(0.0, "Solving the filter")
     told = story(word) if word else draw_story(kind, seed)
     evidence = planted(told, seed, sound_rig(kind), load_filter(RIGS[kind][0]), tell)
-    return Inspection(evidence, seed)
+    before = planted(story("healthy"), seed + BEFORE, sound_rig(kind), load_filter(RIGS[kind][0]))
+    return Inspection(evidence, seed, last=before)
 
 
 def of_lesson(scenario: Scenario, tell: Tell = _silent) -> Inspection:

@@ -8,16 +8,17 @@ import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.casepages import panes
+from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.closed import Outside, opened
 from sim.screens.casepages.findings import known
 from sim.screens.casepages.number import draw_number
 from sim.screens.casepages.places import Places, places
 from sim.screens.casepages.rows import Line, Roll
-from sim.screens.casepages.wording import ACTS, KINDS, complaint_words, minutes
+from sim.screens.casepages.wording import ACTS, KINDS, complaint_words
 from sim.screens.casepages.work import Pane, Work
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Act
 from sim.screens.pagewidgets import ListBox
 from sim.screens.widgets import Button, Widget
 
@@ -38,7 +39,7 @@ WORDS = {"tests": "4", "suspects": "5", "verdict": "6", "help": "7"}
 TABS = tuple(f"{WORDS[pane]} {title}" for pane, title in PANES)
 
 
-class CasePage(Page):
+class CasePage(CaseBase):
     """One case until its verdict, or until it is left; it is kept on disk all the while.
 
     Attributes:
@@ -63,6 +64,7 @@ class CasePage(Page):
         self._places: Places | None = None
         self._rows: tuple[object, list[Line]] | None = None
         self._pane: object = None
+        self._spots: dict[str, tuple[int, int]] = {}
 
     # --- what the page says ---------------------------------------------------------------------------
 
@@ -73,9 +75,9 @@ class CasePage(Page):
         return f"Case {case.seed}: {KINDS[case.kind].lower()}, regulator {case.layout} the filter"
 
     @property
-    def aside(self) -> str:
+    def figure(self) -> tuple[str, str]:
         """Minutes spent."""
-        return f"{minutes(self.work.case.cost_min)} spent"
+        return f"{self.work.case.cost_min:g}", "min spent"
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""
@@ -156,11 +158,10 @@ class CasePage(Page):
 
     def _carry_over(self, found: list[Widget]) -> None:
         """Lists that are made anew stay where they were; a pane that opens takes the focus."""
-        before = {w.name: w for w in self.form.widgets if isinstance(w, ListBox)}
+        self._spots |= {w.name: (w.at, w.first) for w in self.form.widgets if isinstance(w, ListBox)}
         for widget in found:
-            old = before.get(widget.name)
-            if isinstance(widget, ListBox) and old is not None:
-                widget.at, widget.first = old.at, old.first
+            if isinstance(widget, ListBox) and widget.name in self._spots:
+                widget.at, widget.first = self._spots[widget.name]
         key = (self.work.pane, self.work.pending)
         if key != self._pane:
             self._pane = key
@@ -196,13 +197,13 @@ class CasePage(Page):
     def _state(self, canvas: Canvas, box: pygame.Rect) -> None:
         case = self.work.case
         canvas.panel(box, "sheet", None, 12)
-        inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
+        inner = box.inflate(-canvas.dp(28), -canvas.dp(20))
         half = pygame.Rect(inner.x, inner.y, inner.w, inner.h // 2)
-        word = "▶  Engine runs" if case.running else "■  Engine stands"
+        word = "▶ Engine runs" if case.running else "■ Engine stands"
         canvas.text(word, half, bold=True, colour="warn" if case.running else "ink")
-        trapped = "○  no pressure left"
+        trapped = "○ no pressure left"
         if case.running or case.trapped:
-            trapped = "▲  under pressure" if case.running else "▲  may hold pressure"
+            trapped = "▲ under pressure" if case.running else "▲ pressure inside?"
         colour = "warn" if case.running or case.trapped else "good"
         canvas.text(trapped, half.move(0, half.h), bold=True, colour=colour)
 

@@ -15,7 +15,7 @@ from sim.lessons.cases.atlas import FILTERS
 from sim.lessons.cases.files import read
 from sim.lessons.cases.play import Case
 from sim.loading import BadInput
-from sim.screens.app import Printers, Sitting, open_display
+from sim.screens.app import Sitting, open_display
 from sim.screens.casepages import keeping
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import DebriefPage
@@ -148,7 +148,7 @@ def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
 
 def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
     """What is told after the verdict, with the rig running in between."""
-    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section))
+    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section), ready.path.name)
     while True:
         if not front.show(page):
             return False, None
@@ -156,18 +156,18 @@ def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
         if wanted == "again":
             copy = cut(ready.case, page.entry)
             return True, Ready(copy, keeping.fresh(copy.seed, copy.kind, copy.level), ready.section)
-        if wanted != "watch":
+        if wanted not in ("cold", "hot"):
             return True, None
-        if not front.show(live(told, ready.section, front.desk)):
+        if not front.show(live(told, ready.section, front.desk, wanted == "hot")):
             return False, None
 
 
-def open_case(chosen: Chosen, printers: Printers | None = None) -> None:
+def open_case(chosen: Chosen, **makers: Any) -> None:
     """Open the window on a case, and after it the first screen as usual.
 
     Args:
         chosen: a new case, or the file of one to go on with.
-        printers: make the pages of a lesson.
+        makers: of pages that the window itself does not make, see `sim.screens.app.open_window`.
 
     Raises:
         NoDisplay: no window can be opened here.
@@ -175,7 +175,7 @@ def open_case(chosen: Chosen, printers: Printers | None = None) -> None:
     """
     open_display("find the hidden fault")
     try:
-        sitting = Sitting(None, printers)
+        sitting = Sitting(None, **makers)
         if play(sitting, chosen):
             sitting.run(None)
     finally:

@@ -9,8 +9,8 @@ import pygame
 
 from sim.screens.canvas import Canvas
 
-LEFT_DP, GAP_DP = 420, 24
-MIDDLE_SHARE = 0.5  # of what the left column leaves
+LEFT_DP, GAP_DP = 432, 24
+MIDDLE_SHARE = 0.475  # of what the left column leaves
 
 
 @dataclass(frozen=True)
@@ -50,8 +50,8 @@ def places(
 
 def tab_boxes(canvas: Canvas, right: pygame.Rect, tabs: Sequence[str]) -> tuple[pygame.Rect, ...]:
     """Buttons over the pane in one row; in two where the words are too wide."""
-    gap, high = canvas.dp(10), canvas.tp(56)
-    widest = max(canvas.measure(text, bold=True)[0] for text in tabs) + canvas.dp(22)
+    gap, high = canvas.dp(8), canvas.tp(56)
+    widest = max(canvas.measure(text, bold=True)[0] for text in tabs) + canvas.dp(18)
     each = len(tabs) if widest <= (right.w - (len(tabs) - 1) * gap) // len(tabs) else (len(tabs) + 1) // 2
     rows = [tabs[i : i + each] for i in range(0, len(tabs), each)]
     boxes = [

@@ -11,12 +11,13 @@ from pathlib import Path
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.keeping import Kept
 from sim.screens.casepages.pictures import PictureCard, Pictures
 from sim.screens.casepages.places import in_row
 from sim.screens.casepages.wording import KINDS, LEVELS
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Act
 from sim.screens.pagewidgets import LineEntry, ListBox, Row
 from sim.screens.shelfwidgets import Card
 from sim.screens.widgets import Button, Widget
@@ -38,7 +39,7 @@ class Chosen:
     path: Path | None = None
 
 
-class StartPage(Page):
+class StartPage(CaseBase):
     """Takes the choice; `chosen` is set once it is made."""
 
     keys = (
@@ -140,8 +141,8 @@ class StartPage(Page):
         filters = [
             PictureCard(
                 f"filter-{kind}", f"{i}  {title}",
-                partial(self._take, kind), partial(self._has, "kind", kind), picture=self._picture(kind),
-                box=box,
+                partial(self._take, kind), partial(self._has, "kind", kind),
+                picture=self._picture(kind), instead=lambda: self.pictures.words, box=box,
             )
             for i, ((kind, title), box) in enumerate(
                 zip(KINDS.items(), in_row(at["pictures"], 3, canvas.dp(18)), strict=True), 1

@@ -13,7 +13,9 @@ INSIDE: dict[str, tuple[str, ...]] = {
     "seal": ("seal", "bowl-seal"),
     "scraper": ("blades",),
     "start.can_fill": ("antidrain",),
+    "housing.antidrain_leak_mm3": ("antidrain",),
     "start.dirt_kg": ("medium", "discs"),
+    "start.sludge_kg": ("bowl", "shell"),
 }
 """Numbers that a fault moves, whole or by group, and the parts of a filter that they belong to."""
 PLACES = {
@@ -24,6 +26,10 @@ PLACES = {
     "indicator": "differential indicator",
     "oil": "the oil itself",
     "dirt": "what the engine sheds into the oil",
+    "air": "air in the oil",
+    "water": "water in the oil",
+    "sump": "the sump and its level",
+    "start.gallery_fill": "oil passages that have run empty",
 }
 
 
@@ -33,6 +39,6 @@ def where(ill: Sequence[Fault], section: Section) -> tuple[str, tuple[str, ...]]
     groups = list(dict.fromkeys(name.partition(".")[0] for name in moved))
     wanted = {key for word in [*moved, *groups] for key in INSIDE.get(word, ())}
     parts = [part for part in section.parts if part.key in wanted]
-    names = [part.name for part in parts] + [PLACES[group] for group in groups if group in PLACES]
+    names = [part.name for part in parts] + [PLACES[word] for word in [*moved, *groups] if word in PLACES]
     words = f"It sits here: {' and '.join(dict.fromkeys(names))}." if names else "It sits outside the filter."
     return words, tuple(part.key for part in parts)

@@ -10,7 +10,7 @@ from sim.lessons.exam.typedline import as_answer
 from sim.lessons.kinds.answers import as_points, to_text
 from sim.lessons.numbers import Unreadable, typed
 from sim.lessons.prompts import Asked
-from sim.screens.cards import NEVER, Card, Given, PromptDesk
+from sim.screens.cards import NEVER, VERDICT, Card, Given, PromptDesk
 
 Mark = Callable[[Any], Any]
 
@@ -36,12 +36,15 @@ def card_of(asked: Asked, mark: Mark = not_here, **more: Any) -> Card:
         parts=asked.parts,
         axes=asked.axes,
         most_letters=asked.most_letters,
+        tests=asked.tests,
         **more,
     )
 
 
 def line_of(desk: PromptDesk) -> str:
     """The answer to the card shown as one line, such as `read_line` takes; empty where there is none."""
+    if desk.card.form == "case":
+        return " ".join(desk.now.picked)  # what was bought is kept before there is a verdict
     if not desk.answered():
         return ""
     given = desk.as_given()
@@ -53,7 +56,7 @@ def restore(asked: Asked, stored: str, given: Given) -> None:
     answer = as_answer(asked, stored)
     if asked.form == "valve-strip":
         given.strip[:] = [bool(a) for a in answer]
-    elif asked.form in ("several", "order"):
+    elif asked.form in ("several", "order", "case"):
         given.picked[:] = [str(a) for a in answer]
     elif asked.form == "curve":
         given.points[:] = list(as_points(stored))
@@ -83,6 +86,9 @@ def said(desk: PromptDesk) -> str:
         return ", ".join("open" if o else "shut" for o in now.strip)
     if card.form in ("several", "order"):
         return "; ".join(names.get(key, key) for key in now.picked) or "none of them"
+    if card.form == "case":
+        verdict = next((w.removeprefix(VERDICT) for w in now.picked if w.startswith(VERDICT)), "nothing")
+        return f"{names.get(verdict, verdict)}, after {len(desk.bought)} tests"
     if card.form == "curve":
         return f"a curve of {len(now.points)} points"
     if card.form == "number":

@@ -57,7 +57,7 @@ class MarkedPage(Page):
         """The list and the reason."""
         y = body.y + self._line_h(canvas, body)
         w, gap = body.w * 45 // 100, canvas.dp(44)
-        rows = [Row(str(i), t.ask, f"{t.marks:g} of {t.out_of:g}", t.sign) for i, t in enumerate(self.told)]
+        rows = [Row(str(i), t.ask, f"{t.marks:.3g} of {t.out_of:g}", t.sign) for i, t in enumerate(self.told)]
         left = pygame.Rect(body.x, y, w, body.bottom - y)
         self._reading.box = pygame.Rect(body.x + w + gap, y, body.w - w - gap, body.bottom - y)
         row_h = canvas.tp(96)
@@ -77,4 +77,4 @@ class MarkedPage(Page):
         if not self.told:
             return ""
         t = self.told[self.at]
-        return f"{t.ask}\n\nYou said: {t.said}\n\n{t.marks:g} of {t.out_of:g}. {t.reason}"
+        return f"{t.ask}\n\nYou said: {t.said}\n\n{t.marks:.3g} of {t.out_of:g}. {t.reason}"

@@ -116,7 +116,7 @@ class Session:
             StoreProblem: the disk refuses it.
         """
         line = line_of(self.quiz)
-        if not line or self.quiz.now.locked:
+        if not line or self.quiz.now.locked or not self.quiz.answered():
             return False
         kept = self.desk.keep(self.step.item, line, confidence, time.monotonic() - self._since)
         self.kept[self.step.place] = kept, confidence

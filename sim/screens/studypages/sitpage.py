@@ -12,7 +12,7 @@ from sim.lessons.exam.sitting import ExamSitting, TimeIsUp
 from sim.lessons.exam.typedline import NONE, read_line
 from sim.lessons.store.problems import StoreProblem
 from sim.screens.canvas import Canvas
-from sim.screens.cards import TYPED, PromptDesk
+from sim.screens.cards import TYPED, VERDICT, PromptDesk
 from sim.screens.desk import Desk
 from sim.screens.pagewidgets import Reading
 from sim.screens.studypages.cardwork import card_of, line_of, restore
@@ -96,7 +96,9 @@ class SitPage(QuizPage):
         return self._words[1]
 
     def _has(self, place: int) -> bool:
-        return self.questions[place].asked.id in self.exam.answers
+        asked = self.questions[place].asked
+        given = self.exam.answers.get(asked.id, "")
+        return VERDICT in given if asked.form == "case" else bool(given)
 
     def stamp(self) -> tuple[object, ...]:
         """Question, left side, and whether handing in is asked for."""

@@ -51,15 +51,20 @@ class StudyPage(QuizPage):
 
     def beside(self) -> tuple[str, str]:
         """What the lesson is about."""
-        return "The lesson", self.session.told()
+        session = self.session
+        after = session.step.tells or not session.desk.before_run(session.step.item)
+        share = session.runs.share(session.lesson)
+        head = f"The run is being worked out: {share:.0%}" if after and share < 1.0 else "The lesson"
+        return head, session.told()
 
     def heading(self) -> tuple[str, str]:
         """Prediction, its mark, or a question on the run."""
         card = self.quiz.card
         if self.session.step.tells:
             return "What you predicted, and the run", ""
-        head = "Predict first" if card.when == "before" else "Read the run"
-        return head, ""
+        if card.form == "case":
+            return "Find the fault", f"{self.quiz.spent_min:g} min spent"
+        return ("Predict first" if card.when == "before" else "Read the run"), ""
 
     def stamp(self) -> tuple[object, ...]:
         """Card, step, and whether it is marked."""
@@ -78,7 +83,7 @@ class StudyPage(QuizPage):
         if self.quiz.now.locked:
             place = pygame.Rect(box.x, box.bottom - canvas.tp(54), box.w, canvas.tp(54))
             return [Button("next", "Next", self._next, box=place, enabled=self.quiz.now.result is not None)]
-        words = [NOT_SAID, *ODDS.values()]
+        words = [NOT_SAID, *(odds.replace(" up to ", "\nup to ") for odds in ODDS.values())]
         gap = canvas.dp(10)
         w = (box.w - gap * (len(words) - 1)) // len(words)
         y = box.y + canvas.tp(34)
@@ -189,6 +194,6 @@ def draw_mark(canvas: Canvas, sheet: Sheet, share: float, marks: float, out_of: 
     sign, word, colour = ("✓", "Right", "good") if share >= 1 else ("✗", "Not this time", "warn")
     if 0 < share < 1:
         sign, word, colour = "◐", "Partly right", "accent"
-    counted = f"  ({marks:g} of {out_of:g})" if out_of else ""
+    counted = f"  ({marks:.3g} of {out_of:g})" if out_of else ""
     head = pygame.Rect(sheet.answers.x, sheet.answers.y, sheet.answers.w, canvas.tp(44))
     canvas.text(f"{sign} {word}{counted}", head, role="title", bold=True, colour=colour)

@@ -24,6 +24,7 @@ class Inspection:
         taken: heaps on the tray, in the order they were taken up.
         said: judgements by heap id.
         bad_parts: parts called not sound.
+        last: evidence of the inspection before, to compare with; None where there was none.
     """
 
     evidence: Evidence
@@ -35,6 +36,7 @@ class Inspection:
     taken: list[str] = field(default_factory=list)
     said: dict[str, Judgement] = field(default_factory=dict)
     bad_parts: set[str] = field(default_factory=set)
+    last: Evidence | None = None
 
     def ways(self) -> tuple[Opening, Opening]:
         """Ways to open it."""

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.loading import BadInput, load, nearest
+from sim.plant.bodies.data import catalogue
 from sim.resources import asset
 
 Code = Annotated[str, Field(pattern=r"^[CD]\d{1,2}$")]
@@ -167,7 +168,10 @@ def story(word: str) -> Story:
     return known[word]
 
 
-def wear_mix(plant: str) -> dict[str, float]:
-    """What the wear of a rig is made of, by code; an unknown rig has the mix of `other`."""
+def wear_mix(plant: str, iron: float) -> dict[str, float]:
+    """What the wear of a rig is made of, by code, with a share of iron; unknown rigs have `other`."""
     mixes = sources().mixes
-    return dict(mixes.get(plant, mixes["other"]))
+    mix, known = mixes.get(plant, mixes["other"]), catalogue()
+    drawn = {c for c in mix if known.material(known.kind(c)).magnetic == "yes"}
+    now = sum(mix[c] for c in drawn)
+    return {c: s * (iron / now if c in drawn else (1.0 - iron) / (1.0 - now)) for c, s in mix.items()}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -16,6 +17,7 @@ from sim.plant.contaminant.state import feed_kg_s
 from sim.plant.data import DirtData
 from sim.plant.rig import Rig
 from sim.workbench.inspection.data import FilterKind, sources, wear_mix
+from sim.workbench.inspection.partsfound import defects_of, sound_parts
 
 Floats = NDArray[np.float64]
 Place = Literal["outside", "inside", "core", "cup"]
@@ -32,6 +34,8 @@ class Element:
         panels: faces of the unfolded medium, two for each pleat; gaps of a stack.
         height_m: of the medium or stack.
         depth_m: of one panel; ring of a disc.
+        width_m: of the unfolded strip; way round the stack.
+        core_m: way round the core tube, inside.
         segments: slices of the model along the height.
     """
 
@@ -40,12 +44,14 @@ class Element:
     panels: int
     height_m: float
     depth_m: float
+    width_m: float
+    core_m: float
     segments: int
 
     @property
     def area_m2(self) -> float:
         """Face of the whole strip, or of the stack's edge, m2."""
-        return self.panels * self.depth_m * self.height_m
+        return self.width_m * self.height_m
 
 
 @dataclass(frozen=True)
@@ -105,6 +111,11 @@ class Evidence:
     story: str = ""
 
     @property
+    def valve_open(self) -> bool:
+        """The bypass valve stands off its seat."""
+        return "stands open" in self.parts.get("valve", "")
+
+    @property
     def mass_kg(self) -> float:
         """Deposit, bowl and pieces together, kg."""
         return float(self.held.sum() + self.bowl.sum() + sum(b.mass_kg for b in self.bodies))
@@ -121,9 +132,11 @@ def element_of(data: Any, segments: int) -> Element:
         stack = data.stack
         ring = (stack.outer_radius_mm - stack.inner_radius_mm) * 1e-3
         height = stack.top_m - stack.bottom_mm * 1e-3
-        return Element("disc", data.title, stack.gaps, height, ring, segments)
+        edge, core = (2e-3 * math.pi * r for r in (stack.outer_radius_mm, stack.inner_radius_mm))
+        return Element("disc", data.title, stack.gaps, height, ring, edge, core, segments)
     e = data.element
-    return Element(data.kind, data.title, 2 * e.pleats, e.height_m, e.depth_m, segments)
+    panels, core = 2 * e.pleats, 2e-3 * math.pi * (e.inner_radius_mm - e.core_mm)
+    return Element(data.kind, data.title, panels, e.height_m, e.depth_m, panels * e.depth_m, core, segments)
 
 
 @dataclass(frozen=True)
@@ -165,8 +178,8 @@ def sources_of(rig: Rig, wear: Mapping[str, float] | None = None) -> list[tuple[
     """
     plant, known = rig.state.controls.plant, sources().mixes
     share, start, let_in = worn_share(plant.dirt), rig.start_dirt, rig.state.dirt.let_in
-    mine = dict(wear) if wear else wear_mix(plant.plant)
-    fed = let_in + start.held.sum(axis=1)
+    mine = dict(wear) if wear else wear_mix(plant.plant, plant.dirt.wear_iron)
+    fed = let_in + start.held.sum(axis=1) + start.sludge
     return [(known["start"], start.suspended), (mine, fed * share), (known["dust"], fed * (1.0 - share))]
 
 
@@ -191,29 +204,19 @@ def of_rig(
         data: data of its filter.
         came: what came into the oil by kind; None reads it off the rig's own sources.
         bodies: pieces beside the ledger.
-        more: further fields of `Evidence`.
+        more: further fields of `Evidence`; `parts` adds to what the rig itself tells of its parts.
     """
     came = came or brought(sources_of(rig))
     dirt, element = rig.state.dirt, element_of(data, rig.setup.network.segments)
     held = came.shares[:, :, None] * dirt.held[None]
     bowl = came.shares * (dirt.sludge + dirt.loose)
     hours = more.pop("hours", rig.state.t_s / 3600.0)
-    parts = sound_parts(element.kind) | dict(more.pop("parts", {}))
-    return Evidence(element, came.codes, held, bowl, bodies, hours=hours, parts=parts, **more)
-
-
-def sound_parts(kind: FilterKind) -> dict[str, str]:
-    """What sound parts show when they are looked at, pushed and felt."""
-    shown = {
-        "valve": "Pushed with a stick it lifts against its spring and goes back.",
-        "lip": "It bends like rubber and lies flat again.",
-        "core": "It is round, and its holes are open.",
-        "medium": "The folds stand apart evenly; both seams are closed.",
-        "seal": "It is whole and came off in one piece.",
-        "blades": "They stand straight, one in each gap, and their edges are even.",
-    }
-    left_out = {"can": ("blades",), "cartridge": ("blades", "lip"), "disc": ("lip", "medium")}[kind]
-    return {part: text for part, text in shown.items() if part not in left_out}
+    bad = defects_of(rig) | dict(more.pop("parts", {}))
+    parts = sound_parts(element.kind) | bad
+    defects = frozenset(bad)
+    return Evidence(
+        element, came.codes, held, bowl, bodies, hours=hours, parts=parts, defects=defects, **more
+    )
 
 
 def drawn_body(

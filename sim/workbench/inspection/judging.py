@@ -127,7 +127,7 @@ def _heap(heap: Heap, said: Judgement | None, evidence: Evidence) -> Mark:
     right, sheet, facts = truth(heap, evidence), manual(), sources().kinds
     full = KIND_MARKS + AMOUNT_MARKS + ACTION_MARKS
     place = PLACE_WORDS[evidence.element.kind][heap.place]
-    words = f"{heap.code} in the {place}: {_side(right, heap)}. {sheet.actions[right.action]}"
+    words = f"{heap.code}, {place}: {_side(right, heap)}. {sheet.actions[right.action]}"
     missed = right.action in STOPS and (said is None or said.action not in STOPS)
     if said is None:
         why = (f"Not found, or not judged. {_capital(facts[heap.code].likely)}.",)

@@ -86,7 +86,7 @@ def planted(story: Story, seed: int, setup: RigSetup, data: Any, tell: Tell = _s
     bodies, gone = _pieces(story, drawn, rig, data, random)
     return of_rig(
         rig, data, came, tuple(bodies), gone=dict(gone), parts=dict(story.parts), tells=story.tells,
-        defects=frozenset(story.parts), hours=drawn.hours + drawn.since, story=story.story,
+        hours=drawn.hours + drawn.since, story=story.story,
     )  # fmt: skip
 
 
@@ -117,15 +117,15 @@ def _served(rig: Rig, hours: float, turns: int, tell: Callable[[float], None]) -
 def _taken_over(rig: Rig, before: Rig) -> Rig:
     """The rig with the fault, with the dirt that was there before; a load of its own comes on top."""
     old, new = before.state.dirt, rig.state.dirt
-    dirt = replace(old, held=old.held + new.held)
-    rig.state = replace(rig.state, dirt=dirt, segment_r=rig.element.resistance(dirt.held))
+    dirt = replace(old, held=old.held + new.held, sludge=old.sludge + new.sludge)
+    rig.state = replace(rig.state, dirt=dirt, segment_r=rig.element.resistance(dirt.held, dirt.sludge))
     return rig
 
 
 def _sources(rig: Rig, setup: RigSetup, before: Rig, story: Story) -> list[tuple[dict[str, float], Any]]:
     """Filling, wear of the healthy hours, what the fault added, by kind."""
     known, sound = sources().mixes, setup.plant.dirt
-    mix = wear_mix(setup.plant.plant)
+    mix = wear_mix(setup.plant.plant, sound.wear_iron)
     parts: list[tuple[dict[str, float], Any]] = [(known["start"], before.start_dirt.suspended)]
     worn = worn_share(sound)
     first = before.state.dirt.let_in
@@ -133,7 +133,7 @@ def _sources(rig: Rig, setup: RigSetup, before: Rig, story: Story) -> list[tuple
     if rig is before:
         return parts
     added, ill = rig.state.dirt.let_in - first, rig.setup.plant.dirt
-    load = rig.start_dirt.held.sum(axis=1)
+    load = rig.start_dirt.held.sum(axis=1) + rig.start_dirt.sludge
     worn = worn_share(ill)
     normal = min(sound.wear_mg_h / ill.wear_mg_h, 1.0) if ill.wear_mg_h else 0.0
     wear = (added + load) * worn

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -31,7 +32,12 @@ def load_procedure(name: str) -> Procedure:
         near = nearest(name, known)
         meant = f" (did you mean {near!r}?)" if near else ""
         raise BadInput([f"procedures: expected one of {', '.join(known)}, found '{name}'{meant}"])
-    return read_procedure(asset("procedures", f"{name}.yaml"))
+    return _read_once(asset("procedures", f"{name}.yaml"))
+
+
+@cache
+def _read_once(path: Path) -> Procedure:
+    return read_procedure(path)
 
 
 def read_procedure(path: Path) -> Procedure:
@@ -55,7 +61,12 @@ def load_frame() -> FrameData:
     Raises:
         BadInput: the file is missing or bad.
     """
-    return load(asset("workshop", "frame.yaml"), FrameData)
+    return _frame(asset("workshop", "frame.yaml"))
+
+
+@cache
+def _frame(path: Path) -> FrameData:
+    return load(path, FrameData)
 
 
 def load_conditions() -> dict[str, Condition]:
@@ -64,8 +75,12 @@ def load_conditions() -> dict[str, Condition]:
     Raises:
         BadInput: the file is missing or bad.
     """
-    listed = load(asset("workshop", "conditions.yaml"), ConditionsData).conditions
-    return {condition.id: condition for condition in listed}
+    return dict(_conditions(asset("workshop", "conditions.yaml")))
+
+
+@cache
+def _conditions(path: Path) -> dict[str, Condition]:
+    return {condition.id: condition for condition in load(path, ConditionsData).conditions}
 
 
 Check = Callable[[ProcedureData], Iterator[Finding]]
@@ -95,11 +110,12 @@ def _frame_known(frame: FrameData) -> Check:
 
 def _steps_fit(frame: FrameData) -> Check:
     def check(data: ProcedureData) -> Iterator[Finding]:
-        own = [s.id for s in data.steps]
+        own = [*(s.id for s in data.steps), *(t.id for t in data.tempting)]
         known = [*own, *(s.id for s in (*frame.gates, *frame.ends))]
         for i, name in enumerate(own):
             if known.count(name) > 1:
-                yield ("steps", i, "id"), f"duplicate id '{name}'", None
+                at = ("steps", i) if i < len(data.steps) else ("tempting", i - len(data.steps))
+                yield (*at, "id"), f"duplicate id '{name}'", None
         yield from _named_steps(data, known)
         yield from _no_circle(data)
 
@@ -136,6 +152,13 @@ def _conditions_known(conditions: dict[str, Condition]) -> Check:
             for key, name in _conditions_of(step):
                 if name not in conditions:
                     yield ("steps", i, key), f"no condition '{name}'", nearest(name, conditions)
+        steps = [s.id for s in data.steps]
+        for i, trap in enumerate(data.tempting):
+            if trap.near not in steps:
+                yield ("tempting", i, "near"), f"no step '{trap.near}'", nearest(trap.near, steps)
+            if trap.gives not in conditions:
+                text = f"no condition '{trap.gives}'"
+                yield ("tempting", i, "gives"), text, nearest(trap.gives, conditions)
 
     return check
 

@@ -64,6 +64,23 @@ class Step(Sourced):
     optional: bool = False
 
 
+class Tempting(Sourced):
+    """Something that is done often and should not be: it belongs to no step.
+
+    Attributes:
+        id, do: word and text, as of a step.
+        because: why not.
+        gives: condition that it leaves behind.
+        near: the step beside which it tempts.
+    """
+
+    id: Id
+    do: Prose
+    because: Prose
+    gives: Id
+    near: Id
+
+
 class Critical(Part):
     """A pair whose reversal hurts someone or spoils the work."""
 
@@ -84,6 +101,7 @@ class ProcedureData(Part):
     ends: tuple[Id, ...] = ("leak-check", "tools-count", "record", "release")
     steps: tuple[Step, ...] = Field(min_length=3, max_length=40)
     critical: tuple[Critical, ...] = ()
+    tempting: tuple[Tempting, ...] = ()
 
 
 class Gate(Step):
@@ -112,6 +130,7 @@ class Condition(Sourced):
         harms: who or what is hurt, or None.
         fault: code of the fault in assets/faults that gives it numbers, or None.
         can_fill: filled share of the filter's dirty side at the next start, or None where it is as before.
+        actions: what becomes of things done by hand in the run, by key, such as {scraper_turns: 0.4}.
     """
 
     id: Id
@@ -122,6 +141,7 @@ class Condition(Sourced):
     harms: Prose | None = None
     fault: Annotated[str, Field(pattern=r"^F\d\d[a-z]?$")] | None = None
     can_fill: float | None = Field(default=None, ge=0, le=1)
+    actions: dict[Literal["scraper_turns", "drain_bowl"], float] = {}
 
 
 class ConditionsData(Part):

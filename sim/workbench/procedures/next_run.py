@@ -9,6 +9,7 @@ from sim.plant.faults.apply import apply
 from sim.plant.faults.data import Fault, faults
 from sim.plant.setup import RigSetup
 from sim.workbench.procedures.catalogue import load_conditions
+from sim.workbench.procedures.data import Condition
 
 MIDDLE = 0.5
 """Severity between the mildest and the gravest of the fault data."""
@@ -50,10 +51,29 @@ def next_run(conditions: Iterable[str], setup: RigSetup, kind: str, severity: fl
         if condition.can_fill is not None:
             setup = replace(setup, can_fill=condition.can_fill)
         elif fault is not None and fault.fault not in done:
-            setup = apply(fault, severity, setup)
+            setup = _worse_seal(setup, apply(fault, severity, setup))
             done.add(fault.fault)
-        (silent if fault is None and condition.can_fill is None else acting).append(name)
+        by_hand = _by_hand(condition, setup)
+        moved = fault is not None or condition.can_fill is not None or by_hand is not setup
+        setup = by_hand
+        (acting if moved else silent).append(name)
     return NextRun(setup, tuple(acting), tuple(silent))
+
+
+def _worse_seal(before: RigSetup, after: RigSetup) -> RigSetup:
+    """Two faults of one seal: the larger opening stays, whichever came first."""
+    if after.plant.seal.area_mm2 >= before.plant.seal.area_mm2:
+        return after
+    return replace(after, plant=after.plant.model_copy(update={"seal": before.plant.seal}))
+
+
+def _by_hand(condition: Condition, setup: RigSetup) -> RigSetup:
+    """The run with less done by hand in it: the handle turned in part, the bowl left full."""
+    ramps = tuple(
+        replace(ramp, to=condition.actions[ramp.key]) if ramp.key in condition.actions else ramp
+        for ramp in setup.timeline
+    )
+    return replace(setup, timeline=ramps) if ramps != setup.timeline else setup
 
 
 def _fault(code: str | None, kind: str, setup: RigSetup) -> Fault | None:

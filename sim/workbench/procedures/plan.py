@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from sim.workbench.procedures.data import Critical, FrameData, Gate, ProcedureData, Step
+from sim.workbench.procedures.data import Critical, FrameData, Gate, ProcedureData, Step, Tempting
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,7 @@ class Procedure:
         pairs: (earlier, later) pairs.
         critical: pairs whose reversal is a gate, with the reason.
         gates: ids of the steps it starts with.
+        tempting: what is done often and should not be.
     """
 
     name: str
@@ -32,6 +33,12 @@ class Procedure:
     pairs: tuple[tuple[str, str], ...]
     critical: tuple[Critical, ...]
     gates: tuple[str, ...]
+    tempting: tuple[Tempting, ...] = ()
+
+    @cached_property
+    def traps(self) -> dict[str, Tempting]:
+        """Tempting things by their ids."""
+        return {trap.id: trap for trap in self.tempting}
 
     @cached_property
     def by_id(self) -> dict[str, Step]:
@@ -54,8 +61,9 @@ def compose(data: ProcedureData, frame: FrameData) -> Procedure:
     critical = (*data.critical, *_gate_pairs(gates, data.steps))
     steps = _in_order((*early, *gates, *own, *ends), {*pairs, *((c.first, c.then) for c in critical)})
     return Procedure(
-        data.procedure, data.title, data.about, data.safety, data.filters, steps, pairs, critical, data.gates
-    )
+        data.procedure, data.title, data.about, data.safety, data.filters, steps, pairs, critical, data.gates,
+        data.tempting,
+    )  # fmt: skip
 
 
 def _in_order(steps: tuple[Step, ...], pairs: set[tuple[str, str]]) -> tuple[Step, ...]:

@@ -30,7 +30,7 @@ class Left:
     Attributes:
         condition: id in assets/workshop/conditions.yaml; the fault data give it numbers.
         step: the step that was left out, came too late or was done wrongly.
-        how: "left out", "too late" or "slip".
+        how: "left out", "too late", "slip", or "wrong" for something that belongs to no step.
     """
 
     condition: str
@@ -77,13 +77,15 @@ def walk(procedure: Procedure, acts: Sequence[Act | str], present: Collection[st
     """
     done = [Act(act) if isinstance(act, str) else act for act in acts]
     place = {act.step: i for i, act in enumerate(done)}
-    strange = [act.step for act in done if act.step not in procedure.by_id]
+    strange = [a.step for a in done if a.step not in procedure.by_id and a.step not in procedure.traps]
     if strange or len(place) < len(done):
         raise ValueError(
             f"expected each step of {procedure.name} once at most, found {strange or 'one twice'}"
         )
+    trapped = tuple(_trapped(procedure, done))
+    done = [act for act in done if act.step in procedure.by_id]
     good = {act.step for act in done if not act.slipped and not _too_late(procedure.by_id[act.step], place)}
-    left = tuple(_left(procedure, done, place, good, present))
+    left = (*_left(procedure, done, place, good, present), *trapped)
     gone = [c for step in procedure.steps if step.id in good for c in step.mends if c in present]
     stays = [
         Left(c, "", "was there before") for c in present if c not in gone and c not in _only_if(procedure)
@@ -95,6 +97,13 @@ def walk(procedure: Procedure, acts: Sequence[Act | str], present: Collection[st
         tuple(s.id for s in procedure.steps if not s.optional and s.id not in good and not _slipped(s, done)),
         (*left, *stays),
         tuple(dict.fromkeys(gone)),
+    )
+
+
+def _trapped(procedure: Procedure, done: list[Act]) -> Iterator[Left]:
+    """What tempting things leave behind; they are no steps, and nothing undoes them."""
+    yield from (
+        Left(procedure.traps[a.step].gives, a.step, "wrong") for a in done if a.step in procedure.traps
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 from sim.lessons.cases.debrief import beliefs_after, debrief, ghost_of, hint, look_alikes, tell_apart
 from sim.lessons.cases.files import read, save
 from sim.lessons.cases.generate import generate, short_list
+from sim.lessons.cases.likelihood import log_likelihood
 from sim.lessons.cases.play import CANNOT_TELL, HELP_PRICE, Case, RefusedError, field_of, help_spent
 from sim.loading import BadInput
 from sim.plant.faults.data import faults, parts_of
@@ -22,6 +24,7 @@ def case() -> Case:
     return Case.begin(runnable_seed(), "can", 2)
 
 
+@cache
 def double_seed() -> int:
     """A seed whose case has two faults at level 3."""
     return next(seed for seed in range(200) if generate(seed, "can", level=3).second)
@@ -163,9 +166,10 @@ def test_the_ghost_runs_beside_the_rig() -> None:
     """A case over: the same cold start with and without its fault; the healthy one comes to pressure."""
     case = Case.begin(runnable_seed(), "can", 2)
     case.decide(CANNOT_TELL)
-    told = ghost_of(case, 0.0, 3.0, 1.0)
-    assert len(told.times_s) == 4
+    told = ghost_of(case, 0.0, 12.0, 3.0)
+    assert len(told.times_s) == 5
     assert told.with_fault.keys() == told.without.keys()
+    assert told.without["gauge"][-1] > 300.0
 
 
 def test_help_in_a_file_keeps_its_price(case: Case, tmp_path: Path) -> None:
@@ -184,3 +188,17 @@ def test_suspects_are_those_believed(case: Case) -> None:
     tests = field_of(case)
     assert tests.suspects == case.suspects
     assert tests.prior.sum() == pytest.approx(1.0)
+
+
+def test_the_short_list_does_not_single_out_the_fault() -> None:
+    """By fit with what was noted the fault stands now first, now last of its list: no place gives it away."""
+    places = []
+    for seed in range(30):
+        case = Case.begin(seed, "can", 1)
+        every = field_of(case)
+        chance = log_likelihood(every.complaint, case.noted).max(axis=1)
+        fits = dict(zip(every.atlas.suspects, chance.tolist(), strict=True))
+        ranked = sorted(case.suspects, key=lambda code: -fits[code])
+        places.append(ranked.index(case.hidden.code))
+    assert len(set(places)) >= 4
+    assert max(places.count(k) for k in range(8)) < 23

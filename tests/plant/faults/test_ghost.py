@@ -51,6 +51,21 @@ def test_mended_without_a_fault_nothing_changes() -> None:
     assert told.without["gauge"] == pytest.approx(told.with_fault["gauge"], rel=2e-3, abs=0.5)
 
 
+@pytest.mark.parametrize("code", ["F30a", "F33"])
+def test_cake_and_sludge_go_with_their_fault(code: str) -> None:
+    """A stack mended on the way loses what the fault had brought, and the mass books close."""
+    sound = replace(rig("disc", "before"), air_c=60.0, gallery_fill=1.0, rpm=1500.0)
+    faulty = apply(faults()[code], 0.6, sound)
+    ill = Rig(faulty)
+    ill.advance_to(15.0)
+    well, never = mended(ill.state, sound, faulty), Rig(sound)
+    well.advance_to(30.0)
+    never.advance_to(30.0)
+    assert well.snapshot().dp_pa == pytest.approx(never.snapshot().dp_pa, rel=0.03)
+    assert ill.snapshot().dp_pa > 1.2 * well.snapshot().dp_pa
+    assert well.ledger().mass_error_rel < 1e-9
+
+
 def test_moments_out_of_order_are_refused() -> None:
     """The mending lies inside the run."""
     faulty, sound = pair("F20")

@@ -57,7 +57,7 @@ def test_time_to_green_is_that_of_the_running_rig() -> None:
     running = Rig(replace(setup, air_c=oil_c, rpm=rpm))
     running.step(15.0)
     green = next(event.t_s for event in running.events if event.word == "pressure-green")
-    assert bench.green_s(0.0, 1.0, bench.settled()) == pytest.approx(green, rel=0.15)
+    assert bench.green_s(setup.gallery_fill, 1.0, bench.settled()) == pytest.approx(green, rel=0.15)
 
 
 def test_the_double_fault_is_what_kills() -> None:

@@ -21,7 +21,16 @@ from sim.screens.studypages.makepage import MakePage
 from sim.screens.studypages.paperspage import Found, PapersPage
 from sim.screens.studypages.sitpage import SitPage
 from tests.lessons.playing import form_of, right_answer
-from tests.screens.studypages.conftest import SIZES, DoneRuns, Front, check_layout, focus, run, send
+from tests.screens.studypages.conftest import (
+    SIZES,
+    DoneRuns,
+    Front,
+    check_layout,
+    focus,
+    run,
+    send,
+    solve_case,
+)
 
 LESSONS = ("where-the-oil-goes", "dress-rehearsal")
 SEED, PHRASE = 7, "lime tree at dusk"
@@ -80,6 +89,8 @@ def give_right(page):
         send(page, str([key for key, _ in card.choices].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))
+    elif card.form == "case":
+        solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
         send(page, *(str(keys.index(g) + 1) for g in given))

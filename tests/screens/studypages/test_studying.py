@@ -16,7 +16,7 @@ from sim.screens.studypages.cardwork import line_of, restore
 from sim.screens.studypages.studypage import StudyPage
 from sim.screens.studypages.todaypage import TodayPage, Todo
 from tests.lessons.playing import right_answer
-from tests.screens.studypages.conftest import DoneRuns, Front, check_layout, focus, send
+from tests.screens.studypages.conftest import DoneRuns, Front, check_layout, focus, send, solve_case
 from tests.screens.test_layout import problems
 
 LESSON = "where-the-oil-goes"
@@ -30,6 +30,8 @@ def answer(page, item):
         send(page, str([key for key, _ in quiz.choices()].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))
+    elif card.form == "case":
+        solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
         send(page, *(str(keys.index(g) + 1) for g in given))
@@ -47,7 +49,7 @@ def answer(page, item):
         send(page, f"text:{number}")
 
 
-@pytest.mark.parametrize("name", [LESSON, "push-and-spring", "dress-rehearsal", "cold-start"])
+@pytest.mark.parametrize("name", [LESSON, "push-and-spring", "dress-rehearsal", "three-low-readings"])
 def test_a_session_is_played_to_its_end_with_full_marks(make_session, store, name):
     """Answer, odds, reason, next: right answers earn all, with the odds stored beside each."""
     session = make_session([name])
@@ -85,6 +87,7 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     assert session.step.tells
     assert page.quiz.now.result is None
     assert "Working out the run" in session.notice
+    assert any("40%" in t.text for t in page.draw(pygame.Surface((1280, 720))).texts)
     session.runs.held = False
     page.update(0.0)
     assert page.quiz.now.result is not None
@@ -113,7 +116,7 @@ def test_odds_not_feelings(make_session):
     assert "sure" not in drawn.lower()
 
 
-@pytest.mark.parametrize("name", [LESSON, "red-button", "turn-the-handle"])
+@pytest.mark.parametrize("name", [LESSON, "red-button", "turn-the-handle", "three-low-readings"])
 def test_every_question_fits_before_and_after_its_mark(make_session, name):
     """No text is cut at any size promised, asked and told."""
     session = make_session([name])
@@ -127,6 +130,25 @@ def test_every_question_fits_before_and_after_its_mark(make_session, name):
         if page.quiz.now.result is not None:
             check_layout(page)
             page._next()
+
+
+def test_a_part_is_pointed_at_in_the_picture(make_session):
+    """The cut parts carry the letters; a click beside a part chooses it, as its letter does."""
+    page = StudyPage(Desk(), make_session([f"{LESSON}/way-in"]))
+    texts = {t.text for t in page.draw(pygame.Surface((1920, 1080))).texts}
+    parts = page.quiz.card.parts
+    assert {letter.upper() for letter, _, _ in parts} <= texts
+    assert not {name for _, _, name in parts} & texts
+    picture = next(w for w in page.form.widgets if w.name == "picture")
+    for label in picture._placed:
+        at = tuple(round(x) for x in label.leader[-1])
+        page.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=at))
+        assert page.quiz.now.text == {a.upper(): key for a, key, _ in parts}[label.text]
+    send(page, parts[0][0])
+    assert page.quiz.now.text == parts[0][1]
+    check_layout(page)
+    send(page, "enter", parts[1][0])
+    assert page.form.focused.name == "next"  # a letter after the mark changes nothing
 
 
 def test_instruments_read_a_moment(make_session):
@@ -260,7 +282,7 @@ def test_answer_aloud_uncovers_and_grades(make_session, store):
     assert page.quiz.at == 1
 
 
-@pytest.mark.parametrize("name", ["push-and-spring", "dress-rehearsal"])
+@pytest.mark.parametrize("name", ["push-and-spring", "dress-rehearsal", "three-low-readings"])
 def test_a_stored_answer_comes_back_as_it_was(make_session, name):
     """Line, stored, restored, line again: the same for every form."""
     session = make_session([name])

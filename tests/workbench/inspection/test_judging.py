@@ -8,9 +8,14 @@ from __future__ import annotations
 
 import pytest
 
+from sim.plant.faults.apply import apply
+from sim.plant.faults.data import faults
+from sim.plant.rig import Rig
+from sim.screens.benchpages.bringing import sound_rig
 from sim.workbench.inspection.bench import Inspection
-from sim.workbench.inspection.data import manual, sources
+from sim.workbench.inspection.data import FilterKind, manual, sources
 from sim.workbench.inspection.judging import Judgement, truth
+from sim.workbench.inspection.partsfound import defects_of, sound_parts
 from tests.workbench.inspection.conftest import Make
 
 
@@ -93,3 +98,24 @@ def test_every_kind_has_a_limit_and_a_reason() -> None:
     assert manual().world == "invented"
     for code in ("D2", "D3", "D12", "D18"):
         assert manual().kinds[code].most == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "part"),
+    [
+        ("can", "F01", "valve"),
+        ("can", "F02", "valve"),
+        ("cartridge", "F08", "medium"),
+        ("can", "F09", "medium"),
+        ("can", "F13", "lip"),
+        ("disc", "F31a", "blades"),
+        ("disc", "F31b", "blades"),
+    ],
+)
+def test_parts_are_read_off_the_rig(kind: FilterKind, code: str, part: str) -> None:
+    """A fault of the fault data shows in the part that has it; a sound rig shows none."""
+    setup = sound_rig(kind)
+    assert defects_of(Rig(setup)) == {}
+    found = defects_of(Rig(apply(faults()[code], 0.5, setup)))
+    assert set(found) == {part}
+    assert part in sound_parts(kind)

@@ -1,0 +1,156 @@
+"""Cut a filter open: choose one, open it, look, judge, read the outcome. The way in from the first screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from sim.lessons.rules.verdict import Verdict, verdict
+from sim.loading import BadInput
+from sim.screens.benchpages.benchpage import BenchPage
+from sim.screens.benchpages.bringing import by_seed, of_lesson, of_state
+from sim.screens.benchpages.choosepage import ChoosePage
+from sim.screens.benchpages.keeping import Line
+from sim.screens.benchpages.looking import place_word
+from sim.screens.benchpages.openpage import OpenPage
+from sim.screens.benchpages.reportpage import ReportPage, Told
+from sim.screens.benchpages.traypage import TrayPage
+from sim.screens.benchpages.words import title_of
+from sim.screens.ways import Front, Tell
+from sim.workbench.inspection.bench import Inspection
+from sim.workbench.inspection.data import FilterKind
+from sim.workbench.inspection.evidence import of_rig
+from sim.workbench.inspection.frombodies import bodies_of
+from sim.workbench.inspection.judging import Mark
+
+if TYPE_CHECKING:
+    from sim.plant.rig import Rig
+    from sim.screens.screen import Screen
+
+
+def cut_open(front: Front) -> bool:
+    """Choose filters and open them until it is left; False where the window was closed."""
+    choose = ChoosePage(front.desk)
+    while True:
+        choose.leave, choose.chosen = False, None
+        if not front.show(choose):
+            return False
+        if choose.chosen is None:
+            return True
+        kind, seed, lesson = choose.chosen
+        try:
+            work = front.behind_bar("A used filter", _bring(kind, seed, lesson))
+        except BadInput as bad:
+            choose.tell(bad.lines[0], True)
+            continue
+        if work is None or not inspect(front, work):
+            return False
+
+
+def _bring(kind: FilterKind, seed: int, lesson: str) -> Callable[[Tell], Inspection]:
+    if lesson:
+        from sim.lessons.scenarios import load_scenario
+
+        scenario = load_scenario(lesson)
+        return lambda tell: of_lesson(scenario, tell)
+    return lambda tell: by_seed(kind, seed, None, tell)
+
+
+def inspect(front: Front, work: Inspection) -> bool:
+    """One filter from the vice to the outcome; Escape at any page goes back; False: window closed.
+
+    Args:
+        front: the window.
+        work: an inspection, closed or open already.
+    """
+    if work.laid is None:
+        page = OpenPage(front.desk, work)
+        if not front.show(page):
+            return False
+        if work.laid is None:
+            return True
+    bench = BenchPage(front.desk, work)
+    while True:
+        bench.leave = bench.judge = False
+        if not front.show(bench):
+            return False
+        if not bench.judge:
+            return True
+        tray = TrayPage(front.desk, bench.looking)
+        if not front.show(tray):
+            return False
+        if tray.done:
+            return front.show(report_of(front, work))
+
+
+def on_the_bench(front: Front, screen: Screen) -> bool:
+    """Open the filter of a lesson as it stands now, then go back to the lesson; False: window closed."""
+    screen.to_bench = screen.leave = False
+    facts, engine, debris = screen.session.facts, screen.session.engine, screen.session.loose.debris
+    rig = getattr(engine, "rig", None)
+    if rig is None or facts.filter_data is None:
+        screen.taker.notice = "There is no filter here to open."
+        return True
+    data = facts.filter_data
+    bodies = bodies_of(debris, data) if debris is not None and len(debris) else ()
+    if not inspect(front, Inspection(of_rig(rig, data, bodies=bodies), facts.seed)):
+        screen.quit = True
+    return not screen.quit
+
+
+def report_of(front: Front, work: Inspection) -> ReportPage:
+    """The outcome as a page."""
+    rows = [_told(work, mark) for mark in work.sheet().marks]
+    paper = f"inspection-{work.evidence.element.kind}"
+    return ReportPage(front.desk, verdict_of(work), rows, after_words(work), paper, work.seed)
+
+
+def open_state(front: Front, rig: Rig, filter_name: str, seed: int) -> bool:
+    """Open the filter of any rig, such as that of a case; False where the window was closed.
+
+    Args:
+        front: the window.
+        rig: as it stands.
+        filter_name: name of its filter's data file, such as "can-full-flow".
+        seed: of the lay-out.
+    """
+    return inspect(front, of_state(rig, filter_name, seed))
+
+
+def verdict_of(work: Inspection) -> Verdict:
+    """Marks against the pass mark, and the gate of a missed defect."""
+    sheet = work.sheet()
+    return verdict([m.got for m in sheet.marks], [m.out_of for m in sheet.marks], sheet.gates)
+
+
+def after_words(work: Inspection) -> str:
+    """What it was, and what went on with the oil."""
+    e = work.evidence
+    lines = [e.tells or "What lay in the filter is what the run left there."]
+    unseen = [place_word(work, p) for p in work.places() if p not in work.looked]
+    if unseen:
+        lines.append(f"Not looked at: {', '.join(unseen)}.")
+    if e.gone:
+        told = ", ".join(f"{n} of {title_of(code)}" for code, n in e.gone.items())
+        lines.append(f"Gone on with the oil, never found: {told}.")
+    lines.append("The sheet is an invented example. On a real machine the approved manual decides.")
+    return "\n\n".join(lines)
+
+
+def _told(work: Inspection, mark: Mark) -> Told:
+    said = work.said.get(mark.what)
+    heap = work.heaps().get(mark.what)
+    given: object
+    if heap is not None:
+        title, place = title_of(heap.code), place_word(work, heap.place)
+        given = [said.kind, said.amount, said.action] if said else None
+        said_words = (
+            f"You said: {said.kind}, {said.amount}, {said.action}." if said else "You did not judge it."
+        )
+    else:
+        title, place, said_words = mark.what.capitalize(), "", ""
+        given = mark.what in work.bad_parts
+    text = "\n\n".join(filter(None, [f"Right: {mark.right}", said_words, *mark.why]))
+    share = mark.got / mark.out_of if mark.out_of else 0.0
+    line = Line(mark.what, given, share, mark.out_of, mark.right, " ".join(mark.why))
+    return Told(title, place, line, mark.missed, text)

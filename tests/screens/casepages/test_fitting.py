@@ -1,0 +1,131 @@
+"""Every page of a case at the sizes and text scales promised: no text cut, none over another, all units."""
+
+import pygame
+import pytest
+
+from sim.lessons.cases.play import Case
+from sim.screens.casepages.casepage import CasePage
+from sim.screens.casepages.debriefpage import TABS, DebriefPage
+from sim.screens.casepages.keeping import Kept
+from sim.screens.casepages.startpage import StartPage
+from sim.screens.casepages.told import gather
+from sim.screens.casepages.unsafepage import UnsafePage
+from sim.screens.casepages.work import Work
+from sim.screens.desk import TEXT_SCALES, Desk
+from tests.screens.casepages.conftest import silent
+from tests.screens.test_layout import problems
+
+SIZES = [(1280, 720), (1920, 1080), (2560, 1440)]
+LOOKS = [(size, text) for size in SIZES for text in (TEXT_SCALES.index(1.0), TEXT_SCALES.index(1.5))]
+
+
+def worked(seed):
+    """A case with acts, three tests and a hint, so that every kind of row is there."""
+    case = Case.begin(seed, "can", 2)
+    case.think(case.suspects[:5])
+    case.order("read-log")
+    case.act("start")
+    case.order("dp-two-gauges")
+    case.order("particle-count")
+    case.helped("hint-1")
+    return case
+
+
+def seen(page, look):
+    """Problems of a page as it looks with a size and a text scale."""
+    size, page.desk.text_index = look
+    return problems(page.draw(pygame.Surface(size)))
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_the_page_of_a_case_fits(runnable, real_can, look):
+    """All four panes, a test that waits for its hypothesis, the large number and the keys."""
+    work = Work(worked(runnable[0]))
+    page = CasePage(Desk(), work, real_can)
+    for k, pane in enumerate(("tests", "suspects", "verdict", "help")):
+        page.open(pane)
+        page.desk.units_index = k % 3
+        assert seen(page, look) == [], pane
+    work.apart()
+    work.help(3)
+    assert seen(page, look) == []
+    work.ask("second-gauge")
+    assert seen(page, look) == []
+    for act in ("stop", "release"):  # the engine stands, under pressure and then without
+        work.case.act(act)
+        assert seen(page, look) == [], act
+    page.number = True
+    assert seen(page, look) == []
+    page.number, page.desk.help = False, True
+    assert seen(page, look) == []
+
+
+@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize("level", [1, 3])
+def test_the_other_levels_fit(runnable, real_can, look, level):
+    """Untouched, with little and with no help, at each pane."""
+    page = CasePage(Desk(), Work(Case.begin(runnable[1], "can", level)), real_can)
+    for pane in ("tests", "suspects", "verdict", "help"):
+        page.open(pane)
+        assert seen(page, look) == [], pane
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_what_is_known_fits_row_by_row(runnable, real_can, look):
+    """Rolled down to the flight line's gauges, in psi and degF."""
+    page = CasePage(Desk(units_index=1), Work(worked(runnable[0])), real_can)
+    seen(page, look)
+    roll = next(w for w in page.form.widgets if w.name == "known")
+    page.form.focus_on("known")
+    last = -1
+    while roll.top > last:
+        last = roll.top
+        roll.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_DOWN, unicode="", mod=0))
+        assert seen(page, look) == []
+    assert last > 5
+
+
+@pytest.fixture(scope="module")
+def told(runnable):
+    """A wrong verdict after four tests, and all that is told of it."""
+    case = worked(runnable[0])
+    case.decide(
+        next(c for c in case.suspects if c != case.hidden.code),
+        "Fit the part that the parts list names, with a new ring.",
+        "Found low pressure at hot idle; element replaced; leak check good; released by the engineer.",
+    )
+    return gather(case, silent)
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_the_review_fits(told, real_can, look):
+    """All seven parts, in each of the unit systems in turn."""
+    page = DebriefPage(Desk(), told, real_can)
+    for k, (tab, _) in enumerate(TABS):
+        page.open(tab)
+        page.desk.units_index = k % 3
+        assert seen(page, look) == [], tab
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_start_and_unsafe_end_fit(runnable, look):
+    """With cases to go on with and without; the longest reason for a stop."""
+    kept = [
+        Kept("x", 2147483647, kind, 3, 12, over) for kind in ("can", "cartridge") for over in (True, False)
+    ]
+    for some in (kept, []):
+        page = StartPage(Desk(), some)
+        page.seed = "2147483647"
+        assert seen(page, look) == []
+    case = Case.begin(runnable[0], "can", 2)
+    case.think(["F06"])
+    case.order("cut-open")
+    assert seen(UnsafePage(Desk(), case), look) == []
+
+
+def test_text_is_large_enough_for_the_back_of_the_room(runnable, real_can):
+    """At 1080p text is at least 24 px and the noted gauges at least 40 px (common practice, no source)."""
+    page = CasePage(Desk(), Work(Case.begin(runnable[0], "can", 2)), real_can)
+    canvas = page.draw(pygame.Surface((1920, 1080)))
+    assert min(canvas.size_px(t.role) for t in canvas.texts) >= 24
+    assert sum(canvas.size_px(t.role) >= 40 for t in canvas.texts) >= 4
