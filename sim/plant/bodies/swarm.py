@@ -159,6 +159,7 @@ class Swarm:
         around, turning = oil_at(fields, self.cells, at_m)
         if self._bore is not None:
             self._bore.overlay(fields, self.lift_m, at_m, around, turning)
+            self._bore.round_the_head(at_m, self.crowd.left, around)
         return around, turning
 
     def _gaps(self, motion: Motion) -> dict[int, float]:
