@@ -14,6 +14,7 @@ from sim.screens.casepages.findings import known
 from sim.screens.casepages.number import draw_number
 from sim.screens.casepages.places import Places, places
 from sim.screens.casepages.rows import Line, Roll
+from sim.screens.casepages.spots import draw_numbers, numbered, read_inside
 from sim.screens.casepages.wording import ACTS, KINDS, complaint_words
 from sim.screens.casepages.work import Pane, Work
 from sim.screens.contract import Section
@@ -167,6 +168,12 @@ class CasePage(CaseBase):
             self._pane = key
             self.form.focus_on(None)
 
+    def _numbers(self) -> dict[str, int]:
+        """Numbers of the parts on which findings were made."""
+        case = self.work.case
+        done = [case.menu[word] for word in case.tests_done]
+        return numbered(read_inside(done), self.outside.section.parts)
+
     def _is(self, pane: Pane) -> bool:
         return self.work.pane == pane
 
@@ -174,7 +181,7 @@ class CasePage(CaseBase):
         """What is known, made anew when something is added."""
         key = (len(self.work.case.entries), self.desk.units_index)
         if self._rows is None or self._rows[0] != key:
-            self._rows = (key, known(self.work.case, self.desk.units))
+            self._rows = (key, known(self.work.case, self.desk.units, self._numbers()))
         return self._rows[1]
 
     # --- picture --------------------------------------------------------------------------------------
@@ -189,6 +196,10 @@ class CasePage(CaseBase):
         canvas.panel(at.picture, "sheet", None, 12)
         inner = at.picture.inflate(-canvas.dp(24), -canvas.dp(20))
         self.outside.draw(canvas, inner, opened(case.tests_done), case.running)
+        if opened(case.tests_done):
+            draw_numbers(
+                canvas, self.outside.inside(canvas, inner), self.outside.section.parts, self._numbers()
+            )
         self._state(canvas, at.state)
         canvas.text(self._caution(), at.caution, wrap=True, valign="top", colour="soft")
         self._complaint(canvas, at.complaint)

@@ -9,7 +9,7 @@ import pygame
 
 from sim.lessons.cases.menu import Test
 from sim.screens.canvas import Canvas
-from sim.screens.casepages.wording import NEEDS, minutes, titled
+from sim.screens.casepages.wording import STATES, minutes, titled
 from sim.screens.casepages.work import Work
 from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import ring
@@ -39,7 +39,7 @@ def _row(work: Work, test: Test) -> TestRow:
         test.title,
         right=minutes(test.cost_min),
         grey=bool(why),
-        under=_short(why) or NEEDS[test.needs],
+        under=_short(why) or STATES[test.needs],
     )
 
 

@@ -21,6 +21,8 @@ NEEDS = {
     "running": "engine running",
     "open": "opens the system",
 }
+STATES = {"papers": "at the desk", "stopped": "stopped", "running": "running", "open": "opened"}
+"""The same in a word."""
 ACTS = (
     (
         "start",

@@ -54,6 +54,9 @@ def test_the_page_of_a_case_fits(runnable, real_can, look):
     for act in ("stop", "release"):  # the engine stands, under pressure and then without
         work.case.act(act)
         assert seen(page, look) == [], act
+    work.case.order("cut-open")
+    work.case.order("valve-bench")
+    assert seen(page, look) == []
     page.number = True
     assert seen(page, look) == []
     page.number, page.desk.help = False, True
