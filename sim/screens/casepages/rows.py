@@ -142,11 +142,11 @@ class FigureLine:
 
 def draw_scale(canvas: Canvas, box: pygame.Rect, away: float) -> None:
     """A small scale: the sound rig in its middle, the reading on it; its ends are `MOST_AWAY` errors away."""
-    theme, y, r = canvas.theme, box.centery, canvas.dp(8)
+    theme, y, r, tall = canvas.theme, box.centery, canvas.dp(8), canvas.dp(13)
     inner = box.inflate(-2 * r, 0)
     pygame.draw.line(canvas.surface, theme["edge"], (inner.x, y), (inner.right, y), canvas.dp(2))
     pygame.draw.line(
-        canvas.surface, theme["ink"], (inner.centerx, y - r), (inner.centerx, y + r), canvas.dp(3)
+        canvas.surface, theme["ink"], (inner.centerx, y - tall), (inner.centerx, y + tall), canvas.dp(3)
     )
     share = min(max(away / MOST_AWAY, -1.0), 1.0)
     x = inner.centerx + round(share * inner.w / 2)
