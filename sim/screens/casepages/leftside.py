@@ -7,6 +7,7 @@ import pygame
 from sim.lessons.cases.play import Case
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.closed import Outside, opened
+from sim.screens.casepages.places import complaint_role
 from sim.screens.casepages.spots import draw_numbers, numbered, read_inside
 from sim.screens.casepages.wording import ACTS, complaint_words
 
@@ -54,4 +55,6 @@ def draw_complaint(canvas: Canvas, box: pygame.Rect, case: Case) -> None:
     line = canvas.measure("Ag")[1]
     canvas.text("The flight line says", pygame.Rect(inner.x, inner.y, inner.w, line), colour="soft")
     words = pygame.Rect(inner.x, inner.y + line, inner.w, inner.h - line)
-    canvas.text(complaint_words(case), words, role="title", wrap=True, valign="top")
+    text = complaint_words(case)
+    role = complaint_role(canvas, text, words.w)
+    canvas.text(text, words, role=role, wrap=True, valign="top")

@@ -84,6 +84,8 @@ class Work:
 
     def order(self) -> None:
         """State what is ticked, then order the test that waits."""
+        if not self.pending:
+            return
         if not self.ticks:
             self._say("Tick at least one suspect first.", refused=True)
             return
