@@ -97,10 +97,11 @@ def _told(reading: Reading, value: float, turn: Callable[[float], float]) -> str
 
 def rounded(value: float, step: float) -> str:
     """A number to the decimals of a step, and to three digits at most; thousands apart, true minus sign."""
+    decimals = min(max(ceil(-log10(max(step, 1e-9)) - 1e-9), 0), MOST_DECIMALS)
     if value:
         digits = SIGNIFICANT - 1 - floor(log10(abs(value)))
         value = round(value, digits)
-    decimals = min(max(ceil(-log10(max(step, 1e-9)) - 1e-9), 0), MOST_DECIMALS)
+        decimals = min(decimals, max(digits, 0))
     return f"{value:,.{decimals}f}".replace(",", "\u2009").replace("-", "−")
 
 

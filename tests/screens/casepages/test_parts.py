@@ -65,7 +65,13 @@ def test_the_end_of_a_scale_and_large_leaks():
 
 @pytest.mark.parametrize(
     ("value", "step", "text"),
-    [(123456.0, 1.0, "123\u2009000"), (0.01234, 0.001, "0.012"), (-5.0, 1.0, "−5"), (0.0, 5.0, "0")],
+    [
+        (123456.0, 1.0, "123\u2009000"),
+        (0.01234, 0.001, "0.012"),
+        (-5.0, 1.0, "−5"),
+        (18.004, 0.07, "18.0"),
+        (0.0, 5.0, "0"),
+    ],
 )
 def test_numbers_carry_what_the_reading_carries(value, step, text):
     """Three digits at most, decimals of the step, thousands apart, a true minus sign."""
