@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log, log10
 
 from sim.lessons.cases.menu import Reading
+from sim.screens.casepages.wording import spoken
 from sim.screens.quantities import Unit, UnitSystem
 from sim.units import UNITS
 
@@ -49,7 +50,7 @@ def figure(
         sound: observables of the sound rig by name, or None where they are not told.
     """
     healthy = None if sound is None else _healthy(reading, sound[reading.what])
-    label = reading.label.replace(" degC", " °C").replace(" -", " −")
+    label = spoken(reading.label)
     label = f"{label[:1].upper()}{label[1:]}"
     if reading.scale == "yes-no":
         beside = "" if healthy is None else _yes(healthy)

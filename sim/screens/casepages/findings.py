@@ -13,7 +13,7 @@ from sim.screens.casepages.dials import Dial, DialLine
 from sim.screens.casepages.figures import figure, unit_of
 from sim.screens.casepages.rows import FigureLine, Heading, Line, Note
 from sim.screens.casepages.spots import sign
-from sim.screens.casepages.wording import listed, minutes
+from sim.screens.casepages.wording import listed, minutes, spoken
 from sim.screens.quantities import UnitSystem
 
 ACTED = {
@@ -66,7 +66,7 @@ def _block(
         yield Note(HELPED.get(word, "Help asked.") + price)
     elif entry.what == "test":
         test = case.menu[word]
-        yield Heading(test.title, minutes(test.cost_min))
+        yield Heading(spoken(test.title), minutes(test.cost_min))
         yield Note(f"Held possible before: {listed(held)}")
         for reading, got in zip(test.reads, entry.result, strict=True):
             mark = sign(reading.what, numbers) if word in OPENS else ""

@@ -19,6 +19,7 @@ from sim.screens.casepages.rows import Heading, Note, Roll
 from sim.screens.casepages.spots import SPOTS, numbered, read_inside, sign
 from sim.screens.casepages.told import gather, in_the_hand, telling_readings, wrong_turns
 from sim.screens.casepages.whereabouts import INSIDE, PLACES, where
+from sim.screens.casepages.wording import NEEDS, RISKS, STATES, spoken
 from sim.screens.casepages.work import Work, cut, refusal
 from sim.screens.desk import Desk
 from sim.screens.quantities import SYSTEMS
@@ -88,6 +89,15 @@ def test_every_reading_of_the_menu_has_words():
                 assert got.value
                 assert got.error
                 assert got.sound
+
+
+def test_every_risk_has_its_caution_and_every_state_its_word():
+    """What can hurt in a test is said in a sentence of its own, not as the bare word of the menu."""
+    for test in menu().tests:
+        assert test.risk in RISKS, test.test
+        assert test.needs in NEEDS
+        assert test.needs in STATES
+        assert "deg" not in spoken(test.title)
 
 
 def test_a_refusal_is_told_without_ordering(case):
