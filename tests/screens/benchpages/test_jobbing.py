@@ -6,6 +6,7 @@ import pytest
 
 from sim.screens.benchpages.choosejob import ChooseJobPage
 from sim.screens.benchpages.jobbing import do_job, jobs, report_of_job
+from sim.screens.benchpages.jobmarks import mark
 from sim.screens.benchpages.jobpage import HAND, JobPage
 from sim.screens.benchpages.jobrun import Compared, compare
 from sim.screens.benchpages.runpage import RunPage
@@ -131,3 +132,15 @@ def test_what_is_met_is_drawn_from_the_number():
     assert met[3] == Job(procedure, 3).present
     assert len(set(met.values())) > 3
     assert set().union(*met.values()) == set(states_met(procedure))
+
+
+def test_where_somebody_is_hurt_the_work_stops(two_gaskets):
+    """Feeling for a leak with the hand: the words of the run begin with first aid, and a gate is not met."""
+    _, both = two_gaskets
+    job = Job(load_procedure("leak-check"), 1, ())
+    for step in job.procedure.steps:
+        job.do(step.id + (":slip" if step.id == "look-lamp" else ""))
+    words = RunPage(Desk(), job, both)._words()
+    assert words.startswith("Here the real work stops")
+    assert "surgeon" in words
+    assert mark(job).verdict.gates
