@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+
+DATA_DIR = "GLASSCAN_DATA_DIR"  # in the environment: folder of results and cases
 
 
 @cache
@@ -34,3 +37,13 @@ def asset(*parts: str) -> Path:
 def scenario_folder() -> Path:
     """Path of the folder of shipped scenario files."""
     return data_root() / "scenarios"
+
+
+def own_folder() -> Path:
+    """The user's own folder for results and cases: as the environment names it, else that of this system."""
+    named = os.environ.get(DATA_DIR)
+    if named:
+        return Path(named)
+    from platformdirs import user_data_path  # only here: the default folder alone needs it
+
+    return user_data_path("glasscan", appauthor=False)

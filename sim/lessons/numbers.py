@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sim.loading.unitwords import Unit, unit_of_word
 
-_TYPED = re.compile(r"([-+−–]?)\s*(\d[\d\s.,]*|[.,]\d+)(?:[eE]([-+−]?\d{1,3}))?\s*(\D.*)?\Z")
+_TYPED = re.compile(r"([-+−–]?)\s*(\d[\d\s.,'’]*|[.,]\d+)(?:[eE]([-+−]?\d{1,3}))?\s*(\D.*)?\Z")
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}\Z")
 
 
@@ -38,12 +38,21 @@ def typed(text: str) -> Typed:
 
 
 def _digits(text: str) -> float:
-    tight = re.sub(r"\s", "", text)
+    tight = re.sub(r"[\s'’]", "", text)
     if tight.count(",") + tight.count(".") > 1:
-        raise Unreadable("use one point or one comma, and nothing between thousands: 1234.5")
+        return _with_thousands(tight)
     if _THOUSANDS.match(tight):
         raise Unreadable(f"{tight} can be read in two ways: write {tight.replace(',', '')} or {tight}0")
     return float(tight.replace(",", "."))
+
+
+def _with_thousands(tight: str) -> float:
+    """A number with marks between its thousands, where only one reading is possible: 1.234,5 or 1,234,567."""
+    for mark, point in ((",", "."), (".", ",")):
+        grouped = rf"[1-9]\d{{0,2}}(\{mark}\d{{3}})+(\{point}\d+)?\Z"
+        if re.match(grouped, tight):
+            return float(tight.replace(mark, "").replace(point, "."))
+    raise Unreadable("use one point or one comma, and nothing between thousands: 1234.5")
 
 
 def _unit(word: str | None) -> Unit | None:

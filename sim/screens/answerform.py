@@ -16,6 +16,7 @@ from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Option = tuple[str, str, Callable[[], None], Callable[[], bool]]
 SIDEWAYS = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}
+DIGITS = "123456789"
 PANES = ("Possible", "Tests", "Verdict")
 PER_ROW = 6  # letters of parts side by side
 
@@ -61,7 +62,7 @@ class AnswerForm:
 
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 choose, letters point at parts; True where the key was used."""
-        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED:
+        if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:
             return False
         if self.desk.card.form == "case" and event.key in SIDEWAYS and self._rows_have_focus(form):
             self._turn((self.pane + SIDEWAYS[event.key]) % len(PANES))
@@ -71,11 +72,11 @@ class AnswerForm:
         if part is not None:
             self.desk.answer(part)
             return True
-        names = [f"{word}-{int(mark) - 1}" for word in ("choice", "window")] if mark.isdigit() else []
-        widget = next((w for w in form.widgets if w.name in names), None)
-        if not isinstance(widget, Button) or self.desk.now.locked:
+        place = DIGITS.find(mark) if mark else -1
+        rows = self._options() if place >= 0 and self.desk.card.form != "point" else []
+        if place >= len(rows) or place < 0:
             return False
-        widget.send()
+        rows[place][2]()
         return True
 
     def _case(self, canvas: Canvas, box: pygame.Rect, enabled: bool) -> list[Widget]:

@@ -249,6 +249,8 @@ def load_behind_bar(
 def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
     """Do work in a thread while a bar shows how far it is; None where the window was closed.
 
+    Keys pressed meanwhile are not lost: they come again when the work is done.
+
     Raises:
         BaseException: whatever the work raised.
     """
@@ -265,15 +267,19 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
 
     thread = threading.Thread(target=labour, daemon=True)
     thread.start()
-    clock = pygame.time.Clock()
+    clock, early = pygame.time.Clock(), []
     while thread.is_alive():
-        if any(event.type == pygame.QUIT for event in pygame.event.get()):
+        events = pygame.event.get()
+        if any(event.type == pygame.QUIT for event in events):
             return None
+        early += [event for event in events if event.type == pygame.KEYDOWN]
         draw_bar(_surface(), title, state["share"], state["what"], theme)
         pygame.display.flip()
         clock.tick(BAR_HERTZ)
     if "error" in state:
         raise state["error"]
+    for event in early:
+        pygame.event.post(event)
     return state["result"]
 
 
@@ -308,11 +314,7 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        for event in pygame.event.get():
-            if not notes.mine(event):
-                # with two windows open closing the main one is no QUIT yet
-                closed = event.type == pygame.WINDOWCLOSE
-                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
+        _hand_over(screen, notes)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -323,6 +325,17 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         _present(screen, notes, wall_s)
         count += 1
     notes.close()
+
+
+def _hand_over(screen: Shown, notes: NoteWindow) -> None:
+    """Give the screen what has happened; keys that come after it was left are for what comes next."""
+    for event in pygame.event.get():
+        if screen.leave and event.type == pygame.KEYDOWN:
+            pygame.event.post(event)
+        elif not screen.leave and not notes.mine(event):
+            # with two windows open closing the main one is no QUIT yet
+            closed = event.type == pygame.WINDOWCLOSE
+            screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
 
 
 def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:

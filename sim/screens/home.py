@@ -59,7 +59,8 @@ class Home:
         self._looked: set[str] = set()
         self._built: tuple[object, ...] = ()
         self._at: dict[str, int] = {}  # the row marked in each list
-        self._eager = False
+        self._eager = False  # Enter was pressed before there was anything to open
+        self._early: list[pygame.event.Event] = []  # keys pressed after that: they are for the lesson
 
     @property
     def leave(self) -> bool:
@@ -84,11 +85,15 @@ class Home:
         elif self.desk.help:
             if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
                 self.desk.help = False
+        elif self._eager and event.type == pygame.KEYDOWN:
+            self._early.append(event)
         elif not self.form.handle(event) and event.type == pygame.KEYDOWN:
             self._key(event)
 
     def _key(self, event: pygame.event.Event) -> None:
-        self._eager = event.key in ENTER and not self.shelf.ready
+        if event.key in ENTER and not self.shelf.ready:
+            self._eager = True
+            return
         word = getattr(event, "unicode", "").lower()
         name = pygame.key.name(event.key).lower()
         acts = self._acts()
@@ -148,6 +153,8 @@ class Home:
             self._eager = False
             if first is not None:
                 self._open(first)
+                for event in self._early:
+                    pygame.event.post(event)
         if self.shelf.ready and self.desk.theme not in self._looked:
             self._looked.add(self.desk.theme)
             self._look_for_pictures(tuple(self.shelf.filters))
@@ -262,10 +269,12 @@ class Home:
         titles = [e.title for e in self.shelf.of(name)]
         inner = room.w - canvas.dp(28)
         deep = any(canvas.measure(t, bold=True)[0] > inner for t in titles)
+        row_h = canvas.tp(106 if deep else 78)
+        row_h = row_h if room.h >= 2 * row_h else canvas.tp(70)  # two lessons at least, a long title cut
         return [
             EntryList(
                 f"list-{name}", "Lessons", partial(self.shelf.of, name), self._open, self._beside,
-                box=room, row_h=canvas.tp(106 if deep else 78), at=self._at.get(f"list-{name}", 0),
+                box=room, row_h=row_h, at=self._at.get(f"list-{name}", 0),
             )
         ]  # fmt: skip
 

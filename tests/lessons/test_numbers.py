@@ -25,10 +25,17 @@ from sim.lessons.numbers import Unreadable, typed
         ("3 L/min", 3.0, "L/min"),
         ("40 seconds", 40.0, "s"),
         ("1.500", 1.5, None),
+        ("1,234,567", 1234567.0, None),
+        ("1.234.567", 1234567.0, None),
+        ("1.234,5", 1234.5, None),
+        ("1,234.5 kPa", 1234.5, "kPa"),
+        ("−1.234,5 kPa", -1234.5, "kPa"),
+        ("1'200", 1200.0, None),
+        ("12’345.5", 12345.5, None),
     ],
 )
 def test_clear_numbers(text: str, value: float, unit: str | None) -> None:
-    """Point or comma, print minus, spaces between thousands and a unit are understood."""
+    """Point or comma, print minus, marks between thousands and a unit are understood."""
     found = typed(text)
     assert found.value == pytest.approx(value, rel=1e-15)
     assert (found.unit.sign if found.unit else None) == unit
@@ -41,8 +48,9 @@ def test_clear_numbers(text: str, value: float, unit: str | None) -> None:
         ("about ten", "expected a number"),
         ("nan", "expected a number"),
         ("1.2.3", "use one point or one comma"),
-        ("1,234,567", "use one point or one comma"),
-        ("1.234,5", "use one point or one comma"),
+        ("1,23,567", "use one point or one comma"),
+        ("1.234.5", "use one point or one comma"),
+        ("12,34.5", "use one point or one comma"),
         ("1,200", "write 1200 or 1,2000"),
         ("5 furlongs", "unknown unit 'furlongs'"),
         ("3 4x", "unknown unit 'x'"),

@@ -61,6 +61,30 @@ def test_closing_while_loading_leaves_at_once(make_session, monkeypatch):
     gate.append(True)
 
 
+def test_space_pressed_while_loading_runs_the_lesson(make_session, monkeypatch):
+    """Enter, then Space at once: the oil moves as soon as the lesson is there."""
+    gate = []
+
+    def build(*_, **__):
+        while not gate:
+            time.sleep(0.01)
+        return Opened(make_session(), PromptDesk([]))
+
+    real = app.draw_bar
+
+    def bar(*args):
+        gate.append(True)
+        return real(*args)
+
+    monkeypatch.setattr(app, "open_session", build)
+    monkeypatch.setattr(app, "draw_bar", bar)
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_SPACE, unicode=" ", mod=0))
+    opened = app.load_behind_bar(SCENARIO)
+    screen = Screen(opened.session)
+    app.run_loop(screen, frames=2)
+    assert screen.session.playing
+
+
 def test_posted_events_reach_the_screen(make_session):
     """Through SDL's queue: Space runs, then closing ends the loop."""
     screen = Screen(make_session(5.0))
@@ -70,6 +94,17 @@ def test_posted_events_reach_the_screen(make_session):
     pygame.event.post(pygame.event.Event(pygame.QUIT))
     app.run_loop(screen, frames=50)
     assert screen.quit
+
+
+def test_keys_after_leaving_are_for_what_comes_next(make_session):
+    """Two keys in one frame: the first leaves, the second must not reach what was left."""
+    screen = Screen(make_session(5.0))
+    for code, text in ((pygame.K_ESCAPE, ""), (pygame.K_SPACE, " ")):
+        pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=text, mod=0))
+    app.run_loop(screen, frames=2)
+    assert screen.leave
+    assert not screen.session.playing
+    assert [e.key for e in pygame.event.get(pygame.KEYDOWN)] == [pygame.K_SPACE]
 
 
 def test_loading_bar_text_fits():

@@ -1,5 +1,7 @@
 """Every form of answer at the screen: by keyboard and by mouse, locked, marked by the real lessons."""
 
+from types import SimpleNamespace
+
 import pygame
 import pytest
 
@@ -19,8 +21,14 @@ LONG = (
     "The oil passages are full, and the pressure that the gauge shows has reached the green mark again. " * 6
 )
 CHOICES = tuple((f"c{i}", f"Statement number {i}: " + LONG[: 30 + 9 * i]) for i in range(10))
-FORMS = ("choice", "number", "valve-strip", "several", "order", "curve", "entry")
+FORMS = ("choice", "number", "valve-strip", "several", "order", "curve", "entry", "case")
 SIZES = [((1280, 720), 1), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
+
+
+TESTS = tuple(
+    SimpleNamespace(word=f"t{i}", title=f"Test number {i}", minutes=5.0 * i, risk="run", result=LONG[:120])
+    for i in range(1, 7)
+)
 
 
 class Axes:
@@ -32,6 +40,7 @@ class Axes:
 def card(form, mark=lambda _: Marked(0.5, "key", LONG), **more):
     """A question of a form."""
     given = {"several": {"choices": CHOICES}, "order": {"choices": CHOICES}, "curve": {"axes": Axes()}}
+    given["case"] = {"choices": CHOICES[:5], "tests": TESTS}
     return Card("q", "after", "What do you see?", form, mark, **(given.get(form, {}) | more))
 
 
@@ -63,6 +72,46 @@ def test_digits_tick_lines(make_session, press, form):
     assert got == [("c2", "c0", "c1")]
     type_in(screen, press, "4")
     assert screen.prompts.now.picked == ["c2", "c0", "c1"]
+
+
+def test_a_case_by_keys(make_session, press):
+    """Suspects, tests and verdict on their panes; a test needs a suspect first and is never given back."""
+    got = []
+    one = card("case", lambda a: got.append(a) or Marked(1.0, "k", "Because."))
+    screen = screen_of(make_session(900.0), one)
+    screen.handle(press(pygame.K_RIGHT))
+    type_in(screen, press, "2")
+    assert screen.prompts.now.picked == []
+    assert "possible" in screen.prompts.now.trouble
+    screen.handle(press(pygame.K_LEFT))
+    type_in(screen, press, "13")
+    screen.handle(press(pygame.K_RIGHT))
+    type_in(screen, press, "22")
+    assert screen.prompts.spent_min == 10.0
+    screen.panel.form.focus_on("lock")
+    screen.handle(press(pygame.K_RETURN))
+    assert not screen.prompts.now.locked
+    screen.panel.form.focus_on(None)
+    screen.handle(press(pygame.K_RIGHT))
+    type_in(screen, press, "1")
+    screen.panel.form.focus_on("lock")
+    screen.handle(press(pygame.K_RETURN))
+    assert got == [("think:c0", "think:c2", "test:t2", "verdict:c0")]
+
+
+@pytest.mark.parametrize(("size", "text"), SIZES)
+@pytest.mark.parametrize("pane", [0, 1, 2])
+def test_a_case_fits(make_session, pane, size, text):
+    """Every pane, with all tests bought, page by page."""
+    screen = screen_of(make_session(5.0), card("case"), text_index=text)
+    screen.prompts.suspect("c0")
+    for test in TESTS:
+        screen.prompts.buy(test.word)
+    screen.panel.answers.pane = pane
+    for _ in range(4):
+        assert problems(screen.draw(pygame.Surface(size))) == []
+        for widget in [w for w in screen.panel.form.widgets if w.name == "page"]:
+            widget.send()
 
 
 def test_an_entry_is_written_with_spaces(make_session, press):

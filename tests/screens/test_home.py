@@ -100,11 +100,14 @@ def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     home = Home(Desk(), Shelf(), LeftOff())
     home.draw(pygame.Surface((1280, 720)))
     home.handle(press(pygame.K_RETURN))
+    home.handle(press(pygame.K_SPACE, " "))
     home.update(0.01)
     assert home.wanted is None
     home.shelf = shelf()
     home.update(0.01)
     assert home.wanted == Wanted("l0", "demonstrate")
+    waiting = [e.key for e in pygame.event.get(pygame.KEYDOWN)]
+    assert waiting == [pygame.K_SPACE]  # for the lesson, which then runs
 
 
 def look(home, size=(1920, 1080)):

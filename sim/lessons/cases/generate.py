@@ -24,7 +24,9 @@ from sim.plant.setup import Place, RigSetup
 ERRORS = {1: 0.7, 2: 1.0, 3: 1.4}
 """Factor on reading errors by level (invented); a case must be decidable at the hardest."""
 SHORT_LIST = 8
-"""Suspects of the first level: the fault, and those that fit best with what was noted (invented)."""
+"""Suspects of the first level (invented)."""
+FIT_WEIGHT = 0.3
+"""How much a suspect's fit with what was noted counts against luck in the short list (invented)."""
 DOUBLE_LEVEL = 3
 """Level from which double faults occur."""
 LEAST_RUN_KPA, MOST_LEAK_ML_MIN = 50.0, 500.0
@@ -32,6 +34,7 @@ LEAST_RUN_KPA, MOST_LEAK_ML_MIN = 50.0, 500.0
 TRIES = 200
 _COMPLAINT = 7919  # stream of random numbers of the complaint
 _SECOND = 6007  # stream of random numbers of the second fault
+_LIST = 5003  # stream of random numbers of the short list
 
 
 class NoCaseError(RuntimeError):
@@ -115,11 +118,15 @@ def field_for(hidden: Hidden, level: int) -> Field:
 
 
 def short_list(hidden: Hidden) -> tuple[str, ...]:
-    """Suspects of the first level: those that fit best with what was noted, and the fault among them."""
+    """Suspects of the first level: the fault, and others drawn so that those which fit come more often.
+
+    The draw looks at what was noted, never at the fault: so the list does not single out its one sure member.
+    """
     every = field(hidden.kind, hidden.layout, min(ERRORS), hidden.runnable)
-    fit = log_likelihood(every.complaint, hidden.complaint).max(axis=1).tolist()
-    fits = dict(zip(every.atlas.suspects, fit, strict=True))
-    others = sorted((code for code in every.suspects if code != hidden.fault.fault), key=lambda c: -fits[c])
+    fit = log_likelihood(every.complaint, hidden.complaint).max(axis=1) * FIT_WEIGHT
+    luck = np.random.default_rng([hidden.seed, zlib.crc32(hidden.kind.encode()), _LIST]).gumbel(size=len(fit))
+    drawn = dict(zip(every.atlas.suspects, (fit + luck).tolist(), strict=True))
+    others = sorted((c for c in every.suspects if c != hidden.fault.fault), key=lambda c: -drawn[c])
     return tuple(sorted([hidden.fault.fault, *others[: SHORT_LIST - 1]]))
 
 

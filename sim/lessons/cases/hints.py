@@ -21,6 +21,8 @@ Rung = Literal[1, 2, 3]
 
 ALIKE_NATS = 3.0
 """A fault gives the same picture where its best likelihood is within a factor of twenty (invented)."""
+PARTS = ((5.0, "clearly"), (2.0, "well"), (0.5, "in part"), (0.0, "hardly"))
+"""Evidence in nats from which a test parts two faults so well (invented)."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,11 @@ class Telling:
     test: str
     nats: float
     cost_min: float
+
+    @property
+    def word(self) -> str:
+        """How well it parts them, for people."""
+        return next(word for least, word in PARTS if self.nats >= least)
 
 
 @dataclass(frozen=True)

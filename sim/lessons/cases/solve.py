@@ -22,7 +22,7 @@ LEAST_BITS = 0.004
 """A test that tells less than this on average is not worth ordering (invented)."""
 DRAWS = 48
 """Results drawn to work out what a test tells on average."""
-FAINT = 1e-7
+FAINT = 1e-5
 """Share of belief below which a cell is left out of that average."""
 DOUBLE_SHARE = 0.3
 """How often a fault with partners comes with one of them, where double faults are looked for (invented)."""
@@ -134,9 +134,10 @@ def information(belief: Floats, made: Sheet, rng: np.random.Generator) -> float:
 
 
 def _by_fault(weight: Floats, fault: NDArray[np.intp], count: int) -> Floats:
-    """(F, M) sums of (C, M) cells by fault."""
+    """(F, M) sums of (C, M) cells by fault; the cells stand in order of the fault."""
     found = np.zeros((count, weight.shape[1]))
-    np.add.at(found, fault, weight)
+    begins = np.flatnonzero(np.diff(fault, prepend=-1))
+    found[fault[begins]] = np.add.reduceat(weight, begins, axis=0)
     return found
 
 

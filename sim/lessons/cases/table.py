@@ -140,7 +140,7 @@ class Table:
         if len(codes) != 2:
             return ["apart: expected two faults, such as F06 F12"]
         found = tell_apart(self.case, *codes)
-        rows = [f"  {t.test:<22}{t.cost_min:>5g} min  {t.nats:.1f} nats" for t in found[:SHOWN]]
+        rows = [f"  {t.test:<22}{t.cost_min:>5g} min  parts them {t.word}" for t in found[:SHOWN]]
         return rows or ["  no test of the menu parts them"]
 
     def _note(self, what: str, text: str) -> list[str]:

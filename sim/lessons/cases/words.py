@@ -8,8 +8,11 @@ from math import log
 from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.menu import Reading, menu
 from sim.physics.cleanliness import ISO4406_SIZES_UM_C, iso4406
+from sim.plant.faults.steady import NEVER_S
 
 ML_L = 1000.0
+DEAD_S = 0.6 * NEVER_S
+"""A gauge that takes longer than this is told as one that did not come up."""
 PLAIN = 2.5
 """Standard errors from the healthy value at which a pilot remarks on it (invented)."""
 
@@ -46,6 +49,8 @@ def complaint_sentence(noted: Result, baseline: Mapping[str, float]) -> str:
 def _remark(reading: Reading, got: float, healthy: float) -> str:
     if reading.scale == "yes-no":
         return _HIGH[reading.what] if got > 0.5 else ""
+    if reading.what == "green_overnight_s" and got >= DEAD_S:
+        return "no pressure at the first start"
     away = (reading.place(got) - reading.place(healthy)) / reading.deviation(1.0)
     if away > PLAIN:
         return f"{_HIGH[reading.what]} ({shown(reading, got)})"

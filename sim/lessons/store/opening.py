@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sim.lessons.store.problems import StoreProblem, in_one_line
 from sim.lessons.store.tables import migrate
+from sim.resources import own_folder
 
 FILE_NAME = "results.sqlite3"
 PATIENCE_S = 5.0
@@ -17,12 +18,8 @@ AGAIN_S = 0.02  # wait between two tries
 
 
 def store_path(data_dir: Path | None = None) -> Path:
-    """File of the store: in the folder given, else in the user's own data folder of this system."""
-    if data_dir is None:
-        from platformdirs import user_data_path  # only here: the default folder alone needs it
-
-        data_dir = user_data_path("glasscan", appauthor=False)
-    return data_dir / FILE_NAME
+    """File of the store: in the folder given, else in the user's own data folder."""
+    return (data_dir or own_folder()) / FILE_NAME
 
 
 def connect(path: Path) -> sqlite3.Connection:

@@ -56,9 +56,7 @@ def mended(state: State, sound: RigSetup, faulty: RigSetup | None = None) -> Rig
         memory=Memory(FIRST_STEP_S),
         dirt=dirt,
     )
-    stirred = (
-        dirt.total - dirt.let_in - rig.start_dirt.total
-    )  # what the fault has spread counts as there before
+    stirred = dirt.total - dirt.let_in - rig.start_dirt.total  # spread by the fault
     rig.start_dirt = replace(rig.start_dirt, suspended=rig.start_dirt.suspended + stirred)
     return rig
 

@@ -1,14 +1,20 @@
-"""What all pages of a case share: Escape leaves at once, whatever list has the focus."""
+"""What all pages of a case share: one number large in the head, and Escape that leaves at once."""
 
 from __future__ import annotations
 
 import pygame
 
+from sim.screens.canvas import Canvas
 from sim.screens.page import Page
 
 
 class CaseBase(Page):
     """A page whose lists have the focus from the start: one Escape is enough to go back."""
+
+    @property
+    def figure(self) -> tuple[str, str]:
+        """A number for the head and what it is of; both empty where there is none."""
+        return "", ""
 
     def handle(self, event: pygame.event.Event) -> None:
         """One event; where nothing is being typed Escape goes back."""
@@ -18,3 +24,16 @@ class CaseBase(Page):
             self.back()
         else:
             super().handle(event)
+
+    def _draw_head(self, canvas: Canvas, head: pygame.Rect) -> None:
+        value, words = self.figure
+        if not value:
+            super()._draw_head(canvas, head)
+            return
+        words_w = canvas.measure(words)[0]
+        value_w = canvas.measure(value, "number", True)[0]
+        right = pygame.Rect(head.right - words_w, head.y, words_w, head.h - canvas.tp(6))
+        canvas.text(words, right, colour="soft", valign="bottom")
+        number = pygame.Rect(right.x - canvas.dp(12) - value_w, head.y, value_w, head.h)
+        canvas.text(value, number, role="number", bold=True, colour="accent", align="right")
+        super()._draw_head(canvas, pygame.Rect(head.x, head.y, number.x - canvas.dp(30) - head.x, head.h))

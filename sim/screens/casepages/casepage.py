@@ -14,7 +14,7 @@ from sim.screens.casepages.findings import known
 from sim.screens.casepages.number import draw_number
 from sim.screens.casepages.places import Places, places
 from sim.screens.casepages.rows import Line, Roll
-from sim.screens.casepages.wording import ACTS, KINDS, complaint_words, minutes
+from sim.screens.casepages.wording import ACTS, KINDS, complaint_words
 from sim.screens.casepages.work import Pane, Work
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
@@ -75,9 +75,9 @@ class CasePage(CaseBase):
         return f"Case {case.seed}: {KINDS[case.kind].lower()}, regulator {case.layout} the filter"
 
     @property
-    def aside(self) -> str:
+    def figure(self) -> tuple[str, str]:
         """Minutes spent."""
-        return f"{minutes(self.work.case.cost_min)} spent"
+        return f"{self.work.case.cost_min:g}", "min spent"
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""
@@ -197,13 +197,13 @@ class CasePage(CaseBase):
     def _state(self, canvas: Canvas, box: pygame.Rect) -> None:
         case = self.work.case
         canvas.panel(box, "sheet", None, 12)
-        inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
+        inner = box.inflate(-canvas.dp(28), -canvas.dp(20))
         half = pygame.Rect(inner.x, inner.y, inner.w, inner.h // 2)
-        word = "▶  Engine runs" if case.running else "■  Engine stands"
+        word = "▶ Engine runs" if case.running else "■ Engine stands"
         canvas.text(word, half, bold=True, colour="warn" if case.running else "ink")
-        trapped = "○  no pressure left"
+        trapped = "○ no pressure left"
         if case.running or case.trapped:
-            trapped = "▲  under pressure" if case.running else "▲  may hold pressure"
+            trapped = "▲ under pressure" if case.running else "▲ pressure inside?"
         colour = "warn" if case.running or case.trapped else "good"
         canvas.text(trapped, half.move(0, half.h), bold=True, colour=colour)
 

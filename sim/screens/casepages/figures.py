@@ -11,6 +11,7 @@ from sim.screens.quantities import Unit, UnitSystem
 from sim.units import UNITS
 
 SIGNIFICANT = 3
+NARROW = "\u00a0"  # a space at which no line is broken
 MOST_DECIMALS = 4
 LITRE_ML = 1000.0  # mL/min from which a flow is told in litres
 
@@ -24,6 +25,7 @@ class Figure:
         value, unit: what was found; unit is empty for yes and no.
         error: how far it may be off.
         sound: the same on the sound rig; empty where it is not told.
+        away: distance from the sound rig in reading errors; None for yes and no, and where it is not told.
     """
 
     label: str
@@ -31,6 +33,7 @@ class Figure:
     unit: str
     error: str
     sound: str = ""
+    away: float | None = None
 
 
 def figure(
@@ -47,13 +50,18 @@ def figure(
     """
     healthy = None if sound is None else _healthy(reading, sound[reading.what])
     label = reading.label.replace(" degC", " °C").replace(" -", " −")
+    label = f"{label[:1].upper()}{label[1:]}"
     if reading.scale == "yes-no":
         beside = "" if healthy is None else _yes(healthy)
         wrong = f"wrong {100 * reading.error:g} times in 100"
         return Figure(label, _yes(got), "", wrong, beside)
     unit, turn = unit_of(reading, got, units)
-    beside = "" if healthy is None else _told(reading, healthy, turn)
-    return Figure(label, _told(reading, got, turn), unit, _error(reading, unit, turn, errors), beside)
+    beside, away = "", None
+    if healthy is not None:
+        beside = _told(reading, healthy, turn)
+        away = (reading.place(got) - reading.place(healthy)) / reading.deviation(errors)
+    error = _error(reading, unit, turn, errors)
+    return Figure(label, _told(reading, got, turn), unit, error, beside, away)
 
 
 def unit_of(reading: Reading, got: float, units: UnitSystem) -> tuple[str, Callable[[float], float]]:
@@ -99,14 +107,14 @@ def rounded(value: float, step: float) -> str:
 def _error(reading: Reading, unit: str, turn: Callable[[float], float], errors: float) -> str:
     """Standard error, and the step of the dial where it has one."""
     share = reading.error * errors
+    step = _with_unit(turn(reading.resolution) - turn(0.0), unit)
     if reading.scale == "log":
-        off = f"± {100 * share:.2g} %"
+        off = f"±{NARROW}{100 * share:.2g}{NARROW}%"
     else:
-        off = f"± {_two_digits(turn(share) - turn(0.0))} {unit}".rstrip()
-    if not reading.resolution:
-        return off
-    return f"{off}, dial in steps of {_two_digits(turn(reading.resolution) - turn(0.0))} {unit}".rstrip()
+        off = f"±{NARROW}{_with_unit(turn(share) - turn(0.0), unit)}"
+    return f"{off}, dial step{NARROW}{step}" if reading.resolution else off
 
 
-def _two_digits(value: float) -> str:
-    return f"{value:.2g}"
+def _with_unit(value: float, unit: str) -> str:
+    """A value to two digits with its unit, kept in one line."""
+    return f"{value:.2g}{NARROW}{unit}".rstrip()

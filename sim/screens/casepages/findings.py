@@ -21,6 +21,10 @@ ACTED = {
 }
 GAUGED = {"gauge_cold_kpa": "cold start", "gauge_idle_kpa": "hot idle", "gauge_cruise_kpa": "hot cruise"}
 NOTED_ERRORS = 1.0  # the flight line reads the same gauge at every level
+SCALES = (
+    "Small scales: the sound rig in the middle, the reading as a dot, one end six reading errors away; "
+    "a point at the end means farther."
+)
 HELPED = {
     "hint-1": "Hint asked: where to look.",
     "hint-2": "Hint asked: which principle.",
@@ -71,6 +75,8 @@ def noted(case: Case, units: UnitSystem) -> list[Line]:
     rows: list[Line] = [Heading("What the flight line noted, cockpit gauge")]
     rows.append(DialLine([_dial(case, reading, got, units) for reading, got in gauges]))
     rows += [FigureLine(figure(reading, got, units, NOTED_ERRORS, beside(case))) for reading, got in rest]
+    if beside(case) is not None:
+        rows.append(Note(SCALES))
     return rows
 
 

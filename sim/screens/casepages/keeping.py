@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.lessons.cases.files import CaseData
+from sim.resources import own_folder
 from sim.screens.casepages.wording import KINDS
 
 LARGEST = 1_000_000  # bytes; a file beyond this is not ours
@@ -37,9 +38,7 @@ class Kept:
 
 def folder() -> Path:
     """The user's own folder for cases."""
-    from platformdirs import user_data_path
-
-    return user_data_path("glasscan", appauthor=False) / "cases"
+    return own_folder() / "cases"
 
 
 def fresh(seed: int, kind: str, level: int, within: Path | None = None) -> Path:

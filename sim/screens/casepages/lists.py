@@ -86,5 +86,9 @@ def suspect_rows(work: Work) -> list[Row]:
 
 def verdict_rows(work: Work, last: str) -> Sequence[Row]:
     """Suspects of which one is named, and the honest way out at the end."""
-    rows = [Row(code, f"{code}  {titled(code)}", ticked=code == work.named) for code in work.case.suspects]
-    return [*rows, Row(last, titled(last), ticked=work.named == last)]
+    words = [f"{code}  {titled(code)}" for code in work.case.suspects] + [titled(last)]
+    codes = [*work.case.suspects, last]
+    return [
+        Row(code, f"{'●' if code == work.named else '○'}  {text}")
+        for code, text in zip(codes, words, strict=True)
+    ]

@@ -14,6 +14,9 @@ from sim.screens.pagewidgets import UP_DOWN, draw_bar
 from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
 from sim.screens.widgets import Widget, ring
 
+SCALE_DP = 130  # width of the small scale beside a reading
+MOST_AWAY = 6.0  # reading errors from the sound rig at its ends
+
 
 class Line(Protocol):
     """One row: says how high it is at a width, and draws itself."""
@@ -102,6 +105,10 @@ class FigureLine:
     def _left(self, canvas: Canvas, w: int) -> int:
         return w - canvas.measure(self._value(), "title", True)[0] - canvas.dp(20)
 
+    def _wide(self, canvas: Canvas, w: int) -> int:
+        """Width of the lower line's words, beside the small scale where there is one."""
+        return w - (canvas.tp(SCALE_DP) + canvas.dp(20) if self.figure.away is not None else 0)
+
     def _under(self) -> str:
         sound = f"sound rig {self.figure.sound}" if self.figure.sound else ""
         return "; ".join(text for text in (sound, self.figure.error) if text)
@@ -110,7 +117,8 @@ class FigureLine:
         """Height at a width, pixels."""
         title = canvas.measure("Ag", "title")[1]
         label = canvas.measure(self.figure.label, wrap=self._left(canvas, w))[1]
-        return max(label, title) + canvas.measure(self._under(), wrap=w)[1] + canvas.dp(10)
+        under = canvas.measure(self._under(), wrap=self._wide(canvas, w))[1]
+        return max(label, title) + under + canvas.dp(10)
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Draw both lines."""
@@ -120,8 +128,30 @@ class FigureLine:
         canvas.text(self.figure.label, pygame.Rect(box.x, box.y, left, top), wrap=True)
         value = pygame.Rect(box.x + left, box.y, box.w - left, top)
         canvas.text(self._value(), value, role="title", bold=True, align="right")
-        under = pygame.Rect(box.x, box.y + top, box.w, box.h - top - canvas.dp(8))
+        under = pygame.Rect(box.x, box.y + top, self._wide(canvas, box.w), box.h - top - canvas.dp(8))
         canvas.text(self._under(), under, colour="soft", wrap=True, valign="top")
+        if self.figure.away is not None:
+            line = canvas.measure("Ag")[1]
+            wide = canvas.tp(SCALE_DP)
+            draw_scale(canvas, pygame.Rect(box.right - wide, under.y, wide, line), self.figure.away)
+
+
+def draw_scale(canvas: Canvas, box: pygame.Rect, away: float) -> None:
+    """A small scale: the sound rig in its middle, the reading on it; its ends are `MOST_AWAY` errors away."""
+    theme, y, r = canvas.theme, box.centery, canvas.dp(8)
+    inner = box.inflate(-2 * r, 0)
+    pygame.draw.line(canvas.surface, theme["edge"], (inner.x, y), (inner.right, y), canvas.dp(2))
+    pygame.draw.line(
+        canvas.surface, theme["ink"], (inner.centerx, y - r), (inner.centerx, y + r), canvas.dp(3)
+    )
+    share = min(max(away / MOST_AWAY, -1.0), 1.0)
+    x = inner.centerx + round(share * inner.w / 2)
+    if abs(away) < MOST_AWAY:
+        pygame.draw.circle(canvas.surface, theme["accent"], (x, y), r)
+        return
+    way = 1 if away > 0 else -1
+    tip = [(x + way * r, y), (x - way * r, y - r), (x - way * r, y + r)]
+    pygame.draw.polygon(canvas.surface, theme["accent"], tip)
 
 
 @dataclass

@@ -13,6 +13,7 @@ INSIDE: dict[str, tuple[str, ...]] = {
     "seal": ("seal", "bowl-seal"),
     "scraper": ("blades",),
     "start.can_fill": ("antidrain",),
+    "housing.antidrain_leak_mm3": ("antidrain",),
     "start.dirt_kg": ("medium", "discs"),
     "start.sludge_kg": ("bowl", "shell"),
 }

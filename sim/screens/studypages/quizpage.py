@@ -12,17 +12,19 @@ from sim.screens.cards import TYPED, PromptDesk
 from sim.screens.desk import Desk
 from sim.screens.page import Page
 from sim.screens.pagewidgets import Reading
+from sim.screens.studypages.partspicture import PartsPicture
 from sim.screens.studypages.strips import Readings, Strips
 from sim.screens.widgets import Widget
 
 HINTS = {
     "several": "More than one may be right: press each that is.",
     "order": "Press the steps in their order; press one again to take it out.",
-    "point": "Press the letter of the part.",
+    "point": "Press the letter at the part, or click on the part.",
     "curve": "Aim with the arrows, Enter puts a point, Backspace clears.",
     "case": "Say what is possible, buy tests, then name the fault. Tests cost minutes.",
     "entry": "Write as in the log. Tab leaves the page.",
 }
+PICTURE = 62  # % of the left side that the parts take while one is to be pointed at
 LEFT = 0.43  # share of the width that instruments or lesson take
 
 
@@ -48,6 +50,7 @@ class QuizPage(Page):
         super().__init__(desk)
         self.quiz = quiz
         self.answers = AnswerForm(quiz, names=True)
+        self._pictures: dict[str, PartsPicture] = {}
         self._strips: dict[str, Strips] = {}
         self._read: dict[str, Reading] = {}
 
@@ -105,6 +108,7 @@ class QuizPage(Page):
 
     def stamp(self) -> tuple[object, ...]:
         """Card, its state, and whether instruments are shown."""
+        self.answers.names = self.pictured() is None
         return (*self.answers.state(), self.readings() is None, self.section(), self.desk.theme)
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
@@ -121,13 +125,38 @@ class QuizPage(Page):
         return self.answers.widgets(canvas, box)
 
     def left(self, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
-        """The instruments, or what the lesson says."""
+        """The parts where one is to be pointed at; the instruments, or what the lesson says."""
+        picture = self.pictured()
+        if picture is None:
+            return self._left(canvas, box)
+        tall = box.h * PICTURE // 100
+        picture.box = pygame.Rect(box.x, box.y, box.w, tall)
+        gap = canvas.dp(12)
+        rest = pygame.Rect(box.x, box.y + tall + gap, box.w, box.h - tall - gap)
+        return [picture, *self._left(canvas, rest, headed=False)]
+
+    def pictured(self) -> PartsPicture | None:
+        """The picture to point at, where this question has one."""
+        card = self.quiz.card
+        if card.form != "point" or self.quiz.now.locked:
+            return None
+        if card.id not in self._pictures:
+            chosen = lambda: self.quiz.now.text  # noqa: E731 - read each time it is drawn
+            self._pictures[card.id] = PartsPicture("picture", "", card.parts, self._pointed, chosen)
+        picture = self._pictures[card.id]
+        return picture if picture.filter else None
+
+    def _pointed(self, key: str) -> None:
+        self.quiz.answer(key)
+        self.answered_by_key()
+
+    def _left(self, canvas: Canvas, box: pygame.Rect, headed: bool = True) -> list[Widget]:
         readings, word = self.readings(), self.section()
         if readings is not None:
             strips = self._strips.setdefault(word, Strips("strips", "", readings, lambda: self.desk.units))
             strips.box = box
             return [strips]
-        line = canvas.tp(44)
+        line = canvas.tp(44) if headed else 0
         place = pygame.Rect(box.x, box.y + line, box.w, box.h - line)
         reading = self._read.setdefault(word, Reading("lesson", "", lambda: self.beside()[1]))
         reading.box = place
@@ -154,7 +183,7 @@ class QuizPage(Page):
         """The lesson's title on the left, head and question on the right."""
         left, right = self.columns(canvas, body)
         word = self.beside()[0]
-        if word and self.readings() is None:
+        if word and self.readings() is None and self.pictured() is None:
             title = pygame.Rect(left.x, left.y, left.w, canvas.tp(40))
             canvas.text(word, title, bold=True, colour="accent", shorten=True)
         canvas.panel(right, "sheet", "edge", 12, 2)

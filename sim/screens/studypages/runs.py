@@ -45,6 +45,12 @@ class Runs:
         """Whether a run is there."""
         return name in self._logs
 
+    def share(self, name: str) -> float:
+        """How far the run of a lesson is, 0..1."""
+        if name in self._logs:
+            return 1.0
+        return self._helper.share if self._helper is not None and self._name == name else 0.0
+
     def __call__(self, scenario: Scenario) -> RunLog:
         """The run of a lesson.
 
@@ -59,8 +65,7 @@ class Runs:
             trouble = self._trouble.pop(name)
             self._waiting = {name: scenario} | self._waiting
             raise AnswersMissingError(f"The run could not be worked out ({trouble}). It is tried again.")
-        share = self._helper.share if self._helper is not None and self._name == name else 0.0
-        raise AnswersAwaitedError(f"Working out the run: {share:.0%} done.")
+        raise AnswersAwaitedError(f"Working out the run: {self.share(name):.0%} done.")
 
     def stop(self) -> None:
         """Give up what is under way."""

@@ -51,7 +51,11 @@ class StudyPage(QuizPage):
 
     def beside(self) -> tuple[str, str]:
         """What the lesson is about."""
-        return "The lesson", self.session.told()
+        session = self.session
+        after = session.step.tells or not session.desk.before_run(session.step.item)
+        share = session.runs.share(session.lesson)
+        head = f"The run is being worked out: {share:.0%}" if after and share < 1.0 else "The lesson"
+        return head, session.told()
 
     def heading(self) -> tuple[str, str]:
         """Prediction, its mark, or a question on the run."""
@@ -79,7 +83,7 @@ class StudyPage(QuizPage):
         if self.quiz.now.locked:
             place = pygame.Rect(box.x, box.bottom - canvas.tp(54), box.w, canvas.tp(54))
             return [Button("next", "Next", self._next, box=place, enabled=self.quiz.now.result is not None)]
-        words = [NOT_SAID, *ODDS.values()]
+        words = [NOT_SAID, *(odds.replace(" up to ", "\nup to ") for odds in ODDS.values())]
         gap = canvas.dp(10)
         w = (box.w - gap * (len(words) - 1)) // len(words)
         y = box.y + canvas.tp(34)

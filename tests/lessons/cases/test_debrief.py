@@ -11,6 +11,7 @@ import pytest
 from sim.lessons.cases.debrief import beliefs_after, debrief, ghost_of, hint, look_alikes, tell_apart
 from sim.lessons.cases.files import read, save
 from sim.lessons.cases.generate import generate, short_list
+from sim.lessons.cases.likelihood import log_likelihood
 from sim.lessons.cases.play import CANNOT_TELL, HELP_PRICE, Case, RefusedError, field_of, help_spent
 from sim.loading import BadInput
 from sim.plant.faults.data import faults, parts_of
@@ -187,3 +188,17 @@ def test_suspects_are_those_believed(case: Case) -> None:
     tests = field_of(case)
     assert tests.suspects == case.suspects
     assert tests.prior.sum() == pytest.approx(1.0)
+
+
+def test_the_short_list_does_not_single_out_the_fault() -> None:
+    """By fit with what was noted the fault stands now first, now last of its list: no place gives it away."""
+    places = []
+    for seed in range(30):
+        case = Case.begin(seed, "can", 1)
+        every = field_of(case)
+        chance = log_likelihood(every.complaint, case.noted).max(axis=1)
+        fits = dict(zip(every.atlas.suspects, chance.tolist(), strict=True))
+        ranked = sorted(case.suspects, key=lambda code: -fits[code])
+        places.append(ranked.index(case.hidden.code))
+    assert len(set(places)) >= 4
+    assert max(places.count(k) for k in range(8)) < 23

@@ -85,6 +85,19 @@ def test_a_leak_grows_over_its_hours() -> None:
     assert run.rig.ledger().volume_error_rel < 1e-9
 
 
+def test_a_doubled_seal_is_dry_at_first_and_then_gone() -> None:
+    """Hot idle: dry. Cruise: it extrudes, and the sump empties although the pressure falls."""
+    hot = replace(rig("can", "after"), air_c=15.0, oil_c=85.0, gallery_fill=1.0, rpm=700.0)
+    run = FaultyRun(ill("F15"), replace(hot, timeline=(Ramp(20.0, "rpm", 2300.0, 2.0),)))
+    idle = run.advance_to(19.0)
+    assert idle.readings["leak_m3s"] == 0.0
+    assert run.came == {}
+    late = run.advance_to(140.0)
+    assert 20.0 < run.came["F15"] < 30.0
+    assert late.readings["sump_m3"] < 5e-4
+    assert late.gauge_pa < 0.2 * idle.gauge_pa
+
+
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
 def test_between_two_setups(share: float) -> None:
     """Even in the logarithm above nought, straight from nought; the ends are the ends."""

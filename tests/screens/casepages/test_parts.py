@@ -1,5 +1,7 @@
 """Parts of the case pages: figures in the reader's units, rows, plots, the outline, the record cut short."""
 
+from itertools import product
+
 import numpy as np
 import pygame
 import pytest
@@ -13,8 +15,8 @@ from sim.screens.casepages.closed import reach, shape
 from sim.screens.casepages.figures import figure, rounded
 from sim.screens.casepages.plots import pieces
 from sim.screens.casepages.rows import Heading, Note, Roll
-from sim.screens.casepages.told import gather, in_the_hand, wrong_turns
-from sim.screens.casepages.whereabouts import where
+from sim.screens.casepages.told import gather, in_the_hand, telling_readings, wrong_turns
+from sim.screens.casepages.whereabouts import INSIDE, PLACES, where
 from sim.screens.casepages.work import Work, cut, refusal
 from sim.screens.quantities import SYSTEMS
 from sim.screens.theme import load_theme
@@ -37,7 +39,8 @@ def test_pressures_come_in_the_readers_units():
         "psi",
         "29.7",
     )  # the sound rig on the dial's steps: 205
-    assert got.error == "± 1.2 psi, dial in steps of 0.73 psi"
+    assert got.error.replace("\u00a0", " ") == "± 1.2 psi, dial step 0.73 psi"
+    assert got.away == pytest.approx((413.685 - 205.0) / (8.0**2 + 5.0**2 / 12) ** 0.5)  # GUM: uniform step
     assert figure(gauge(resolution=5.0), 415.0, BAR, 1.0, None).value == "4.15"
     assert figure(gauge(resolution=5.0), 415.0, KPA, 1.0, None).value == "415"
 
@@ -45,7 +48,7 @@ def test_pressures_come_in_the_readers_units():
 def test_errors_grow_with_the_level():
     """The factors of the levels stand in the line under a reading."""
     told = [figure(gauge(), 400.0, KPA, ERRORS[level], None).error for level in (1, 2, 3)]
-    assert told == ["± 5.6 kPa", "± 8 kPa", "± 11 kPa"]
+    assert [text.replace("\u00a0", " ") for text in told] == ["± 5.6 kPa", "± 8 kPa", "± 11 kPa"]
 
 
 def test_the_end_of_a_scale_and_large_leaks():
@@ -184,13 +187,19 @@ def test_the_wrong_turn_is_marked(case):
     assert wrong_turns(told)[2] == "wrong"
     assert told.alike[0].code == wrong
     assert told.alike[0].tests
-    assert all(in_the_hand(fault).endswith((".", "tell.")) for fault in told.ill)
+    assert all(in_the_hand(fault).endswith(".") == bool(fault.found) for fault in told.ill)
+    farthest = telling_readings(told, KPA)[0]
+    assert farthest.value != farthest.sound
 
 
 def test_every_fault_has_a_place(real_can):
     """Each fault that acts on this filter rings a part, or names a place on the rig."""
     from sim.plant.faults.data import acting
 
+    known = {*INSIDE, *PLACES}
+    for kind, layout in product(("can", "cartridge", "disc"), ("before", "after")):
+        moved = {change.set for fault in acting(kind, layout) for change in fault.changes}
+        assert not [name for name in moved if not known & {name, name.partition(".")[0]}]
     for fault in acting("can", "after"):
         words, keys = where((fault,), real_can)
         assert keys or "outside" not in words, fault.fault

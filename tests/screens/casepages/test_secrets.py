@@ -40,7 +40,7 @@ def test_no_page_but_the_list_of_suspects_names_it(runnable, real_can, tmp_path,
     seed = runnable[which]
     page = CasePage(Desk(), Work(Case.begin(seed, "can", 2), tmp_path / "case.json"), real_can)
     hands = Hands(page, (1920, 1080))
-    listed = suspects_shown(hands)
+    listed = {text for row in suspects_shown(hands) for text in row}
     hands = walk(page)
     told = [text for text in hands.texts if text not in listed]
     on_disk = (tmp_path / "case.json").read_text(encoding="utf-8")
@@ -51,12 +51,12 @@ def test_no_page_but_the_list_of_suspects_names_it(runnable, real_can, tmp_path,
 
 
 def suspects_shown(hands):
-    """Every row of the list of suspects, as drawn, from top to foot."""
+    """The list of suspects as drawn, row by row from top to foot."""
     hands.press("5")
-    rows = set()
+    rows = []
     for _ in hands.page.work.case.suspects:
         pane = hands.page._places.pane
-        rows |= {t.text for t in hands.look().texts if pane.contains(t.drawn)}
+        rows.append(tuple(t.text for t in hands.look().texts if pane.contains(t.drawn)))
         hands.press("down")
     hands.press("4")
     return rows
@@ -97,6 +97,8 @@ def test_shut_means_shut(real_can):
             outside.draw(Canvas(surface, load_theme("dark")), surface.get_rect(), is_open, False)
             seen[name, is_open] = pygame.surfarray.array3d(surface)
     assert (seen["whole", False] == seen["hollow", False]).all()
+    bare = (seen["whole", False] == 0).all(axis=2).mean()
+    assert bare < (seen["whole", True] == 0).all(axis=2).mean() - 0.1, "metal covers what lies inside"
     assert (seen["whole", True] != seen["hollow", True]).any()
 
 

@@ -87,6 +87,7 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     assert session.step.tells
     assert page.quiz.now.result is None
     assert "Working out the run" in session.notice
+    assert any("40%" in t.text for t in page.draw(pygame.Surface((1280, 720))).texts)
     session.runs.held = False
     page.update(0.0)
     assert page.quiz.now.result is not None
@@ -129,6 +130,25 @@ def test_every_question_fits_before_and_after_its_mark(make_session, name):
         if page.quiz.now.result is not None:
             check_layout(page)
             page._next()
+
+
+def test_a_part_is_pointed_at_in_the_picture(make_session):
+    """The cut parts carry the letters; a click beside a part chooses it, as its letter does."""
+    page = StudyPage(Desk(), make_session([f"{LESSON}/way-in"]))
+    texts = {t.text for t in page.draw(pygame.Surface((1920, 1080))).texts}
+    parts = page.quiz.card.parts
+    assert {letter.upper() for letter, _, _ in parts} <= texts
+    assert not {name for _, _, name in parts} & texts
+    picture = next(w for w in page.form.widgets if w.name == "picture")
+    for label in picture._placed:
+        at = tuple(round(x) for x in label.leader[-1])
+        page.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=at))
+        assert page.quiz.now.text == {a.upper(): key for a, key, _ in parts}[label.text]
+    send(page, parts[0][0])
+    assert page.quiz.now.text == parts[0][1]
+    check_layout(page)
+    send(page, "enter", parts[1][0])
+    assert page.form.focused.name == "next"  # a letter after the mark changes nothing
 
 
 def test_instruments_read_a_moment(make_session):
