@@ -1,6 +1,5 @@
 """Jobs in the window: every page at every size, a whole job by keys, and the run after it."""
 
-import numpy as np
 import pygame
 import pytest
 
@@ -99,9 +98,8 @@ def test_the_next_run_is_the_models(two_gaskets):
     assert both.acting == ("double-gasket",)
     assert both.well["lost"][-1] == 0.0
     assert both.yours["lost"][-1] > 1.0
-    rate = np.gradient(both.yours["lost"], both.times_s)
-    idle, cruise = (rate[np.searchsorted(both.times_s, t)] for t in (20.0, 38.0))
-    assert cruise > idle > 0.0  # the more pressure, the more it parts
+    still = both.times_s < 1.0
+    assert both.yours["lost"][still].max() == 0.0  # nothing leaves before there is pressure
     assert both.yours["gauge"][-1] < 0.9 * both.well["gauge"][-1]  # until the sump is empty
 
 
