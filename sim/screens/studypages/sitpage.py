@@ -26,7 +26,7 @@ SHORT_S = 300.0  # the clock is drawn as a warning from here on
 
 
 class SitPage(QuizPage):
-    """One person at one paper; `handed` is set once it is handed in."""
+    """One person at one paper; `handed` is set once it is handed in, `late` where the time ran out."""
 
     keys = (
         ("1 to 9", "choose a line"),
@@ -43,7 +43,7 @@ class SitPage(QuizPage):
             stored = exam.answers.get(question.asked.id)
             if stored is not None:
                 restore(question.asked, stored, self.quiz.given[question.asked.id])
-        self.handed = self.ending = self.told = False
+        self.handed = self.ending = self.told = self.late = False
         self._since, self._quiet_s, self._draft = exam.clock(), 0.0, ""
         self._words: tuple[object, str] = ((), "")
         self.map = QuestionMap("map", "", len(self.questions), lambda: self.quiz.at, self._has, self.go)
@@ -206,7 +206,7 @@ class SitPage(QuizPage):
             self._draft = line
             return True
         except TimeIsUp:
-            self._hand_in()
+            self._time_is_up()
         except (ValueError, StoreProblem) as problem:
             self.tell(f"Not kept: {problem}", bad=True)
         return False
@@ -239,6 +239,10 @@ class SitPage(QuizPage):
         self.exam.hand_in()
         self.handed = self.leave = True
 
+    def _time_is_up(self) -> None:
+        self.late = True
+        self._hand_in()
+
     def _leave(self) -> None:
         self.exam.store.tick(self.exam.sitting, self.exam.left_s)
         self.leave = True
@@ -259,7 +263,7 @@ class SitPage(QuizPage):
             return
         self.exam.tick()
         if self.exam.left_s <= 0.0:
-            self._hand_in()
+            self._time_is_up()
 
     # --- picture ------------------------------------------------------------------------------------
 

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from sim.screens.ways import Front, Tell
 
 MOST_PAPERS = 30
+TIME_IS_UP = "The paper was handed in with every answer that was kept."
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
 """Lessons ticked when a paper is made for the first time."""
 
@@ -198,6 +199,8 @@ def _sit(front: Front, store: Store, person: int, opened: OpenPaper) -> Sitting 
     on = front.show(page)
     if not on:
         page.exam.store.tick(page.exam.sitting, page.exam.left_s)
+    if page.late and on:
+        on = front.show(OverPage(front.desk, "The time is up", TIME_IS_UP, []))
     return store.sitting(page.exam.sitting.id) if page.handed and on else on
 
 

@@ -204,8 +204,29 @@ def test_the_end_of_the_time_hands_in(store, paper_file):
     page.update(0.0)
     assert page.leave
     assert page.handed
+    assert page.late
     done = handed_in(store, page.exam.sitting.person, page.exam.paper)
     assert len(store.answers(done)) == 1
+
+
+def test_tests_of_a_case_are_kept_as_they_are_bought(store):
+    """What was bought stands on the disk before there is a verdict; the cell is ticked only with one."""
+    made = make(Order("case", ("three-low-readings",), SEED, 30.0), run)
+    page = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    page.draw(pygame.Surface((1280, 720)))
+    place = next(i for i, q in enumerate(page.questions) if q.asked.form == "case")
+    page.go(place)
+    send(page, "3", "right", "2")
+    kept_now = store.rows("SELECT given FROM answers ORDER BY id DESC LIMIT 1")[0]["given"]
+    assert kept_now == "think:F23a test:second-gauge"
+    assert not page._has(place)
+    again = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    again.go(place)
+    again.draw(pygame.Surface((1280, 720)))
+    assert again.quiz.bought == ["second-gauge"]
+    send(again, "right", "right", "5")
+    assert again._has(place)
+    check_layout(again)
 
 
 def drawn(page):

@@ -93,6 +93,19 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     assert page.quiz.now.result is not None
 
 
+def test_numbers_to_choose_from_are_awaited(make_session):
+    """While the run is worked out the page says so in their place; then the three lines are there."""
+    session = make_session([f"{LESSON}/difference-at-speed"], held=True)
+    page = StudyPage(Desk(), session)
+    texts = [t.text for t in page.draw(pygame.Surface((1280, 720))).texts]
+    assert any("Working out the run" in t for t in texts)
+    assert not [w for w in page.form.widgets if w.name.startswith("choice")]
+    session.runs.held = False
+    page.update(0.0)
+    page.draw(pygame.Surface((1280, 720)))
+    assert len([w for w in page.form.widgets if w.name.startswith("choice")]) == 3
+
+
 def test_nothing_to_keep_is_said_and_a_question_can_be_left(make_session, store):
     """Without an answer nothing is stored; N goes on, and the mark of what was left is not shown."""
     session = make_session([LESSON])
