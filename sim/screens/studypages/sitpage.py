@@ -12,9 +12,10 @@ from sim.lessons.exam.sitting import ExamSitting, TimeIsUp
 from sim.lessons.exam.typedline import NONE, read_line
 from sim.lessons.store.problems import StoreProblem
 from sim.screens.canvas import Canvas
-from sim.screens.cards import TYPED, VERDICT, PromptDesk
+from sim.screens.cards import TYPED, VERDICT
 from sim.screens.desk import Desk
 from sim.screens.pagewidgets import Reading
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.studypages.cardwork import card_of, line_of, restore
 from sim.screens.studypages.questionmap import QuestionMap
 from sim.screens.studypages.quizpage import QuizPage

@@ -16,7 +16,7 @@ from sim.lessons.store.exchange import load_results
 from sim.lessons.variants import load_variant
 from sim.screens import takeaway
 from sim.screens.desk import Desk
-from sim.screens.studypages import kept, sitting
+from sim.screens.studypages import kept, papers, sitting
 from sim.screens.studypages.makepage import MakePage
 from sim.screens.studypages.paperspage import Found, PapersPage
 from sim.screens.studypages.sitpage import SitPage
@@ -67,7 +67,7 @@ def sealed_file(texts):
 def _here(monkeypatch, tmp_path):
     """Files for the instructor stay in the test's folder; runs are worked out once."""
     monkeypatch.setattr(takeaway, "home_folder", lambda: tmp_path / "documents")
-    monkeypatch.setattr(sitting, "work_out", lambda scenario, _: run(scenario))
+    monkeypatch.setattr(papers, "work_out", lambda scenario, _: run(scenario))
     kept.change(nickname="Wen")
 
 
@@ -93,7 +93,7 @@ def give_right(page):
         solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
-        send(page, *(str(keys.index(g) + 1) for g in given))
+        send(page, *(str((keys.index(g) + 1) % 10) for g in given))
     elif given == NEVER:
         focus(page, "never")
         send(page, "enter")
@@ -118,7 +118,7 @@ def sit(page):
 def test_a_rehearsal_from_making_to_its_marks(monkeypatch, store):
     """Made at the screen, sat from the keyboard, handed in, marked: right answers pass."""
     lessons = {name: load_scenario(name) for name in LESSONS}
-    monkeypatch.setattr(sitting, "read_lessons", lambda _: lessons)
+    monkeypatch.setattr(papers, "read_lessons", lambda _: lessons)
     seen = {}
 
     def order(page):
