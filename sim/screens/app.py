@@ -314,11 +314,7 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     count = 0
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        for event in pygame.event.get():
-            if not notes.mine(event):
-                # with two windows open closing the main one is no QUIT yet
-                closed = event.type == pygame.WINDOWCLOSE
-                screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
+        _hand_over(screen, notes)
         if screen.fullscreen != fullscreen:
             pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
@@ -329,6 +325,17 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         _present(screen, notes, wall_s)
         count += 1
     notes.close()
+
+
+def _hand_over(screen: Shown, notes: NoteWindow) -> None:
+    """Give the screen what has happened; keys that come after it was left are for what comes next."""
+    for event in pygame.event.get():
+        if screen.leave and event.type == pygame.KEYDOWN:
+            pygame.event.post(event)
+        elif not screen.leave and not notes.mine(event):
+            # with two windows open closing the main one is no QUIT yet
+            closed = event.type == pygame.WINDOWCLOSE
+            screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
 
 
 def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:

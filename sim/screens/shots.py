@@ -61,7 +61,8 @@ class Camera:
         pressed = self._keys.pop(0) if self._keys else []
         self._frames(page, 2)
         for word in pressed:
-            page.handle(key(word))
+            if not page.leave:
+                page.handle(key(word))
             self._frames(page, 1)
         if page.leave and self._keys:
             return True
@@ -150,6 +151,9 @@ SHOTS: dict[str, Callable[[], pygame.Surface]] = {
     "closer": lambda: lesson("cartridge-clogs", 200.0, "z", "light"),
     "predict": lambda: lesson("cold-start", 0.0, "", "light", "practise"),
     "fault-case": lambda: pages("case", ["return"], []),
+    "bench-cut-open": lambda: pages("bench", ["return"], ["return"], ["2"]),
+    "bench-job": lambda: pages("job", ["return"], [], theme="light"),
+    "paper": lambda: pages("paper", [*"wen", "return"], ["m"], ["return"], []),
 }
 
 

@@ -23,7 +23,9 @@ def event_line(event: Event, units: UnitSystem) -> str:
 def part_lines(section: Section) -> list[str]:
     """Every named part from the top of the picture to its foot."""
     named = sorted((p for p in section.parts if p.name), key=lambda p: -p.label_at[1])
-    return [f"  {p.name} ({p.material}{', moves with the valve' if p.lifts else ''})" for p in named]
+    return [
+        f"  {p.name} ({p.material}{', moves with the valve' if p.lifts else ''}): {p.about}" for p in named
+    ]
 
 
 def reading_lines(session: Session, units: UnitSystem) -> list[str]:

@@ -23,6 +23,12 @@ SHORT = {
     "gallery-full": "gallery full",
     "pressure-green": "green",
     "indicator-pops": "indicator",
+    "indicator-reset": "reset",
+    "scraper-turned": "turned",
+    "bowl-drained": "drained",
+    "dirt-added": "dirt",
+    "element-collapses": "collapses",
+    "element-tears": "tears",
 }
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))

@@ -96,6 +96,17 @@ def test_posted_events_reach_the_screen(make_session):
     assert screen.quit
 
 
+def test_keys_after_leaving_are_for_what_comes_next(make_session):
+    """Two keys in one frame: the first leaves, the second must not reach what was left."""
+    screen = Screen(make_session(5.0))
+    for code, text in ((pygame.K_ESCAPE, ""), (pygame.K_SPACE, " ")):
+        pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=text, mod=0))
+    app.run_loop(screen, frames=2)
+    assert screen.leave
+    assert not screen.session.playing
+    assert [e.key for e in pygame.event.get(pygame.KEYDOWN)] == [pygame.K_SPACE]
+
+
 def test_loading_bar_text_fits():
     """The first thing a class sees."""
     canvas = app.draw_bar(pygame.Surface((1280, 720)), "Cold start on a screw-on filter", 0.4, "Building")

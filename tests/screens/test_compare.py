@@ -8,6 +8,7 @@ import pytest
 
 from sim.screens.compare import Rivalry, verdict
 from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.gauges import OPEN_M
 from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import Screen
 from tests.screens.test_layout import SIZES, problems
@@ -54,6 +55,9 @@ def test_oil_through_a_hole_counts_as_unfiltered(pair):
     readings = {"hole_m3s": s.element_m3s}
     torn = replace(s, bypass_m3s=0.0, lift_m=0.0, readings=readings)
     assert "50 % unfiltered" in verdict(torn, SYSTEMS[0])
+    pair.snapshot = torn
+    canvas = Screen(pair).draw(pygame.Surface((1920, 1080)))
+    assert any("50 % of it unfiltered" in text.text for text in canvas.texts)
 
 
 def test_controls_reach_both_but_for_the_difference(pair):
@@ -132,3 +136,41 @@ def test_the_real_rivals_differ_as_the_plumbing_says():
     assert before < 0.7 * session.snapshot.dp_pa
     assert warm < 0.2 * session.snapshot.dp_pa
     assert dirty > 1.1 * session.snapshot.dp_pa
+
+
+def test_the_row_ends_with_a_fault_that_can_be_chosen(pair, press):
+    """B comes to the fault last; another one chosen in the controls takes its place and is shown at once."""
+    pair.faults = dict.fromkeys(("Valve stuck shut", "Weak spring"), next(iter(pair.rivals.values())))
+    screen = Screen(pair, Desk(drawer=True, page="beside"))
+    screen.draw(pygame.Surface((1920, 1080)))
+    for _ in range(4):
+        screen.handle(press(pygame.K_b, "b"))
+        screen.rivalry.wait()
+    assert screen.rivalry.name == "Valve stuck shut"
+    choice = next(w for w in screen.form.widgets if w.name == "fault")
+    screen.form.focus_on("fault")
+    screen.handle(press(pygame.K_RIGHT))
+    screen.rivalry.wait()
+    assert choice.get() == screen.rivalry.name == "Weak spring"
+    assert screen.rivalry.rival is not None
+    for size, text in (((1280, 720), 1), ((1280, 720), 2), ((1920, 1080), 1)):
+        screen.desk.text_index = text
+        assert problems(screen.draw(pygame.Surface(size), 0.01)) == []
+
+
+def test_the_same_filter_with_a_fault_differs_as_the_model_says(real_can):
+    """Stuck shut, the valve of the cold start never lifts, and the element takes more than its setting."""
+    from sim.lessons.assemble import rig_setup
+    from sim.lessons.scenarios import load_scenario
+    from sim.screens.opening import facts_of, faulty
+
+    scenario = load_scenario("cold-start")
+    made = faulty(scenario, rig_setup(scenario, real_can), real_can, facts_of(scenario, real_can))
+    assert len(made) > 10
+    sick = made["Bypass valve stuck shut"]()
+    sick.run_to(6.0)
+    assert sick.snapshot.lift_m < OPEN_M
+    assert sick.snapshot.dp_pa > 1.5 * sick.facts.cracking_pa
+    frame = sick.section.frame(sick.snapshot)
+    drop = np.nanmax(frame.pressure_pa) - np.nanmin(frame.pressure_pa)
+    assert drop == pytest.approx(sick.snapshot.dp_pa, rel=0.05)  # what is drawn is what is read

@@ -3,6 +3,7 @@
 import csv
 import io
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pygame
@@ -244,7 +245,7 @@ def test_hands_are_taken_away_as_a_table(showing, tmp_path):
     hands.lock()
     hands.reveal()
     showing.taker._folder = tmp_path
-    showing._keep_hands()
+    showing.keep_hands()
     showing.taker.wait()
     text = next(tmp_path.glob("*-hands.csv")).read_text(encoding="utf-8")
     assert text.startswith("# Glasscan")
@@ -318,8 +319,6 @@ def test_cues_stand_at_their_moments():
 
 def test_notes_cycle_and_stay_out_of_the_class_window(make_session, press):
     """N: own window, here, off. In their own window nothing of them is drawn on the main one."""
-    from dataclasses import replace
-
     session = make_session(5.0)
     session.facts = replace(session.facts, lines=LINES)
     screen = Screen(session, expected=lambda: [event("bypass-seats", 137.0)])
@@ -380,3 +379,33 @@ def test_a_bad_note_is_told_in_one_line(tmp_path):
     path.write_text(f"{head}\nnotes:\n  - {{at_s: 99999, say: Look.}}\n", encoding="utf-8")
     with pytest.raises(BadInput, match="within the run"):
         load_scenario(str(path))
+
+
+def test_the_big_number_keeps_its_place(make_session):
+    """From one digit to three neither the last figure nor the unit moves, at one full scale."""
+    from sim.screens.canvas import Canvas
+    from sim.screens.gauges import Hero, draw_hero
+    from sim.screens.layout import arrange
+    from sim.screens.quantities import SYSTEMS
+    from sim.screens.theme import load_theme
+
+    session = make_session(30.0)
+    ends, texts = set(), set()
+    for dp_pa in (7e3, 41e3, 152e3):
+        s = replace(session.snapshot, dp_pa=dp_pa)
+        canvas = Canvas(pygame.Surface((1920, 1080)), load_theme("dark"))
+        draw_hero(canvas, arrange((1920, 1080), 1.0), s, SYSTEMS[0], Hero(240e3, None))
+        number = next(t for t in canvas.texts if t.role == "hero")
+        unit = next(t for t in canvas.texts if t.text == "kPa")
+        ends.add((number.drawn.right, unit.drawn.x))
+        texts.add(number.text)
+    assert texts == {"7", "41", "152"}
+    assert len(ends) == 1
+
+
+def test_figures_are_of_equal_width():
+    """The shipped faces are tabular: every digit takes the same room, in both weights."""
+    from sim.screens.canvas import font
+
+    for bold in (False, True):
+        assert len({font(44, bold).size(digit)[0] for digit in "0123456789"}) == 1

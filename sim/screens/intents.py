@@ -1,0 +1,169 @@
+"""What a person may ask of a lesson's window, by key or by button: each changes the desk or the session."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from functools import partial
+from typing import TYPE_CHECKING
+
+import pygame
+
+from sim.screens.hands import Hands, polls, tally_csv
+from sim.screens.handspanel import HandsPanel
+from sim.screens.takeaway import stamp
+from sim.screens.why import chain
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from sim.screens.canvas import Canvas
+    from sim.screens.compare import Rivalry
+    from sim.screens.desk import Desk
+    from sim.screens.prompts import PromptDesk, PromptPanel
+    from sim.screens.session import Session
+    from sim.screens.spotlight import Spotlight
+    from sim.screens.takeaway import Taker
+    from sim.screens.widgets import Form
+
+
+class Intents(ABC):
+    """The part of a screen that takes wishes; see `Screen` for the attributes."""
+
+    session: Session
+    desk: Desk
+    prompts: PromptDesk | None
+    panel: PromptPanel | None
+    predict: bool
+    hands: HandsPanel | None
+    spot: Spotlight
+    rivalry: Rivalry
+    taker: Taker
+    form: Form
+    size: tuple[int, int]
+    leave: bool
+    to_bench: bool
+
+    @abstractmethod
+    def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
+        """Draw one frame."""
+
+    def made_hands(self, prompts: PromptDesk | None) -> HandsPanel | None:
+        """The questions to a class, where there are any."""
+        asked = polls(self.session, prompts)
+        if not asked:
+            return None
+        seen = lambda: self.session.snapshot.t_s > 0  # noqa: E731
+        return HandsPanel(Hands(asked), partial(setattr, self.desk, "hands", False), seen)
+
+    def ask(self, shown: bool) -> None:
+        """Show the questions, or put them away."""
+        self.desk.prompt = shown and self.panel is not None
+        self.desk.hands = self.desk.hands and not self.desk.prompt
+
+    def toggle(self, name: str) -> None:
+        """Turn something of the view on or off."""
+        setattr(self.desk, name, not getattr(self.desk, name))
+
+    def run(self) -> None:
+        """Run or pause; a prediction still open comes first, and the class sees the cutaway."""
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
+            self.prompts.open_first("before")
+            self.ask(True)
+            return
+        self.desk.hands = False
+        self.session.toggle()
+        self.spot.key = "" if self.session.playing else self.spot.key
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
+
+    def point(self) -> None:
+        """Freeze, and put one part into the light; asked for again, go on without."""
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.why, self.desk.closer, self.desk.graph = 0, False, False
+        self.desk.hands = False
+        self.rivalry.choose("")
+        self.spot.toggle()
+
+    def show_hands(self) -> None:
+        """Ask the class, or put the question away; once locked and run, it shows what happened."""
+        if self.hands is None:
+            return
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.prompt, self.desk.hands = False, not self.desk.hands
+
+    def why(self) -> None:
+        """The next link of the chain of cause and effect; after the last it closes."""
+        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        self.session.playing = False
+        self.spot.key = ""
+        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+
+    def swap_regulator(self) -> None:
+        """The regulator before the filter, or after it."""
+        before = self.session.snapshot.regulator_before
+        self.session.change("regulator", "after" if before else "before")
+
+    def drop(self) -> None:
+        """Debris in at the inlet."""
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
+    def picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
+
+    def close(self) -> None:
+        """Close what is open; with nothing open, leave for the first screen."""
+        desk = self.desk
+        extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
+        self.leave = not (extra or self.rivalry.on) and desk.slot == "trace"
+        if self.rivalry.on:
+            self.rivalry.choose("")
+        desk.drawer = desk.closer = desk.graph = desk.hands = False
+        desk.why, self.spot.key = 0, ""
+        desk.slot = "trace"
+
+    def shows(self) -> list[tuple[str, Callable[[], None]]]:
+        """What helps to show it to a class, with its words."""
+        found: list[tuple[str, Callable[[], None]]] = [
+            ("Point at parts (F)", self.point),
+            ("Why open or shut? (W)", self.why),
+            ("Large graph (G)", partial(self.toggle, "graph")),
+            ("Notes (N)", self.desk.next_notes),
+            ("To the bench (X)", self.open_filter),
+        ]
+        if self.hands is not None:
+            found.insert(1, ("Hands of the class (H)", self.show_hands))
+        return found
+
+    def keepers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What can be taken away, with its words."""
+        taker = self.taker
+        keepers: list[tuple[str, Callable[[], None]]] = [
+            ("Picture (K)", self.picture),
+            ("Clip of 6 s", taker.clip),
+            ("Trace as CSV", lambda: taker.trace(self.session.trace)),
+            ("Lesson sheet and key", taker.sheet),
+        ]
+        if self.hands is not None:
+            keepers.append(("Hands as CSV", self.keep_hands))
+        return keepers
+
+    def keep_hands(self) -> None:
+        """The hands of all questions as a table."""
+        if self.hands is None or not self.hands.hands.any:
+            self.taker.notice = "No hands were counted yet (H)."
+            return
+        self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
+
+    def open_filter(self) -> None:
+        """Stop, and take the filter to the bench as it is now; the lesson waits."""
+        self.session.playing = False
+        self.to_bench = self.leave = True
