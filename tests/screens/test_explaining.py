@@ -9,10 +9,10 @@ import pytest
 
 from sim.screens.contract import CLEAN, DIRTY, MEDIUM, THROAT
 from sim.screens.cutaway import PressureScale
-from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.desk import COLOURS, TEXT_SCALES, Desk
 from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import STILL_S, Screen
-from sim.screens.shades import COLOURS, shade
+from sim.screens.shades import shade
 from sim.screens.spoken import Voice, whole_view
 from sim.screens.why import chain
 from tests.screens import standin
@@ -218,3 +218,15 @@ def test_a_closed_output_is_no_trouble(make_session, monkeypatch):
     monkeypatch.setattr("sys.stdout", Closed())
     Voice().toggle(make_session(5.0), KPA)
     Voice().toggle(make_session(5.0), KPA)
+
+
+def test_oil_by_temperature_has_the_one_temperature_of_the_model():
+    """Every cell has the colour of the filter's oil, read off the legend in the unit chosen."""
+    s = replace(standin.snapshot_at(20.0), filter_c=40.0)
+    frame = standin.Section().frame(s)
+    for units in SYSTEMS:
+        tint = shade("temperature", frame, s, None, units)
+        assert set(np.unique(tint.values)) == {40.0}
+        assert "one temperature" in tint.title
+        at = (40.0 - tint.scale.low_pa) / tint.scale.span_pa
+        assert tint.unit.text(tint.base + at * tint.scale.span_pa) == units.temperature.text(40.0)
