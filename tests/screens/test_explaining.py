@@ -227,6 +227,6 @@ def test_oil_by_temperature_has_the_one_temperature_of_the_model():
     for units in SYSTEMS:
         tint = shade("temperature", frame, s, None, units)
         assert set(np.unique(tint.values)) == {40.0}
-        assert "one temperature" in tint.title
+        assert "alike" in tint.title
         at = (40.0 - tint.scale.low_pa) / tint.scale.span_pa
         assert tint.unit.text(tint.base + at * tint.scale.span_pa) == units.temperature.text(40.0)
