@@ -5,11 +5,12 @@ Exit codes: 0 fine, 2 bad input, 1 a fault of ours, 130 stopped from the keyboar
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TextIO
+from typing import TextIO, cast
 
 import sim
 from sim.commands import (
@@ -35,6 +36,10 @@ from sim.resources import DATA_DIR
 
 FINE, FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 TRACEBACK = "GLASSCAN_TRACEBACK"
+LONGEST_LINE, HEAD = 1000, 300  # letters of a message; a longer one loses its middle
+_OUTSIDE = "ENOSPC EDQUOT EROFS EACCES EPERM ENAMETOOLONG EIO EFBIG ELOOP EMFILE ENODEV"
+OUTSIDE = {number for number, name in errno.errorcode.items() if name in _OUTSIDE}
+"""Troubles of the disk and of the names given: nothing that the program could know beforehand."""
 DATA_DIR_WORD = "--data-dir"
 VERBS = (
     window,
@@ -65,6 +70,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         The exit code.
     """
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # its greeting would stand in the JSON
+    _open_streams()
     for stream in (sys.stdout, sys.stderr):
         _never_fail_on_letters(stream)
     words = list(sys.argv[1:] if argv is None else argv)
@@ -73,6 +79,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _dispatch(words: list[str]) -> int:
     parser, names = _parser()
+    _readable(words)
     words = _own_folder(words)
     if not words:
         return window.open_default()
@@ -84,6 +91,13 @@ def _dispatch(words: list[str]) -> int:
     code: int = args.run(args)
     sys.stdout.flush()
     return code
+
+
+def _readable(words: list[str]) -> None:
+    """Refuse bytes that are no letters: no file, nickname or key can be called so in a message or a store."""
+    for word in words:
+        if "\0" in word or any("\ud800" <= letter <= "\udfff" for letter in word):
+            raise BadInput([f"glasscan: expected words in readable letters, found '{word[:40]}'"])
 
 
 def _own_folder(words: list[str]) -> list[str]:
@@ -129,8 +143,18 @@ def _guarded(work: Callable[[], int]) -> int:
         return STOPPED
     except BrokenPipeError:
         return _reader_gone()
+    except OSError as error:
+        return _outside(error) if error.errno in OUTSIDE else _fault(error)
     except Exception as error:
         return _fault(error)
+
+
+def _outside(error: OSError) -> int:
+    """A full or locked disk, a name that no file can have."""
+    if error.filename is None:
+        _reader_gone()  # what is still in the buffer cannot be written either
+    _tell(f"{error.filename or 'writing'}: {error.strerror}")
+    return BAD_INPUT
 
 
 def _fault(error: Exception) -> int:
@@ -148,10 +172,25 @@ def _reader_gone() -> int:
 
 
 def _tell(line: str) -> None:
+    """One line, whatever stands in it: a file may be called anything."""
+    text = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in line)
+    if len(text) > LONGEST_LINE:
+        text = f"{text[:HEAD]} ... {text[HEAD - LONGEST_LINE :]}"
     try:
-        print(line, file=sys.stderr)
-    except BrokenPipeError:
+        print(text, file=sys.stderr)
+    except OSError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
+
+
+def _open_streams() -> None:
+    """A stream that the caller has closed reads nothing and swallows what it is given."""
+    sys.stdin = sys.stdin or _nothing("r")
+    sys.stdout = sys.stdout or _nothing("w")
+    sys.stderr = sys.stderr or _nothing("w")
+
+
+def _nothing(mode: str) -> TextIO:
+    return cast("TextIO", Path(os.devnull).open(mode, encoding="utf-8"))
 
 
 def _never_fail_on_letters(stream: TextIO) -> None:

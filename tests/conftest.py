@@ -1,4 +1,4 @@
-"""Fixtures that several folders of tests share, and how tests are shared out between processes."""
+"""Fixtures and settings that several folders of tests share."""
 
 from __future__ import annotations
 
@@ -19,13 +19,6 @@ from tests.world import build_world
 settings.register_profile("suite", deadline=None, derandomize=True)
 settings.register_profile("search", deadline=None)
 settings.load_profile("suite")
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests of one file stay together, so that no fixture of a module or session is built twice."""
-    for item in items:
-        item.add_marker(pytest.mark.xdist_group(item.nodeid.split("::")[0]))
 
 
 @pytest.fixture

@@ -49,7 +49,8 @@ def brinkman_channel(lam: float, cells: int) -> float:
     Input("flow_m2_s", "m2/s"),
     Input("cells", low=4, high=48, default=16, whole=True),
     unit="Pa",
-    method=f"two-dimensional pleat channel pair with a Brinkman medium; {_SOLVER}; closed form beside it",
+    method=f"two-dimensional channels and a medium that lets oil across (Darcy); {_SOLVER}; the closed"
+    " form for thin channels beside it; `brinkman_pa`: oil in the medium is dragged along too",
     source="closed form: Poiseuille channels and a Darcy wall, mu Q Rm kk coth(kk L/2)/4 + 6 mu Q L/s^3",
 )
 def pleat_pair(
@@ -64,5 +65,7 @@ def pleat_pair(
     """Drop of one pleat pair by the two-dimensional solver and by the closed form."""
     spacing, length, medium = spacing_mm * 1e-3, length_mm * 1e-3, medium_mm * 1e-3
     solved = pleat_pair_drop(spacing, length, medium, permeability_m2, cells)
+    dragged = pleat_pair_drop(spacing, length, medium, permeability_m2, cells, slip=True)
     closed = pair_drop_pa(spacing, length, medium / permeability_m2, mu_pa_s, flow_m2_s)
-    return {"value": mu_pa_s * flow_m2_s * solved, "closed_form_pa": closed}
+    scale = mu_pa_s * flow_m2_s
+    return {"value": scale * solved, "closed_form_pa": closed, "brinkman_pa": scale * dragged}

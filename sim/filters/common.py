@@ -9,6 +9,7 @@ import numpy as np
 from sim.filters.capture import Antidrain, Catcher, DirtSide, plain_medium
 from sim.filters.data import PSI_PA, AntidrainData, CaptureData, ElementData, ValveData
 from sim.filters.network import FilterNetwork, MinorLoss, ValveSpec
+from sim.filters.panels import PanelLaw, panel_law
 from sim.filters.section import PER_TURN, AxialLayout
 from sim.physics.basis import Basis
 from sim.physics.grid import Floats
@@ -85,7 +86,8 @@ def pleated_network(
     """Network of a filter with a pleated element."""
     area = np.full(element.segments, element.area_m2 / element.segments)
     segments = (area, pleat_resistances(element))
-    return network(layout, solved, segments, valve, losses, push, element.rating_um, dirt)
+    panels = panel_law(element, segments[1])
+    return network(layout, solved, segments, valve, losses, push, element.rating_um, dirt, panels)
 
 
 def network(
@@ -97,6 +99,7 @@ def network(
     push: Floats,
     rating_um: float,
     dirt: DirtSide | None = None,
+    panels: PanelLaw | None = None,
 ) -> FilterNetwork:
     """Network from solved chambers and the (area m2, resistance 1/m3) of each segment."""
     dirty, clean = solved
@@ -114,6 +117,7 @@ def network(
         rating_um=rating_um,
         valve_push=push,
         dirt=dirt,
+        panels=panels,
     )
 
 

@@ -6,9 +6,10 @@ import numpy as np
 
 from sim.filters import headvalve, housing
 from sim.filters.data import DiscStackData
-from sim.filters.parts import Part, block
+from sim.filters.parts import Part, Spring, block
 
 MM = 1e-3
+NUT_RADIUS_MM = 9.0
 
 
 def disc_parts(data: DiscStackData) -> tuple[Part, ...]:
@@ -21,6 +22,7 @@ def disc_parts(data: DiscStackData) -> tuple[Part, ...]:
         _tube(data),
         _shaft(data),
         *_blades(data),
+        *_stack_spring(data),
         *_handle(data),
         *headvalve.valve_parts(data.housing, data.passage, data.valve),
     )
@@ -40,7 +42,7 @@ def _foot(data: DiscStackData) -> Part:
     stack = data.stack
     low = stack.bottom_mm - 3.0
     outline = block(0, stack.outer_radius_mm * MM, low * MM, stack.bottom_mm * MM)
-    about = "Closes the hollow centre from below; the stack nut holds the discs tight."
+    about = "Closes the hollow centre from below; nut and spring press it against the discs."
     return Part(
         "foot", "foot plate", about, "steel", (outline,), (stack.outer_radius_mm * 0.7 * MM, (low + 1.5) * MM)
     )
@@ -60,9 +62,29 @@ def _tube(data: DiscStackData) -> Part:
 def _shaft(data: DiscStackData) -> Part:
     house, stack = data.housing, data.stack
     radius = data.scraper.shaft_radius_mm * MM
-    outline = block(0, radius, stack.bottom_mm * MM, (house.head_top_mm + 14) * MM)
+    outline = block(0, radius, nut_mm(data)[0] * MM, (house.head_top_mm + 14) * MM)
     about = "Turns the discs; the handle drives it through a gland."
     return Part("shaft", "shaft", about, "steel", (outline,), (radius / 2, (house.head_top_mm + 4) * MM))
+
+
+def nut_mm(data: DiscStackData) -> tuple[float, float]:
+    """Height of the lower and upper face of the stack nut, mm: it leaves room for its spring."""
+    deep = min(14.0, data.stack.bottom_mm - 1.0)
+    low = data.stack.bottom_mm - deep
+    return low, low + 3.0 * deep / 14.0
+
+
+def _stack_spring(data: DiscStackData) -> tuple[Part, ...]:
+    low, high = nut_mm(data)
+    nut = block(0, NUT_RADIUS_MM * MM, low * MM, high * MM)
+    foot = data.stack.bottom_mm - 3.0
+    spring = Spring((NUT_RADIUS_MM - 2.0) * MM, 1.6 * MM, high * MM, foot * MM, 2)
+    about = "Presses the discs together through its spring; a loose one lets all gaps open."
+    label = (NUT_RADIUS_MM * 0.8 * MM, (low + high) / 2 * MM)
+    return (
+        Part("stack-nut", "stack nut and spring", about, "steel", (nut,), label),
+        Part("stack-spring", "", "Keeps the stack tight.", "spring", (), label, spring=spring),
+    )
 
 
 def _blades(data: DiscStackData) -> tuple[Part, ...]:
@@ -109,11 +131,28 @@ def _handle(data: DiscStackData) -> tuple[Part, ...]:
         (house.head_top_mm + 6) * MM,
     )
     return (
+        *_cover(data),
         Part("gland", "gland and packing", "Seals the turning shaft.", "rubber", (gland,),
              (house.outlet_radius_mm * MM, (house.head_top_mm + 3) * MM)),
         Part("handle", "handle", "Turn it full turns as marked; never force or extend it.", "steel",
              (bar,), (scraper.handle_mm / 2 * MM - 4 * MM, (top + 2) * MM)),
     )  # fmt: skip
+
+
+def _cover(data: DiscStackData) -> tuple[Part, ...]:
+    house = data.housing
+    low, high, top = (z * MM for z in (house.head_top_mm, house.head_top_mm + 3, house.head_top_mm + 6))
+    edge, rim, bolt = (
+        r * MM
+        for r in (house.outlet_radius_mm * 1.3, house.gallery_inner_mm - 1, house.gallery_inner_mm * 0.7)
+    )
+    plate, head = block(edge, rim, low, high), block(bolt - 2 * MM, bolt + 2 * MM, high, top)
+    about = "Carries the gland; its bolts are tightened crosswise."
+    label = (rim - 3 * MM, (low + high) / 2)
+    return (
+        Part("cover", "bolted cover", about, "cast", (plate,), label),
+        Part("cover-bolts", "", "Bolts of the cover.", "steel", (head,), (bolt, top)),
+    )
 
 
 def _drain(data: DiscStackData) -> Part:

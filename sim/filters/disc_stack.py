@@ -15,7 +15,7 @@ from sim.filters import housing
 from sim.filters.capture import Catcher, DirtSide, Scraper
 from sim.filters.common import network, valve_spec
 from sim.filters.data import DiscStackData, StackData
-from sim.filters.disc_parts import disc_parts
+from sim.filters.disc_parts import NUT_RADIUS_MM, disc_parts, nut_mm
 from sim.filters.patches import edges_through, merged_marks
 from sim.filters.section import AxialLayout, Section, solve_chambers
 from sim.physics.discs import gap_viscous_drop_pa
@@ -124,8 +124,18 @@ def disc_layout(data: DiscStackData, fineness: float = 1.0) -> AxialLayout:
 
 def _grid(data: DiscStackData, fineness: float) -> Grid:
     house, stack = data.housing, data.stack
-    r_marks = [*housing.radial_marks(house), (stack.inner_radius_mm, 1.0), (stack.outer_radius_mm, 0.5)]
-    z_marks = [(0.0, 0.75), (stack.bottom_mm - FOOT_MM, 0.75), (stack.bottom_mm, stack.disc_mm)]
+    r_marks = [
+        *housing.radial_marks(house),
+        (NUT_RADIUS_MM, 0.75),
+        (stack.inner_radius_mm, 1.0),
+        (stack.outer_radius_mm, 0.5),
+    ]
+    z_marks = [
+        (0.0, 0.75),
+        *((z, 0.75) for z in nut_mm(data)),
+        (stack.bottom_mm - FOOT_MM, 0.75),
+        (stack.bottom_mm, stack.disc_mm),
+    ]
     for low, high in gap_bands(stack):
         z_marks += [(low / MM, stack.gap_um * 1e-3), (high / MM, stack.disc_mm / 2)]
     z_marks += [(stack.top_m / MM, 0.75), *housing.axial_marks(house, data.passage)]
@@ -140,6 +150,8 @@ def dirty_region(data: DiscStackData) -> Shape:
     return cut(
         housing.bowl_and_gallery(house, data.passage),
         box(-BIG, stack.outer_radius_mm * MM, (stack.bottom_mm - FOOT_MM) * MM, stack.top_m),
+        box(-BIG, data.scraper.shaft_radius_mm * MM, nut_mm(data)[0] * MM, (stack.bottom_mm) * MM),
+        box(-BIG, NUT_RADIUS_MM * MM, nut_mm(data)[0] * MM, nut_mm(data)[1] * MM),
         box(-BIG, house.core_radius_mm * MM, stack.bottom_mm * MM, BIG),
         box(-BIG, house.gallery_inner_mm * MM, house.head_bottom_mm * MM, BIG),
     )

@@ -21,6 +21,7 @@ from sim.physics.shapes import Shape, below, box, common, cut, union
 from sim.physics.stokes import Chamber, FaceNumbers
 
 MM = 1e-3
+CAGE_MM = 1.2  # thickness of the plate that holds the spring
 SEAT_THICK_MM = 2.5  # of the seat ring at the mouth of the bore
 CELL_M = 2e-4  # of the grid about the valve's axis
 LIFT_SHARES = (0.25, 0.5, 1.0)  # of the full lift, at which the bore is solved
@@ -38,7 +39,8 @@ def valve_parts(house: HousingData, passage: PassageData, valve: ValveData) -> t
     )
     body = _ball(valve, seat_r, middle) if valve.ball_mm else _cone(valve, seat_r, middle)
     back = float(body[:, 0].min())
-    spring = Spring(min(half * 0.7, 4 * MM), 0.8 * MM, inner, back, 4, along_r=True, at_z_m=middle)
+    foot = inner + CAGE_MM * MM
+    spring = Spring(min(half * 0.7, 4 * MM), 0.8 * MM, foot, back, 4, along_r=True, at_z_m=middle)
     word = "ball" if valve.ball_mm else "poppet"
     return (
         Part("valve-seat", "valve seat", "The edge on which the bypass valve seals.", "steel", seat,
@@ -47,6 +49,9 @@ def valve_parts(house: HousingData, passage: PassageData, valve: ValveData) -> t
              "steel", (body,), (back + 2 * MM, middle), lifts=True, direction=(-1.0, 0.0), mirrored=False),
         Part("valve-spring", "bypass spring", "Sets the differential pressure at which the valve opens.",
              "spring", (), ((inner + back) / 2, middle), spring=spring, mirrored=False),
+        Part("valve-cage", "", "Holds the foot of the spring and lets oil through.",
+             "core", (block(inner, inner + CAGE_MM * MM, passage.bottom_mm * MM, passage.top_mm * MM),),
+             (inner + CAGE_MM * MM, middle), mirrored=False),
     )  # fmt: skip
 
 

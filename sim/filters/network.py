@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.filters.capture import DirtSide, plain_medium
+from sim.filters.panels import PanelLaw
 
 Floats = NDArray[np.float64]
 
@@ -114,6 +115,7 @@ class FilterNetwork:
             per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
             the solved clean chamber. Empty where there is no valve or no such part.
         hole: an opening past the medium, or None in a sound element.
+        panels: how its pleats bend, stay bent and part under pressure; None where there are none.
         dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
     """
 
@@ -130,6 +132,7 @@ class FilterNetwork:
     valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     hole: ElementHole | None = None
     dirt: DirtSide | None = None
+    panels: PanelLaw | None = None
 
     @property
     def dirt_side(self) -> DirtSide:

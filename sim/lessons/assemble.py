@@ -38,7 +38,7 @@ def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
     from sim.plant.setup import RigSetup
 
     start = scenario.start
-    return RigSetup(
+    sound = RigSetup(
         fluid=load_fluid(scenario.fluid),
         network=(solved or section(scenario)).network,
         plant=load_plant(scenario.plant.rig),
@@ -53,6 +53,15 @@ def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
         end_s=scenario.end_s,
         seed=scenario.seed,
     )
+    return with_faults(scenario, sound) if scenario.faults else sound
+
+
+def with_faults(scenario: Scenario, sound: RigSetup) -> RigSetup:
+    """The setup with the scenario's faults in it; the sound one is what a ghost run starts from."""
+    from sim.plant.faults.apply import combined
+    from sim.plant.faults.data import faults
+
+    return combined([(faults()[ill.fault], ill.severity) for ill in scenario.faults], sound)
 
 
 def ramp(line: Line) -> Ramp:

@@ -57,6 +57,25 @@ def scraper_there(scenario: Scenario) -> Iterator[Finding]:
         yield ("timeline", lines[0], "set"), f"the filter '{scenario.filter}' has no scraper", None
 
 
+def faults_act(scenario: Scenario) -> Iterator[Finding]:
+    """Check that every fault is one that acts on this filter with the regulator where it is, named once."""
+    if not scenario.faults or scenario.filter not in names("filters"):
+        return
+    from sim.plant.faults.data import acting, faults
+
+    kind, layout = load_filter(scenario.filter).kind, scenario.plant.regulator
+    here, seen = [fault.fault for fault in acting(kind, layout)], set[str]()
+    for i, ill in enumerate(scenario.faults):
+        path: Path = ("faults", i, "fault")
+        if ill.fault not in faults():
+            yield path, f"there is no fault '{ill.fault}'", nearest(ill.fault, list(faults()))
+        elif ill.fault not in here:
+            yield path, f"'{ill.fault}' does not occur on a {kind} filter, regulator {layout} it", None
+        elif ill.fault in seen:
+            yield path, f"'{ill.fault}' stands twice", None
+        seen.add(ill.fault)
+
+
 def _plant_number(i: int, key: str) -> Iterator[Finding]:
     from sim.plant.data import PlantData
 

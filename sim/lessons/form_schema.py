@@ -186,7 +186,7 @@ class EntryForm(Part):
     example: Prose = Field(default="", description="A good entry; {item} becomes its number")
 
 
-FaultCode = Annotated[str, Field(pattern=r"^F\d\d[a-d]?$", examples=["F12"])]
+FaultCode = Annotated[str, Field(pattern=r"^F\d\d[a-e]?$", examples=["F12"])]
 
 
 class CaseForm(Part):

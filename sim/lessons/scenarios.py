@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from sim.lessons.catalogue import scenario_path
 from sim.lessons.checks import (
     codes_known,
+    faults_act,
     notes_fit,
     parts_exist,
     prompts_fit,
@@ -39,6 +40,7 @@ def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
         same_name(stem),
         parts_exist,
         scraper_there,
+        faults_act,
         codes_known,
         timeline_fits,
         vary_fits,

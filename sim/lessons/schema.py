@@ -38,6 +38,13 @@ class Start(Part):
     rpm: Rpm = Field(default=0.0, description="Shaft speed at time zero")
 
 
+class Ill(Part):
+    """A fault of the rig, there from the start of the run."""
+
+    fault: str = Field(description="Code of assets/faults", examples=["F06", "F10b"], max_length=8)
+    severity: Fraction = Field(default=0.5, description="0 = mildest, 1 = gravest of its range")
+
+
 class Change(Part):
     """One line of the timeline."""
 
@@ -155,6 +162,7 @@ class Scenario(Part):
     air_c: AirC = 15.0
     plant: Plant
     start: Start = Start()
+    faults: tuple[Ill, ...] = Field(default=(), max_length=4, description="What is wrong with the rig")
     timeline: tuple[Line, ...] = Field(default=(), max_length=500)
     end_s: float = Field(gt=0, le=3.6e7)
     vary: tuple[Vary, ...] = Field(default=(), max_length=8)

@@ -15,6 +15,8 @@ EVENTS = (
     "scraper-turned",
     "bowl-drained",
     "dirt-added",
+    "element-collapses",
+    "element-tears",
 )
 
 TRACE = {

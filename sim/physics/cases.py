@@ -9,6 +9,7 @@ from sim.physics.shapes import box, disc
 from sim.physics.stokes import Chamber, Flow, Port
 
 BIG = 1e3  # farther than any wall of these cases
+STANDS_STILL = 1e6  # resistance along a medium that lets oil only across, over that across
 
 
 def _pushed_along_x(chamber: Chamber) -> Flow:
@@ -53,12 +54,18 @@ def brinkman_channel_ratio(lam: float, cells: int) -> float:
 
 
 def pleat_pair_drop(
-    spacing_m: float, length_m: float, medium_m: float, permeability_m2: float, cells: int
+    spacing_m: float,
+    length_m: float,
+    medium_m: float,
+    permeability_m2: float,
+    cells: int,
+    *,
+    slip: bool = False,
 ) -> float:
     """Pressure drop over mu and flow of a pleat channel pair, 1/m2, in two dimensions.
 
-    One inlet channel (open at x = 0) and one outlet channel (open at x = length), each `spacing` wide, with a
-    Brinkman medium between them, repeated across the pleats (periodic in y). dp = mu * flow * this.
+    One inlet channel (open at x = 0) and one outlet channel (open at x = length), each `spacing` wide, with
+    the medium between them, repeated across the pleats (periodic in y). dp = mu * flow * this.
 
     Args:
         spacing_m: width of a channel, m.
@@ -66,6 +73,8 @@ def pleat_pair_drop(
         medium_m: thickness of the medium, m.
         permeability_m2: of the medium, m2.
         cells: cells across one channel.
+        slip: oil in the medium is dragged along the channels too (Brinkman's medium); otherwise the medium
+            only lets it across (Darcy's wall), and the channels end at its faces.
     """
     grid, rows = _pleat_grid(spacing_m, length_m, medium_m, float(np.sqrt(permeability_m2)), cells)
     chamber_ports = (
@@ -73,7 +82,7 @@ def pleat_pair_drop(
         _channel_port("outlet", grid, grid.shape[0], rows[1], -1.0),
     )
     region = box(0.0, length_m, -BIG, BIG)
-    chamber = Chamber(openings(grid, region), chamber_ports, _medium_drag(grid, rows, permeability_m2))
+    chamber = Chamber(openings(grid, region), chamber_ports, _medium_drag(grid, rows, permeability_m2, slip))
     flow = chamber.solve(chamber.port_velocity(np.array([1.0, -1.0])))
     stress = chamber.port_pressures(flow)
     return float(stress[0] - stress[1])
@@ -87,21 +96,24 @@ def _pleat_grid(
     Inside the medium the flow along its surface dies out within about sqrt(k) (`skin`), so rows start that
     thin at each surface and grow inwards.
     """
-    half = _growing(min(skin, spacing / cells), spacing / cells, medium / 2)
+    half = _growing(min(skin, spacing / cells / 64), medium / 8, medium / 2)
     channel = np.full(cells, spacing / cells)
     steps = np.concatenate([half[::-1], channel, half, half[::-1], channel, half])
     y = np.concatenate([[0.0], np.cumsum(steps)])
-    along = int(np.clip(np.ceil(length / spacing * cells / 4), 24, 400))
     n = len(half)
     first, second = slice(n, n + cells), slice(3 * n + cells, 3 * n + 2 * cells)
-    return Grid(np.linspace(0, length, along + 1), y, periodic_y=True), (first, second)
+    # where the channels rule, the oil crosses the medium within a short length at either end
+    crossing = float(np.sqrt(spacing**3 * medium / 48) / skin)
+    end = _growing(min(4 * spacing / cells, crossing / 8, length / 48), length / 24, length / 2, 1.2)
+    x = np.concatenate([[0.0], np.cumsum(np.concatenate([end, end[::-1]]))])
+    return Grid(x, y, periodic_y=True), (first, second)
 
 
-def _growing(first: float, largest: float, whole: float) -> Floats:
-    """Row heights that start near `first` and grow by half to `largest`, scaled to add up to `whole`, m."""
+def _growing(first: float, largest: float, whole: float, ratio: float = 1.5) -> Floats:
+    """Cell sizes that start near `first` and grow by `ratio` to `largest`, scaled to add up to `whole`, m."""
     rows = [first]
     while sum(rows) < whole:
-        rows.append(min(rows[-1] * 1.5, largest))
+        rows.append(min(rows[-1] * ratio, largest))
     return np.array(rows) * whole / sum(rows)
 
 
@@ -114,7 +126,7 @@ def _channel_port(name: str, grid: Grid, line: int, rows: slice, inward: float) 
     return Port(name, faces, share / share.sum(), np.full(len(j), inward), developed=True)
 
 
-def _medium_drag(grid: Grid, rows: tuple[slice, slice], permeability: float) -> Floats:
+def _medium_drag(grid: Grid, rows: tuple[slice, slice], permeability: float, slip: bool) -> Floats:
     """(faces,) resistance of the medium, 1/m2; a face between two rows feels the mean over its strip."""
     nx, ny = grid.shape
     cell = np.full(ny, 1 / permeability)
@@ -124,4 +136,5 @@ def _medium_drag(grid: Grid, rows: tuple[slice, slice], permeability: float) -> 
     below, above = np.roll(cell * height, 1), cell * height
     edge = (below + above) / (np.roll(height, 1) + height)
     edge = np.append(edge, edge[0])
-    return np.concatenate([np.tile(cell, nx + 1), np.tile(edge, nx)])
+    along = cell if slip else cell * STANDS_STILL
+    return np.concatenate([np.tile(along, nx + 1), np.tile(edge, nx)])

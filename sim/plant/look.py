@@ -12,6 +12,7 @@ from sim.plant.contaminant.carrying import flow_of
 from sim.plant.contaminant.readings import counter_readings
 from sim.plant.marks import Look
 from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment, valve_forces
+from sim.plant.pleats import Pleats
 from sim.plant.records import Snapshot
 from sim.plant.runlog import Ledger
 
@@ -71,7 +72,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         regulator_lift_m=v[at.REG],
         regulator_before=parts.before,
         indicator=state.watch.popped,
-        readings=_readings(parts, v, m) | dirt_readings(rig, m),
+        readings=_readings(parts, v, m) | dirt_readings(rig, m) | pleat_readings(state.pleats),
     )
 
 
@@ -102,6 +103,15 @@ def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
         "drained_kg": float(dirt.drained.sum()),
     }
     return masses | counter_readings(dirt, flow, rig.element.caught(dirt.held))
+
+
+def pleat_readings(pleats: Pleats) -> dict[str, float]:
+    """What the pressure has done to the pleats."""
+    return {
+        "pleats_factor": float(pleats.factor.mean()),
+        "pleats_set_pa": pleats.set_pa,
+        "torn_m2": pleats.torn_m2,
+    }
 
 
 def _wanted(parts: Parts, m: Moment) -> float:

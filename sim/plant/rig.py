@@ -13,7 +13,7 @@ from sim.plant import esdirk
 from sim.plant import layout as at
 from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
 from sim.plant.contaminant import actions
-from sim.plant.contaminant.carrying import drain_m3, flow_now, mean_flow
+from sim.plant.contaminant.carrying import drain_m3, flow_of, mean_flow
 from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import Ahead, faults_of, feed_kg_s, look_ahead, start_stocks
 from sim.plant.contaminant.stocks import Stocks, advance
@@ -21,10 +21,13 @@ from sim.plant.controls import Controls, Track
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.look import ledger_of, look_of, snapshot_of
 from sim.plant.marks import Trip, Watch, watched
-from sim.plant.moment import Parts
+from sim.plant.moment import Parts, moment
 from sim.plant.network_flow import Condenser
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
+from sim.plant.pleats import RENEW as PLEATS_RENEW
+from sim.plant.pleats import Pleats, broken, moved, torn
+from sim.plant.pleats import look_ahead as pleats_ahead
 from sim.plant.rates import rates
 from sim.plant.records import Event, Snapshot
 from sim.plant.runlog import Ledger
@@ -62,9 +65,10 @@ class State:
         done: how many lines of the timeline have been applied.
         watch: sides of the event marks.
         events: so far.
-        segment_r: (K,) resistance of the segments with the deposit of the last step, 1/m3.
+        segment_r: (K,) resistance of the segments with the deposit of the last step, pleats at rest, 1/m3.
         memory: of the integrator.
         dirt: where the contaminant is.
+        pleats: shape of the pleats, and what it does to those resistances.
         calm: True while a chattering valve is averaged out (time lapse).
     """
 
@@ -77,6 +81,7 @@ class State:
     segment_r: Floats
     memory: esdirk.Memory
     dirt: Stocks
+    pleats: Pleats
     calm: bool = False
 
 
@@ -99,7 +104,7 @@ class Rig:
         self._bump = 1e-4 / self.weight * accuracy
         self.start_y = _start_vector(setup)
         self._parts: Parts | None = None
-        self._parts_for: tuple[Controls, Floats, bool] | None = None
+        self._parts_for: tuple[object, ...] | None = None
         self.state = self._first_state(setup)
         self.start_dirt = self.state.dirt
         for ramp in self.timeline:
@@ -120,7 +125,8 @@ class Rig:
         y = self.start_y
         dirt = start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
         r = self.element.resistance(dirt.held, dirt.sludge)
-        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt)
+        straight = Pleats.at_rest(setup.network.segments)
+        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt, straight)
 
     @property
     def t_s(self) -> float:
@@ -182,7 +188,8 @@ class Rig:
 
     def parts(self) -> Parts:
         """The rig's parts as they are now."""
-        now = (self.state.controls, self.state.segment_r, self.state.calm)
+        state = self.state
+        now = (state.controls, state.segment_r, state.pleats.factor, state.pleats.torn_m2, state.calm)
         made_for = self._parts_for
         if (
             self._parts is None
@@ -193,12 +200,13 @@ class Rig:
         return self._parts
 
     def _make_parts(self) -> Parts:
-        state, network = self.state, self.setup.network
+        state = self.state
+        network = torn(self.setup.network, state.pleats)
         return Parts(
             params=_params(state.controls.plant),
             oil=oil_table(state.controls.fluid),
             valve=BypassValve.of(_lodged(network.valve, state.controls)) if network.valve else None,
-            condenser=Condenser(network, state.segment_r),
+            condenser=Condenser(network, state.segment_r * state.pleats.factor),
             inertia_m4=minor_coefficient(network),
             before=state.controls.before,
             calm_n_s_m=CALM_N_S_M if state.calm else 0.0,
@@ -253,7 +261,8 @@ class Rig:
         """One accepted step of the integrator, ending at `t_stop` at the latest."""
         state = self.state
         left = t_stop - state.t_s
-        ahead = self._dirt_ahead(min(state.memory.step_s, left))
+        ahead = self._ahead(min(state.memory.step_s, left))
+        state = self.state
         wanted = state.memory.step_s if ahead.step_s >= left else ahead.step_s
         h = left if wanted >= left else (0.5 * left if wanted > 0.6 * left else wanted)
         slope = state.memory.slope
@@ -320,21 +329,44 @@ class Rig:
         state = self.state
         watch, events = self._watched(t_s, y)
         dirt = self._moved_dirt(t_s, y)
+        pleats = moved(self.setup.network.panels, state.pleats, t_s - state.t_s)
+        words = broken(state.pleats, pleats)
+        if words:
+            look = look_of(self.parts(), t_s, y)
+            events += [Event(t_s, word, look.dp_pa, look.oil_c) for word in words]
         y.setflags(write=False)
         self.state = replace(
-            state, t_s=t_s, y=y, watch=watch, events=state.events + tuple(events), memory=memory, dirt=dirt
+            state,
+            t_s=t_s,
+            y=y,
+            watch=watch,
+            events=state.events + tuple(events),
+            memory=memory,
+            dirt=dirt,
+            pleats=pleats,
         )
 
     def _feed(self, t_s: float) -> Floats:
         plant = self.state.controls.plant
         return feed_kg_s(plant.dirt, self.state.controls.rpm.at(t_s) / plant.heat.reference_rpm)
 
-    def _dirt_ahead(self, wanted_s: float) -> Ahead:
-        """How far the next step may go before the deposit changes too much."""
-        state = self.state
-        flow = flow_now(self.parts(), state.y, state.controls.rpm.at(state.t_s))
+    def _ahead(self, wanted_s: float) -> Ahead:
+        """How far the next step may go before deposit or pleats change too much."""
+        state, parts = self.state, self.parts()
+        m = moment(parts, state.y.tolist(), state.controls.rpm.at(state.t_s))
+        flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
         feed = self._feed(state.t_s)
-        return look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
+        ahead = look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
+        law = self.setup.network.panels
+        if law is None:
+            return ahead
+        across = m.mu_filter * state.segment_r * state.pleats.factor * m.segment_m3s
+        pleats = replace(state.pleats, across_pa=across)
+        step_s, factor = pleats_ahead(law, pleats, ahead.segment_r, ahead.step_s)
+        if (np.abs(factor - pleats.factor) > PLEATS_RENEW * pleats.factor).any():
+            pleats = replace(pleats, factor=factor)
+        self.state = replace(state, pleats=pleats)
+        return replace(ahead, step_s=step_s)
 
     def _moved_dirt(self, t_s: float, y: Floats) -> Stocks:
         """Where the contaminant is after a step that ends at a state."""

@@ -27,12 +27,16 @@ NO_DATA = "There is no closer look at this filter."
 
 @dataclass(frozen=True)
 class Moment:
-    """What a close-up is fed by, SI: flow through its part, viscosity, deposit, pressure behind it."""
+    """What a close-up is fed by, SI: flow through its part, viscosity, deposit, pressure behind it.
+
+    `kept_pa` is the load whose shape collapsed pleats keep, Pa.
+    """
 
     flow_m3s: float
     mu_pa_s: float
     deposit_kg: float
     outlet_pa: float
+    kept_pa: float = 0.0
 
     def near(self, other: Moment | None) -> bool:
         """True where solving again would hardly show."""
@@ -42,6 +46,7 @@ class Moment:
             (self.flow_m3s, other.flow_m3s, LEAST_M3S),
             (self.mu_pa_s, other.mu_pa_s, 0.0),
             (self.deposit_kg, other.deposit_kg, STILL_KG),
+            (self.kept_pa, other.kept_pa, 0.0),
         )
         return all(abs(a - b) <= max(ENOUGH * abs(b), least) for a, b, least in pairs)
 
@@ -76,11 +81,13 @@ class Pleats:
     def moment(self, s: Snapshot) -> Moment:
         """Flow and deposit of the middle segment."""
         k = len(s.segment_m3s) // 2
-        return Moment(float(s.segment_m3s[k]), s.mu_pa_s, float(s.deposit_kg[k]), s.outlet_pa)
+        kept_pa = s.readings.get("pleats_set_pa", 0.0)
+        return Moment(float(s.segment_m3s[k]), s.mu_pa_s, float(s.deposit_kg[k]), s.outlet_pa, kept_pa)
 
     def solve(self, moment: Moment) -> Any:
         """Deposit spread over the segment's paper, panels bent by the flow."""
         element = self.row.element
+        self.row.keep(moment.kept_pa)
         self.row.load_to(moment.deposit_kg * element.segments / element.area_m2)
         flow = self.row.pair_flow_m2_s(max(moment.flow_m3s, LEAST_M3S))
         return self.row.frame(flow, moment.mu_pa_s, moment.outlet_pa)

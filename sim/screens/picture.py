@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -137,5 +138,6 @@ def _titled(canvas: Canvas, scenario: Scenario, t_end_s: float) -> pygame.Rect:
 def _save(surface: pygame.Surface, path: Path | None) -> None:
     if path is None:
         return
-    with path.open("wb") as stream:
-        pygame.image.save(surface, stream, "shot.png")
+    made = BytesIO()  # the picture first: into a full disk pygame would print a line for every piece
+    pygame.image.save(surface, made, "shot.png")
+    path.write_bytes(made.getvalue())

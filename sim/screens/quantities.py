@@ -69,6 +69,8 @@ EVENT_WORDS = {
     "gallery-full": "Oil gallery full",
     "pressure-green": "Pressure in the green",
     "indicator-pops": "Clogging indicator pops",
+    "element-collapses": "The pleats of the element collapse",
+    "element-tears": "The medium of the element tears",
 }
 
 

@@ -16,6 +16,7 @@ from sim.screens.bodydraw import draw_bodies
 from sim.screens.canvas import Canvas
 from sim.screens.contract import Array, Carriers, Frame, Part, Section
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
+from sim.screens.drops import draw_drops
 from sim.screens.field import nice_ceiling
 from sim.screens.layout import Layout
 from sim.screens.loose import Loose
@@ -161,6 +162,7 @@ class Stage:
         cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
         if loose is not None:
             draw_bodies(canvas, loose.bodies(), cut.view)
+        draw_drops(canvas, self.section, cut.view, snapshot)
         self._draw_ports(canvas, cut, snapshot)
         shown = bool(names or letters)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m, letters or {}) if shown else []
@@ -188,11 +190,12 @@ class Stage:
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
         """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
-        flow = s.element_m3s + s.bypass_m3s
+        past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+        flow = s.element_m3s + past
         if flow <= FLOWING_M3S:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
-        share = s.bypass_m3s / flow
+        share = past / flow
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % of it unfiltered" if mixed else "out: filtered"

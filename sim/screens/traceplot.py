@@ -27,6 +27,8 @@ SHORT = {
     "scraper-turned": "turned",
     "bowl-drained": "drained",
     "dirt-added": "dirt",
+    "element-collapses": "collapses",
+    "element-tears": "tears",
 }
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))

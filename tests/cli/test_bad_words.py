@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.cli import _parser
 from tests.cli.conftest import Cli
 
 
@@ -14,8 +15,7 @@ from tests.cli.conftest import Cli
     [
         (
             ["rn"],
-            "expected one of open, run, check, new, shot, figure, schema, study, exam, class, results, "
-            "case, bench, found 'rn' (did you mean 'run'?)",
+            f"expected one of {', '.join(_parser()[1])}, found 'rn' (did you mean 'run'?)",
         ),
         (["run"], "the following arguments are required: SCENARIO"),
         (["--jsn"], "the following arguments are required: VERB"),

@@ -235,3 +235,28 @@ def test_a_new_figure_is_callable_at_once() -> None:
         assert describe("shout") == "shout n=<number> [how=<low|loud>] -> -"
     finally:
         registry._FIGURES.pop("shout", None)
+
+
+@pytest.mark.parametrize(
+    ("spacing_mm", "length_mm", "medium_mm", "permeability_m2"),
+    [
+        (0.8, 20, 0.5, 1e-11),
+        (0.05, 100, 2, 1e-13),  # oil crosses near the ends only
+        (0.3, 50, 0.3, 1e-8),  # the channels rule
+        (0.8, 20, 0.5, 1e-15),  # the medium rules
+        (0.01, 1000, 100, 1e-16),  # as far as the ranges go
+    ],
+)
+def test_solved_pleat_pair_is_near_its_closed_form(spacing_mm, length_mm, medium_mm, permeability_m2):
+    """Thin channels between Darcy walls: the 2-D solver is within 2 % of the closed form (COMPUTED)."""
+    sizes = {"spacing_mm": spacing_mm, "length_mm": length_mm, "medium_mm": medium_mm}
+    rest = {"permeability_m2": permeability_m2, "mu_pa_s": 0.05, "flow_m2_s": 1e-5}
+    found = evaluate("pleat-pair", sizes | rest)
+    assert found["value"] == pytest.approx(found["closed_form_pa"], rel=0.02)
+
+
+def test_a_medium_dragged_along_lowers_the_drop():
+    """Brinkman's medium lets the channels slip: wider by about sqrt(k) at each face (Beavers & Joseph)."""
+    sizes = {"spacing_mm": 1, "length_mm": 50, "medium_mm": 0.5, "permeability_m2": 1e-9}
+    found = evaluate("pleat-pair", {**sizes, "mu_pa_s": 0.01, "flow_m2_s": 1e-4})
+    assert found["brinkman_pa"] / found["value"] == pytest.approx((1 + 2e3 * 1e-9**0.5) ** -3, abs=0.02)

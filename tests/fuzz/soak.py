@@ -44,7 +44,7 @@ class Soaked:
     frames: int
 
     def growth_mb(self, skip: int = 1) -> float:
-        """Slope of the memory, MB per lap, by least squares, without the first (fonts, caches, pools)."""
+        """Slope of the memory, MB per lap, by least squares; the first laps fill fonts and caches."""
         kept = self.rss_mb[skip:]
         return float(np.polyfit(range(len(kept)), kept, 1)[0])
 

@@ -55,6 +55,9 @@ def test_oil_through_a_hole_counts_as_unfiltered(pair):
     readings = {"hole_m3s": s.element_m3s}
     torn = replace(s, bypass_m3s=0.0, lift_m=0.0, readings=readings)
     assert "50 % unfiltered" in verdict(torn, SYSTEMS[0])
+    pair.snapshot = torn
+    canvas = Screen(pair).draw(pygame.Surface((1920, 1080)))
+    assert any("50 % of it unfiltered" in text.text for text in canvas.texts)
 
 
 def test_controls_reach_both_but_for_the_difference(pair):

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.loading import load
 from sim.physics.media import cake_resistance_m_kg
@@ -40,16 +40,37 @@ class CakeData(_Sourced):
         return (1.0 - self.porosity) * self.solid_kg_m3
 
 
+class StrengthData(_Sourced):
+    """Differential pressures that an element stands, and the opening for each kPa beyond the second."""
+
+    collapse_kpa: float = Field(gt=10, le=50_000)  # beyond it the pleats stay bent
+    tear_kpa: float = Field(gt=10, le=50_000)  # beyond it the medium parts
+    tear_mm2_kpa: float = Field(ge=0, le=10)
+
+    @model_validator(mode="after")
+    def _rises(self) -> Self:
+        if self.tear_kpa <= self.collapse_kpa:
+            raise ValueError("tear_kpa must lie above collapse_kpa: pleats fold before the medium parts")
+        return self
+
+
 class PaperData(_Sourced):
     """Stiffness of a panel of folded medium."""
 
     modulus_gpa: float = Field(gt=1e-3, le=500)
     poisson: float = Field(ge=0, lt=0.5)
+    groove_mm: float = Field(default=0.0, ge=0, le=5)  # amplitude of the grooves that run along the depth
     least_channel_um: float = Field(gt=1, le=1000)
+    strength: StrengthData
 
     def rigidity_n_m(self, thickness_m: float) -> float:
-        """Bending stiffness of a strip of plate, `E t^3/(12 (1 - nu^2))`, N m (Timoshenko's plate theory)."""
-        return self.modulus_gpa * 1e9 * thickness_m**3 / (12.0 * (1.0 - self.poisson**2))
+        """Bending stiffness along the grooves, N m.
+
+        A flat strip of plate has `E t^3/(12 (1 - nu^2))` (Timoshenko's plate theory). Grooves in waves of
+        amplitude f add `E f^2 t/2`: area times mean square distance from the middle plane.
+        """
+        flat = thickness_m**3 / (12.0 * (1.0 - self.poisson**2))
+        return self.modulus_gpa * 1e9 * (flat + (self.groove_mm * 1e-3) ** 2 * thickness_m / 2.0)
 
 
 class PleatsFile(_Frozen):

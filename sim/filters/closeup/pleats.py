@@ -7,8 +7,8 @@ a dense system of K fluxes remains; fields are sums of basis fields times fluxes
 
 What is a model here: the pleats stand side by side (on the real element they fan out), the folds themselves
 let nothing through, the deposit lies on the medium as an even cake over each piece (none inside the medium),
-and panels bend as clamped strips of plate (see `bending`). Channels are drawn, and solved, as narrow as cake
-and bending make them, to the nearest half cell.
+and panels bend as clamped strips of plate (see `physics.panels`). Channels are drawn, and solved, as narrow
+as cake and bending make them, to the nearest half cell.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.closeup.bending import bent, compliance
 from sim.filters.closeup.channel import gaps_of, snapped, solved_channel
 from sim.filters.closeup.data import PleatsFile, pleats_file
 from sim.filters.data import ElementData
 from sim.physics.basis import Basis
 from sim.physics.grid import Floats
+from sim.physics.panels import Row, bent
 
 PIECES = 20
 ROUNDS = 24  # of flow and bending in turn; a row that pinches shut needs the most
@@ -98,6 +98,7 @@ class PleatFrame:
         inlet_pa, outlet_pa: at the mouths.
         touching: (K,) pieces where the panels of a clean channel press on each other.
         filled: (K,) pieces where deposit and medium leave the dirty channel no width.
+        collapsed: the panels keep the shape that a collapse gave them.
         at_rest_m: half width of a channel, thickness of the medium.
     """
 
@@ -113,6 +114,7 @@ class PleatFrame:
     outlet_pa: float
     touching: NDArray[np.bool_]
     filled: NDArray[np.bool_]
+    collapsed: bool
     at_rest_m: tuple[float, float]
 
     @property
@@ -153,10 +155,10 @@ class PleatRow:
         self.room_m = self.half_m - self.extra.paper.least_channel_um * 1e-6
         if self.room_m <= 0:
             raise ValueError("the channels are narrower than the embossing of the paper")
-        places = np.asarray((np.arange(PIECES) + 0.5) * self.piece_m, float)
-        rigidity = self.extra.paper.rigidity_n_m(self.medium_m)
-        self._compliance = compliance(places, np.full(PIECES, self.piece_m), self.length_m, rigidity)
+        least, rigidity = self.half_m - self.room_m, self.extra.paper.rigidity_n_m(self.medium_m)
+        self._panels = Row.of(self.half_m, self.length_m, self.wall_1_m, least, rigidity, PIECES)
         self.state = PleatState(np.zeros(PIECES), np.zeros(PIECES))
+        self._kept_pa, self._kept_m = 0.0, np.zeros(PIECES)
 
     @property
     def unit_m(self) -> float:
@@ -220,9 +222,19 @@ class PleatRow:
             self.state = replace(self.state, bend_m=self.state.bend_m + RELAX * change)
         return self.flow(flow_m2_s, mu_pa_s)
 
+    @property
+    def kept_pa(self) -> float:
+        """Load whose shape the panels keep since a collapse, Pa; 0 where there was none."""
+        return self._kept_pa
+
+    def keep(self, load_pa: float) -> None:
+        """Let the panels keep the shape that a load has given them, Pa; 0 for pleats that spring back."""
+        if load_pa != self._kept_pa:
+            self._kept_pa, self._kept_m = load_pa, self._panels.settled(1.0, load_pa)[0]
+
     def _bent(self, found: PleatFlow) -> tuple[Floats, Floats]:
-        bend, contact = bent(self._compliance, found.across_pa, self.room_m)
-        return np.maximum(bend, self.cake_m - self.room_m), contact
+        bend, contact = bent(self._panels.compliance_m_pa, found.across_pa, self.room_m)
+        return np.maximum.reduce([bend, self._kept_m, self.cake_m - self.room_m]), contact
 
     def load(self, flow_m2_s: float, time_s: float, solids_kg_m3: float, capture: float) -> float:
         """Let dirty oil pass for a time; returns the mass caught by a pair per unit height, kg/m.
@@ -284,6 +296,7 @@ class PleatRow:
             outlet_pa=outlet_pa,
             touching=self._bent(found)[1] > 0,
             filled=gap_d <= least,
+            collapsed=self.kept_pa > 0,
             at_rest_m=(self.half_m, self.medium_m),
         )
 

@@ -14,7 +14,7 @@ Kind = Literal["can", "cartridge", "disc"]
 Layout = Literal["before", "after"]
 How = Literal["times", "to"]
 Status = Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE", "INVENTED"]
-Name = Annotated[str, Field(pattern=r"^F\d\d[a-d]?$")]
+Name = Annotated[str, Field(pattern=r"^F\d\d[a-e]?$")]
 Share = Annotated[float, Field(ge=0, le=1)]
 
 

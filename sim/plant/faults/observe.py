@@ -37,7 +37,7 @@ LPM, KPA, ML_MIN = 6e4, 1e-3, 6e7
 BENCH_PUMP_PA, UM = 4e5, 1e-6
 SURGE = (45.0, 2400.0)
 """A quick run-up with oil just warm enough for the indicator's lockout (common practice, no source)."""
-AIR_C, FLIGHT_MIN = 15.0, 30.0
+AIR_C, FLIGHT_MIN, WARM_BOX_C = 15.0, 30.0, 70.0
 JAR_C, JAR_S, JAR_M, HAZE_SHARE = 80.0, 600.0, 0.08, 0.001
 """A jar of oil drawn hot: degC, time it stands, height, and air or water that makes it milky (invented)."""
 
@@ -133,6 +133,7 @@ def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
     return {
         "indicator_cold": popped[COLD],
         "indicator_hot": max(popped[IDLE], popped[CRUISE]),
+        "lets_go_warm": float(data.fitted and data.lockout_c <= WARM_BOX_C),
         "indicator_trip_kpa": data.trip_kpa if data.fitted else 1e4,
     }
 

@@ -23,7 +23,7 @@ from sim.screens.benchpages.looking import Looking, place_word
 from sim.screens.benchpages.lookpad import LookPad
 from sim.screens.benchpages.partsketch import draw_part
 from sim.screens.benchpages.toolbuttons import ToolButton
-from sim.screens.benchpages.words import manual_text, record_text
+from sim.screens.benchpages.words import manual_text, record_text, service_time
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Act, Page
@@ -64,7 +64,7 @@ class BenchPage(Page):
     def title(self) -> str:
         """What is on the bench."""
         e = self.work.evidence
-        return f"On the bench: {e.element.title.split(',')[0].lower()}, {e.hours:.1f} h"
+        return f"On the bench: {e.element.title.split(',')[0].lower()}, {service_time(e.hours)}"
 
     @property
     def aside(self) -> str:

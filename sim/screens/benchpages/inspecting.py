@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sim.lessons.rules.verdict import Verdict, verdict
 from sim.loading import BadInput
 from sim.screens.benchpages.benchpage import BenchPage
-from sim.screens.benchpages.bringing import by_seed, of_lesson
+from sim.screens.benchpages.bringing import by_seed, of_lesson, of_state
 from sim.screens.benchpages.choosepage import ChoosePage
 from sim.screens.benchpages.keeping import Line
 from sim.screens.benchpages.looking import place_word
@@ -24,6 +24,7 @@ from sim.workbench.inspection.frombodies import bodies_of
 from sim.workbench.inspection.judging import Mark
 
 if TYPE_CHECKING:
+    from sim.plant.rig import Rig
     from sim.screens.screen import Screen
 
 
@@ -104,6 +105,18 @@ def report_of(front: Front, work: Inspection) -> ReportPage:
     return ReportPage(front.desk, verdict_of(work), rows, after_words(work), paper, work.seed)
 
 
+def open_state(front: Front, rig: Rig, filter_name: str, seed: int) -> bool:
+    """Open the filter of any rig, such as that of a case; False where the window was closed.
+
+    Args:
+        front: the window.
+        rig: as it stands.
+        filter_name: name of its filter's data file, such as "can-full-flow".
+        seed: of the lay-out.
+    """
+    return inspect(front, of_state(rig, filter_name, seed))
+
+
 def verdict_of(work: Inspection) -> Verdict:
     """Marks against the pass mark, and the gate of a missed defect."""
     sheet = work.sheet()
@@ -114,6 +127,9 @@ def after_words(work: Inspection) -> str:
     """What it was, and what went on with the oil."""
     e = work.evidence
     lines = [e.tells or "What lay in the filter is what the run left there."]
+    unseen = [place_word(work, p) for p in work.places() if p not in work.looked]
+    if unseen:
+        lines.append(f"Not looked at: {', '.join(unseen)}.")
     if e.gone:
         told = ", ".join(f"{n} of {title_of(code)}" for code, n in e.gone.items())
         lines.append(f"Gone on with the oil, never found: {told}.")

@@ -9,6 +9,7 @@ import pygame
 from sim.screens.benchpages.benchtop import bench
 from sim.screens.benchpages.toolbuttons import ToolButton
 from sim.screens.benchpages.whole import draw_whole
+from sim.screens.benchpages.words import service_time
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
@@ -17,11 +18,13 @@ from sim.screens.widgets import Widget
 from sim.workbench.inspection.bench import Inspection
 from sim.workbench.inspection.laying import Opening
 
-WAYS: dict[str, str] = {
-    "roller": "Rolling cutter",
-    "saw": "Hand saw",
-    "look": "Look at the stack as it is",
-    "wash": "Wash the stack in solvent first",
+WAYS: dict[str, dict[str, str]] = {
+    "can": {"roller": "Cut the can with the rolling cutter", "saw": "Cut the can with a fine hand saw"},
+    "cartridge": {
+        "roller": "Cut the end caps off with the rolling cutter",
+        "saw": "Saw the end caps off with a fine hand saw",
+    },
+    "disc": {"look": "Look at the stack as it is", "wash": "Wash the stack in solvent first"},
 }
 CAUTION = (
     "Cut edges and slivers go into skin. Solvent vapour burns. Gloves, eye protection, fresh air; "
@@ -56,18 +59,18 @@ class OpenPage(Page):
         _, right = self._boxes(canvas, body)
         h, gap = canvas.tp(96), canvas.dp(16)
         made: list[Widget] = []
+        words = WAYS[self.work.evidence.element.kind]
         for i, way in enumerate(self._ways()):
             box = pygame.Rect(right.x, right.bottom - (2 - i) * h - (1 - i) * gap, right.w, h)
-            made.append(ToolButton(way, WAYS[way], partial(self.choose, way), icon=way, box=box))
+            made.append(ToolButton(way, words[way], partial(self.choose, way), icon=way, box=box))
         top = pygame.Rect(right.x, right.y, right.w, made[0].box.y - gap - right.y)
         return [*made, Reading("about", "", self.about, box=top)]
 
     def about(self) -> str:
         """What is written on the filter."""
         e = self.work.evidence
-        hours = f"{e.hours:.1f} h" if e.hours >= 1 else f"{e.hours * 60:.0f} min"
         kept = "The bowl has been kept." if e.element.kind != "can" else "It was drained into a clean cup."
-        head = f"{e.element.title}.\n{hours} in service. {kept}\nIt is held lightly."
+        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nIt is held lightly."
         return f"{head}\n\nHow do you go on?\n\n{CAUTION}"
 
     def choose(self, way: Opening) -> None:

@@ -17,6 +17,11 @@ def title_of(code: str) -> str:
     return f"{code}  {catalogue().kind(code).title}"
 
 
+def service_time(hours: float) -> str:
+    """Time in service: hours, or minutes where it is less than one."""
+    return f"{hours:.1f} h" if hours >= 1.0 else f"{hours * 60:.0f} min"
+
+
 def manual_text() -> str:
     """The example sheet as text."""
     sheet = manual()
@@ -43,7 +48,7 @@ def record_text(work: Inspection) -> str:
 
 def _record_lines(e: Evidence) -> list[str]:
     counts = Counter(b.code for b in e.bodies if b.size_m >= manual().count_from_mm * 1e-3)
-    lines = [f"{e.hours:.1f} h in service.", f"Fine dirt for every 10 h: {_film_g_10_h(e):.2f} g."]
+    lines = [f"{service_time(e.hours)} in service.", f"Fine dirt for every 10 h: {_film_g_10_h(e):.2f} g."]
     lines += [f"{title_of(code)}: {n}" for code, n in sorted(counts.items())]
     return [*lines, "No other pieces were counted."]
 

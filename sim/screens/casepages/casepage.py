@@ -197,13 +197,13 @@ class CasePage(CaseBase):
     def _state(self, canvas: Canvas, box: pygame.Rect) -> None:
         case = self.work.case
         canvas.panel(box, "sheet", None, 12)
-        inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
+        inner = box.inflate(-canvas.dp(28), -canvas.dp(20))
         half = pygame.Rect(inner.x, inner.y, inner.w, inner.h // 2)
-        word = "▶  Engine runs" if case.running else "■  Engine stands"
+        word = "▶ Engine runs" if case.running else "■ Engine stands"
         canvas.text(word, half, bold=True, colour="warn" if case.running else "ink")
-        trapped = "○  no pressure left"
+        trapped = "○ no pressure left"
         if case.running or case.trapped:
-            trapped = "▲  under pressure" if case.running else "▲  may hold pressure"
+            trapped = "▲ under pressure" if case.running else "▲ pressure inside?"
         colour = "warn" if case.running or case.trapped else "good"
         canvas.text(trapped, half.move(0, half.h), bold=True, colour=colour)
 

@@ -15,13 +15,21 @@ from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
 from sim.screens.casepages.places import in_row, tab_boxes
 from sim.screens.casepages.plots import STYLES, polyline
-from sim.screens.casepages.rows import Heading, Line, Note, Roll
-from sim.screens.casepages.told import Told, entry_words, in_the_hand, verdict_words, wrong_turns
+from sim.screens.casepages.rows import FigureLine, Heading, Line, Note, Roll
+from sim.screens.casepages.told import (
+    Told,
+    entry_words,
+    in_the_hand,
+    telling_readings,
+    verdict_words,
+    wrong_turns,
+)
 from sim.screens.casepages.whereabouts import where
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
 from sim.screens.page import Act
 from sim.screens.pagewidgets import ListBox, Reading, Row
+from sim.screens.quantities import UnitSystem
 from sim.screens.widgets import Button, Widget
 
 Tab = Literal["fault", "score", "path", "belief", "alike", "run", "again"]
@@ -42,26 +50,32 @@ AGAIN = (
     "readings are the same whenever a test is ordered. You know the fault now: see how soon the readings "
     "could have told it."
 )
-Wanted = Literal["", "watch", "again", "another"]
+Wanted = Literal["", "cold", "hot", "again", "another"]
+WAYS: tuple[tuple[Wanted, str], ...] = (
+    ("cold", "W  Watch it cold"),
+    ("hot", "H  Watch it hot"),
+    ("another", "A  Another case"),
+)
 
 
 class DebriefPage(CaseBase):
     """All that is told once a case is over.
 
     Attributes:
-        wanted: what comes next: the live rig, the case again from an entry, another case, or the way back.
+        wanted: what comes next: the rig running, the case again from an entry, another case, or the way back.
         entry: place in the record to go on from, where wanted is "again".
+        name: of the file the case is kept in.
     """
 
     keys = (
         ("1 ... 7", "the parts of the review"),
-        ("W", "watch the rig running"),
+        ("W  H", "watch it running, cold or hot"),
         ("A", "another case"),
     )
 
-    def __init__(self, desk: Desk, told: Told, section: Section) -> None:
+    def __init__(self, desk: Desk, told: Told, section: Section, name: str = "") -> None:
         super().__init__(desk)
-        self.told = told
+        self.told, self.name = told, name
         self.tab: Tab = "fault"
         self.wanted: Wanted = ""
         self.entry = 0
@@ -89,7 +103,7 @@ class DebriefPage(CaseBase):
     def acts(self) -> dict[str, Act]:
         """Keys of the page."""
         keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
-        return keys | {"w": partial(self._want, "watch"), "a": partial(self._want, "another")}
+        return keys | {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
 
     def open(self, tab: Tab) -> None:
         """Show one of the parts."""
@@ -130,11 +144,11 @@ class DebriefPage(CaseBase):
     def _ways(self, canvas: Canvas, line: pygame.Rect) -> list[Widget]:
         found: list[Widget] = []
         right = line.right
-        for name, title in (("another", "A  Another case"), ("watch", "W  Watch it running")):
+        for name, title in reversed(WAYS):
             box = pygame.Rect(0, line.y, canvas.measure(title)[0] + canvas.dp(40), line.h)
             box.right = right
             right = box.x - canvas.dp(14)
-            found.append(Button(name, title, partial(self._want, name), box=box))  # type: ignore[arg-type]
+            found.append(Button(name, title, partial(self._want, name), box=box))
         return found[::-1]
 
     def _part(self, canvas: Canvas, room: pygame.Rect) -> list[Widget]:
@@ -149,8 +163,8 @@ class DebriefPage(CaseBase):
             ]
         if self.tab == "path":
             return [
-                Roll("own", "Your path", partial(path_rows, told.debrief, True), box=left),
-                Roll("reference", "Reference path", partial(path_rows, told.debrief, False), box=right),
+                Roll("own", "Your path", partial(path_rows, told, True, self._units), box=left),
+                Roll("reference", "Reference path", partial(path_rows, told, False, self._units), box=right),
             ]
         if self.tab == "alike":
             return [
@@ -167,6 +181,9 @@ class DebriefPage(CaseBase):
                 Reading("why", "", self._why, box=right),
             ]
         return []
+
+    def _units(self) -> UnitSystem:
+        return self.desk.units
 
     def _entries(self) -> list[Row]:
         case = self.told.case
@@ -193,7 +210,11 @@ class DebriefPage(CaseBase):
                 ("What to do", fault.action, "ink"),
                 ("What can hurt", fault.safety, "warn"),
             ):
-                rows += [Heading(title), Note(text, colour, "title")]
+                rows += [Heading(title), Note(text, colour, "title")] if text else []
+        readings = telling_readings(self.told, self.desk.units)
+        if readings:
+            rows.append(Heading("In the readings, without reading error"))
+            rows += [FigureLine(one) for one in readings]
         return rows + self._own_words()
 
     def _own_words(self) -> list[Line]:
@@ -206,6 +227,7 @@ class DebriefPage(CaseBase):
         seal = (
             "The fault is the one that was sealed when the case began." if kept else "The seal does not fit."
         )
+        seal += f" The case is kept as {self.name}." if self.name else ""
         return [*rows, Heading("The seal"), Note(seal, "soft" if kept else "warn")]
 
     # --- picture --------------------------------------------------------------------------------------
@@ -214,7 +236,7 @@ class DebriefPage(CaseBase):
         """The verdict's line, and charts where the open part has some."""
         line, _, _ = self._boxes(canvas, body)
         words, colour = verdict_words(self.told)
-        end = min((w.box.x for w in self.form.widgets if w.name in ("watch", "another")), default=line.right)
+        end = min((w.box.x for w in self.form.widgets if w.name in dict(WAYS)), default=line.right)
         place = pygame.Rect(line.x, line.y, end - canvas.dp(20) - line.x, line.h)
         fits = canvas.measure(words, "title", True)[0] <= place.w
         canvas.text(words, place, role="title" if fits else "body", bold=True, colour=colour, wrap=not fits)

@@ -148,7 +148,7 @@ def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
 
 def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
     """What is told after the verdict, with the rig running in between."""
-    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section))
+    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section), ready.path.name)
     while True:
         if not front.show(page):
             return False, None
@@ -156,9 +156,9 @@ def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
         if wanted == "again":
             copy = cut(ready.case, page.entry)
             return True, Ready(copy, keeping.fresh(copy.seed, copy.kind, copy.level), ready.section)
-        if wanted != "watch":
+        if wanted not in ("cold", "hot"):
             return True, None
-        if not front.show(live(told, ready.section, front.desk)):
+        if not front.show(live(told, ready.section, front.desk, wanted == "hot")):
             return False, None
 
 

@@ -144,7 +144,7 @@ def help_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
         (f"hint-{k}", f"{title}{price_words(level, f'hint-{k}')}", partial(work.help, k))  # type: ignore[arg-type]
         for k, title in enumerate(HINTS, 1)
     ]
-    asks.append(("look-alikes", f"Which faults give this?{price_words(level, 'look-alikes')}", work.alike))
+    asks.append(("look-alikes", f"Which faults fit?{price_words(level, 'look-alikes')}", work.alike))
     asks.append(("apart", "What parts the two ticked?  free", work.apart))
     widgets: list[Widget] = []
     y = box.y
@@ -162,7 +162,7 @@ def price_words(level: int, word: str) -> str:
     """What a piece of help costs."""
     price = help_price(level, word)
     if price is None:
-        return "  not at this level"
+        return "  not at level 3"
     return f"  −{100 * HELP_PRICE[word]:g} %" if price else "  free"
 
 

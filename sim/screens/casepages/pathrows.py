@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pygame
 
-from sim.lessons.cases.debrief import Debrief, Walked
+from sim.lessons.cases.debrief import Walked
+from sim.lessons.cases.generate import ERRORS
+from sim.lessons.cases.play import Case
 from sim.lessons.rules.case import WEIGHTS
 from sim.screens.canvas import Canvas
+from sim.screens.casepages.figures import figure
 from sim.screens.casepages.rows import Heading, Large, Line, Note
 from sim.screens.casepages.told import Alike, Told
 from sim.screens.casepages.wording import minutes, named
+from sim.screens.quantities import UnitSystem
 
 PARTS = {
     "correct": "The fault named",
@@ -88,10 +93,11 @@ class StepLine:
     number: int
     step: Walked
     belief: float
+    result: str = ""
 
     def _under(self) -> str:
         told = f"{minutes(self.step.cost_min)}, {self.step.rate:.3f} bit a minute"
-        return f"{told}. Belief in the fault now {100 * self.belief:.0f} %"
+        return f"{told}. Belief in the fault now {100 * self.belief:.0f} %{self.result}"
 
     def height(self, canvas: Canvas, w: int) -> int:
         """Height at a width, pixels."""
@@ -109,12 +115,25 @@ class StepLine:
         canvas.text(self._under(), under, wrap=True, colour="soft", valign="top")
 
 
-def path_rows(told: Debrief, own: bool) -> list[Line]:
-    """One of the two paths."""
+def result_words(case: Case, step: Walked, units: UnitSystem) -> str:
+    """What a test gave, in the reader's units."""
+    test = case.menu[step.test]
+    told = [
+        figure(reading, got, units, ERRORS[case.level], None)
+        for reading, got in zip(test.reads, step.result, strict=True)
+    ]
+    return "; ".join(f"{one.label}: {one.value} {one.unit}".rstrip() for one in told) + "."
+
+
+def path_rows(of: Told, own: bool, units: Callable[[], UnitSystem]) -> list[Line]:
+    """One of the two paths; along the reference its results too, which the trainee has not seen."""
+    told = of.debrief
     path = told.own if own else told.reference
     spent = path[-1].at_min if path else 0.0
     rows: list[Line] = [Heading("Your path" if own else "Reference path", minutes(spent), rule=False)]
-    rows += [StepLine(k, step, step.beliefs.get(told.fault, 0.0)) for k, step in enumerate(path, 1)]
+    for k, step in enumerate(path, 1):
+        result = "" if own else f"\n{result_words(of.case, step, units())}"
+        rows.append(StepLine(k, step, step.beliefs.get(told.fault, 0.0), result))
     if not path:
         rows.append(Note("No test."))
     if not own:

@@ -57,6 +57,13 @@ class Pictures:
             self._scaled[key] = pygame.transform.smoothscale(picture, wanted)
         return self._scaled[key]
 
+    @property
+    def words(self) -> str:
+        """What stands in the place of a picture that is not there yet."""
+        if self.painter is None or self.painter.done:
+            return ""
+        return "no picture" if self.painter.trouble else f"drawing it… {self.painter.share:.0%}"
+
     def close(self) -> None:
         """Stop what still goes on beside the window."""
         if self.painter is not None:
@@ -68,6 +75,7 @@ class PictureCard(Button):
     """A button with a picture over its words; the chosen one carries a dot and a bright border."""
 
     picture: Callable[[tuple[int, int]], pygame.Surface | None] = lambda _: None
+    instead: Callable[[], str] = str
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
         """Draw into the box."""
@@ -83,5 +91,7 @@ class PictureCard(Button):
         picture = self.picture(place.size) if min(place.size) > 0 else None
         if picture is not None:
             canvas.surface.blit(picture, picture.get_rect(center=place.center))
+        else:
+            canvas.text(self.instead(), place, colour="soft", align="centre", wrap=True)
         if focused:
             ring(canvas, self.box)

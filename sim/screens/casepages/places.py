@@ -9,7 +9,7 @@ import pygame
 
 from sim.screens.canvas import Canvas
 
-LEFT_DP, GAP_DP = 420, 24
+LEFT_DP, GAP_DP = 432, 24
 MIDDLE_SHARE = 0.475  # of what the left column leaves
 
 

@@ -142,7 +142,7 @@ class StartPage(CaseBase):
             PictureCard(
                 f"filter-{kind}", f"{i}  {title}",
                 partial(self._take, kind), partial(self._has, "kind", kind),
-                picture=self._picture(kind), box=box,
+                picture=self._picture(kind), instead=lambda: self.pictures.words, box=box,
             )
             for i, ((kind, title), box) in enumerate(
                 zip(KINDS.items(), in_row(at["pictures"], 3, canvas.dp(18)), strict=True), 1

@@ -6,15 +6,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sim.lessons.cases.debrief import LITTLE, Debrief, debrief, tell_apart
-from sim.lessons.cases.menu import menu
+from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.play import CANNOT_TELL, Case, Entry
 from sim.plant.faults.data import Fault
 from sim.plant.faults.ghost import Ghost
+from sim.screens.casepages.figures import Figure, figure
 from sim.screens.casepages.runs import Morning, mornings
 from sim.screens.casepages.wording import ACTS, listed, minutes, named, titled
+from sim.screens.quantities import UnitSystem
 
 Tell = Callable[[float, str], None]
-MOST_TESTS = 3
+MOST_TESTS, MOST_READINGS = 3, 4
+PLAIN = 2.0  # reading errors from which a reading is called moved
 OFTEN = ((0.9, "nearly always"), (0.6, "mostly"), (0.0, "now and then"))
 
 
@@ -119,18 +122,31 @@ def wrong_turns(told: Told) -> dict[int, str]:
 
 
 def in_the_hand(fault: Fault) -> str:
-    """What the part or the paper shows when it is looked at, in the words of the tests."""
+    """What the part or the paper shows when it is looked at, in the words of the tests; may be empty."""
     labels = {reading.what: reading.label for test in menu().tests for reading in test.reads}
     shown = [f"{labels[what]}, {_often(share)}" for what, share in fault.found.items() if what in labels]
-    return (
-        f"{'; '.join(shown).capitalize()}."
-        if shown
-        else "Nothing to see in the hand: the readings must tell."
-    )
+    return f"{'; '.join(shown).capitalize()}." if shown else ""
 
 
 def _often(share: float) -> str:
     return next(word for least, word in OFTEN if share >= least)
+
+
+def telling_readings(told: Told, units: UnitSystem) -> list[Figure]:
+    """Readings that the fault moves farthest from the sound rig, without reading error, farthest first."""
+    values, sound = told.debrief.review.hidden.values, told.case.baseline
+    reads = {reading.what: reading for test in told.case.menu.values() for reading in test.reads}
+    away = {what: _moved(reading, values[what], sound[what]) for what, reading in reads.items()}
+    chosen = sorted((what for what in away if away[what] >= PLAIN), key=lambda what: -away[what])[
+        :MOST_READINGS
+    ]
+    return [figure(reads[what], values[what], units, 1.0, sound) for what in chosen]
+
+
+def _moved(reading: Reading, value: float, sound: float) -> float:
+    """Distance in reading errors; for yes and no, how much surer the answer is than it may err."""
+    moved = abs(reading.place(value) - reading.place(sound))
+    return moved / (reading.error if reading.scale == "yes-no" else reading.deviation(1.0))
 
 
 def entry_words(case: Case, entry: Entry) -> str:

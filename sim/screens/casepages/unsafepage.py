@@ -9,6 +9,7 @@ import pygame
 from sim.lessons.cases.play import Case
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.casebase import CaseBase
+from sim.screens.casepages.wording import BETTER
 from sim.screens.desk import Desk
 from sim.screens.widgets import Button, Widget
 
@@ -48,6 +49,11 @@ class UnsafePage(CaseBase):
         text = "; ".join(self.case.unsafe)
         return f"{text[:1].upper()}{text[1:]}."
 
+    def better(self) -> str:
+        """How it is done right."""
+        text = " ".join(self.case.unsafe)
+        return next((words for sign, words in BETTER if sign in text), REAL)
+
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """A large sign, the reason, and what it means."""
         panel = pygame.Rect(body.x, body.y, body.w, body.h - canvas.tp(70) - canvas.dp(30))
@@ -55,13 +61,14 @@ class UnsafePage(CaseBase):
         inner = panel.inflate(-canvas.dp(160), -canvas.dp(60))
         texts = [
             (self.reason(), "number", "ink", True),
+            (self.better(), "title", "accent", True),
             (GATE, "title", "ink", False),
             (REAL, "body", "soft", False),
         ]
         heights = [canvas.measure(text, role, bold, inner.w)[1] for text, role, _, bold in texts]
-        gap = canvas.dp(36)
-        side = min(canvas.dp(220), inner.h - sum(heights) - 3 * gap)
-        y = inner.y + max(0, inner.h - sum(heights) - 3 * gap - max(side, 0)) // 2
+        gap = canvas.dp(30)
+        side = min(canvas.dp(220), inner.h - sum(heights) - 4 * gap)
+        y = inner.y + max(0, inner.h - sum(heights) - 4 * gap - max(side, 0)) // 2
         if side > canvas.dp(60):
             _sign(canvas, pygame.Rect(inner.centerx - side // 2, y, side, side))
             y += side + gap

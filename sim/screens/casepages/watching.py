@@ -20,15 +20,16 @@ LONGEST_S = 600.0
 SOUND = "without the fault"
 
 
-def live(told: Told, section: Section, desk: Desk) -> Screen:
-    """The screen of a running filter on the cold morning of the case, compared with the sound rig at once.
+def live(told: Told, section: Section, desk: Desk, hot: bool = False) -> Screen:
+    """The screen of the case's running filter, compared with the sound rig at once.
 
     Args:
         told: what is told after the verdict; its rigs are those of the case.
         section: the filter, solved.
         desk: choices of the view.
+        hot: with hot oil, idle and then cruise; else the cold start.
     """
-    morning = told.runs[0][0]
+    morning = told.runs[int(hot)][0]
     session = _session(told, section, morning.faulty, 2)
     session.rivals = {SOUND: lambda: _session(told, section, morning.sound, 1)}
     session.playing = True

@@ -9,7 +9,7 @@ from sim.lessons.cases.menu import Test
 from sim.lessons.cases.play import CANNOT_TELL, Case
 from sim.plant.faults.data import parts_of
 
-KINDS = {"can": "Screw-on can", "cartridge": "Cartridge in a bowl", "disc": "Stacked discs"}
+KINDS = {"can": "Screw-on can", "cartridge": "Pleated cartridge", "disc": "Stacked-disc filter"}
 LEVELS = {
     1: ("With help", "Few suspects, sharp readings, the sound rig beside them. Hints are free."),
     2: ("On your own", "All suspects, usual reading errors, the sound rig beside them. Hints cost marks."),
@@ -48,6 +48,16 @@ RISKS = {
     "stiff handle": "Running engine; a handle that does not turn is not forced.",
     "propeller": "The propeller may move: ignition off, plugs out, nobody in its circle.",
 }
+BETTER = (
+    (
+        "forbids a start",
+        "No oil pressure, or oil pouring out: it stays off until the cause is found.",
+    ),
+    ("loosened", "Stop the engine first, let it cool, then let the pressure out."),
+    ("engine running", "Stop the engine, let it cool, let the pressure out, and only then open."),
+    ("under pressure", "Let the pressure out first, with gloves and eye protection, and only then open."),
+)
+"""How it is done right, by a word of the reason for which a case was stopped."""
 MOST_ACTION, MOST_LOG = 160, 480
 
 

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.filters.closeup.bending import bent, compliance
 from sim.filters.closeup.channel import gaps_of, snapped, solved_channel
 from sim.filters.closeup.data import CakeData
 from sim.filters.closeup.pleat_carriers import PleatCarriers
 from sim.filters.closeup.pleats import PIECES, PleatRow, PleatState
+from sim.physics.panels import bent, compliance
 from sim.physics.pleats import pair_drop_pa
 from tests.filters.closeup.conftest import element
 

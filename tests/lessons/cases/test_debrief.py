@@ -193,12 +193,12 @@ def test_suspects_are_those_believed(case: Case) -> None:
 def test_the_short_list_does_not_single_out_the_fault() -> None:
     """By fit with what was noted the fault stands now first, now last of its list: no place gives it away."""
     places = []
-    for seed in range(60):
+    for seed in range(30):
         case = Case.begin(seed, "can", 1)
         every = field_of(case)
         chance = log_likelihood(every.complaint, case.noted).max(axis=1)
         fits = dict(zip(every.atlas.suspects, chance.tolist(), strict=True))
         ranked = sorted(case.suspects, key=lambda code: -fits[code])
         places.append(ranked.index(case.hidden.code))
-    assert len(set(places)) >= 5
-    assert max(places.count(k) for k in range(8)) < 45
+    assert len(set(places)) >= 4
+    assert max(places.count(k) for k in range(8)) < 23

@@ -244,7 +244,7 @@ def refusal(path: Path) -> str | None:
     return None
 
 
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_no_damage_breaks_the_reader(tmp_path: Path, data: st.DataObject) -> None:
     """Bytes changed, cut or doubled anywhere: the same case again, or one line of bad input."""

@@ -51,10 +51,23 @@ def test_the_page_of_a_case_fits(runnable, real_can, look):
     assert seen(page, look) == []
     work.ask("second-gauge")
     assert seen(page, look) == []
+    for act in ("stop", "release"):  # the engine stands, under pressure and then without
+        work.case.act(act)
+        assert seen(page, look) == [], act
     page.number = True
     assert seen(page, look) == []
     page.number, page.desk.help = False, True
     assert seen(page, look) == []
+
+
+@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize("level", [1, 3])
+def test_the_other_levels_fit(runnable, real_can, look, level):
+    """Untouched, with little and with no help, at each pane."""
+    page = CasePage(Desk(), Work(Case.begin(runnable[1], "can", level)), real_can)
+    for pane in ("tests", "suspects", "verdict", "help"):
+        page.open(pane)
+        assert seen(page, look) == [], pane
 
 
 @pytest.mark.parametrize("look", LOOKS)

@@ -63,7 +63,9 @@ def test_an_unsafe_act_ends_the_case_on_a_page_of_its_own(runnable):
     front = Front(sit, stop)
     assert opening.play(front, Chosen(runnable[0], "can", 2))
     assert [type(page) for page in front.pages] == [CasePage, UnsafePage, DebriefPage]
-    assert "under pressure" in " ".join(seen).replace("\n", " ")
+    told = " ".join(seen).replace("\n", " ")
+    assert "under pressure" in told
+    assert "Let the pressure out first" in told
     score = front.pages[2].told.debrief.review.score
     assert score.score == 0.0
     assert score.gates
@@ -145,7 +147,7 @@ def test_wrong_turn_and_again_from_there(runnable, case_folder):
 
 
 def test_the_rig_runs_after_the_verdict(runnable):
-    """W opens the live filter with the fault, and beside it the one without; leaving it comes back."""
+    """W and H open the live filter with the fault, beside it the one without; leaving it comes back."""
     fault = hidden_of(runnable[0], "can").code
 
     def watch(screen):
@@ -157,14 +159,23 @@ def test_the_rig_runs_after_the_verdict(runnable):
         assert screen.session.snapshot.rpm == pytest.approx(900.0)
         screen.leave = True
 
+    def watch_hot(screen):
+        assert screen.session.snapshot.filter_c == pytest.approx(85.0)
+        screen.rivalry.wait()
+        screen.leave = True
+
     front = Front(
         lambda hands: decide(hands, fault),
         lambda hands: hands.press("w"),
         watch,
+        lambda hands: hands.press("h"),
+        watch_hot,
         lambda hands: hands.press("a"),
     )
     assert opening.play(front, Chosen(runnable[0], "can", 2))
-    assert [type(p) for p in front.pages] == [CasePage, DebriefPage, Screen, DebriefPage]
+    assert [type(p) for p in front.pages] == [
+        CasePage, DebriefPage, Screen, DebriefPage, Screen, DebriefPage,
+    ]  # fmt: skip
 
 
 def test_a_damaged_file_is_told_on_the_start_page(case_folder):

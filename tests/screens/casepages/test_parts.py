@@ -15,7 +15,7 @@ from sim.screens.casepages.closed import reach, shape
 from sim.screens.casepages.figures import figure, rounded
 from sim.screens.casepages.plots import pieces
 from sim.screens.casepages.rows import Heading, Note, Roll
-from sim.screens.casepages.told import gather, in_the_hand, wrong_turns
+from sim.screens.casepages.told import gather, in_the_hand, telling_readings, wrong_turns
 from sim.screens.casepages.whereabouts import INSIDE, PLACES, where
 from sim.screens.casepages.work import Work, cut, refusal
 from sim.screens.quantities import SYSTEMS
@@ -187,7 +187,9 @@ def test_the_wrong_turn_is_marked(case):
     assert wrong_turns(told)[2] == "wrong"
     assert told.alike[0].code == wrong
     assert told.alike[0].tests
-    assert all(in_the_hand(fault).endswith((".", "tell.")) for fault in told.ill)
+    assert all(in_the_hand(fault).endswith(".") == bool(fault.found) for fault in told.ill)
+    farthest = telling_readings(told, KPA)[0]
+    assert farthest.value != farthest.sound
 
 
 def test_every_fault_has_a_place(real_can):

@@ -54,8 +54,8 @@ def test_the_same_seed_gives_the_same_bench(evidence: Make) -> None:
     """Every place and outline again; another seed lays it out otherwise, with the same mass."""
     e = evidence("can", "bearing-spalls")
     one, again, other = (lay_out(e, seed, "roller") for seed in (5, 5, 6))
-    assert [(p.code, p.along, p.up, p.size_m) for p in one.pieces] == [
-        (p.code, p.along, p.up, p.size_m) for p in again.pieces
+    assert [(p.code, p.along, p.up, p.size_m, p.turn) for p in one.pieces] == [
+        (p.code, p.along, p.up, p.size_m, p.turn) for p in again.pieces
     ]
     assert all(np.array_equal(p.outline, q.outline) for p, q in zip(one.pieces, again.pieces, strict=True))
     assert [p.turn for p in one.pieces] != [p.turn for p in other.pieces]

@@ -1,0 +1,64 @@
+"""Faults named in a scenario file: they move the rig, and what does not fit is told with its place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sim.lessons.assemble import rig_setup
+from sim.lessons.catalogue import scenario_path
+from sim.lessons.scenarios import load_scenario
+from sim.loading import BadInput
+from sim.plant.faults.apply import combined
+from sim.plant.faults.data import faults
+from tests.plant.faults.rigs import network
+
+
+def written(folder: Path, lines: str) -> Path:
+    """The cold start with faults, under another name."""
+    text = scenario_path("cold-start").read_text(encoding="utf-8")
+    path = folder / "ill.yaml"
+    changed = text.replace("scenario: cold-start", "scenario: ill").replace(
+        "timeline:", f"{lines}timeline:", 1
+    )
+    path.write_text(changed, encoding="utf-8")
+    return path
+
+
+def test_faults_of_a_file_are_those_of_the_data(tmp_path: Path) -> None:
+    """The setup is the sound one with the same faults put in by hand."""
+    path = written(tmp_path, "faults:\n  - {fault: F20, severity: 0.6}\n  - {fault: F35a}\n")
+    ill = load_scenario(str(path))
+    made = rig_setup(ill, _Solved())
+    sound = rig_setup(load_scenario("cold-start"), _Solved())
+    by_hand = combined([(faults()["F20"], 0.6), (faults()["F35a"], 0.5)], sound)
+    assert made.plant == by_hand.plant
+    assert made.plant != sound.plant
+
+
+class _Solved:
+    """A section of the shipped can, solved once for all tests of this process."""
+
+    network = network("can")
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("{fault: F99}", "there is no fault 'F99'"),
+        ("{fault: F30a}", "'F30a' does not occur on a can filter, regulator after it"),
+        ("{fault: F34c}", "'F34c' does not occur on a can filter, regulator after it"),
+        ("{fault: F06}\n  - {fault: F06}", "'F06' stands twice"),
+        ("{fault: F06, severity: 2}", "severity"),
+        ("{fault: F06, size: 1}", "size"),
+    ],
+)
+def test_what_does_not_fit_is_told_with_its_place(tmp_path: Path, line: str, said: str) -> None:
+    """One line: file, line, column, key and what was expected."""
+    with pytest.raises(BadInput) as bad:
+        load_scenario(str(written(tmp_path, f"faults:\n  - {line}\n")))
+    (told,) = bad.value.lines
+    assert said in told
+    assert "ill.yaml:" in told
+    assert "faults." in told
