@@ -139,19 +139,18 @@ def test_colours_by_speed_and_by_dirt():
 
 
 def test_o_changes_the_picture_and_its_legend(make_screen, press):
-    """Each press of O gives another picture under another legend, and the third one the first again."""
+    """Each press of O gives another picture under another legend, and after the last the first again."""
     screen = make_screen(20.0)
     seen = []
-    for _ in range(4):
+    for _ in range(len(COLOURS) + 1):
         surface = pygame.Surface(SURFACE)
         canvas = screen.draw(surface)
         area = screen.layout(SURFACE)["can"]
-        title = next(t.text for t in canvas.texts if t.text.startswith(("kPa", "m/s", "%")))
+        title = next(t.text for t in canvas.texts if t.text.startswith(("kPa", "m/s", "%", "°C: ")))
         seen.append((title, pygame.surfarray.array3d(surface.subsurface(area)).tobytes()))
         screen.handle(press(pygame.K_o, "o"))
-    assert len({t for t, _ in seen}) == 3
-    assert len({p for _, p in seen}) == 3
-    assert seen[0] == seen[3]
+    assert len({t for t, _ in seen}) == len({p for _, p in seen}) == len(COLOURS)
+    assert seen[0] == seen[-1]
 
 
 def test_less_motion_moves_the_oil_seldom(make_screen, press):
