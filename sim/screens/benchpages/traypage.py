@@ -217,7 +217,7 @@ def draw_heap(canvas: Canvas, plate: pygame.Rect, heap: Heap) -> None:
     px_m = min(r * 0.42 / longest, 60.0 * canvas.scale * 1e3)
     shown = heap.pieces[:44]
     for i, piece in enumerate(shown):
-        far, turn = r * np.sqrt((i + 0.5) / max(len(shown), 1)) * 0.92, 2.4 * i
+        far, turn = r * np.sqrt(i / max(len(shown), 1)) * 0.92, 2.4 * i
         at = (plate.centerx + far * np.cos(turn), plate.centery + far * np.sin(turn))
         draw_piece_at(canvas.surface, piece.code, at, piece.size_m * px_m, piece.turn, i)
     if heap.pieces:
