@@ -60,7 +60,7 @@ def _tube(data: DiscStackData) -> Part:
 
 
 def _shaft(data: DiscStackData) -> Part:
-    house, stack = data.housing, data.stack
+    house = data.housing
     radius = data.scraper.shaft_radius_mm * MM
     outline = block(0, radius, nut_mm(data)[0] * MM, (house.head_top_mm + 14) * MM)
     about = "Turns the discs; the handle drives it through a gland."

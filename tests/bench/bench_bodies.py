@@ -13,7 +13,7 @@ import numpy as np
 
 from sim.plant.bodies import Debris
 from sim.plant.bodies.data import catalogue
-from sim.plant.bodies.debris import UNITS
+from sim.plant.bodies.swarm import UNITS
 from sim.plant.bodies.world import World
 from tests.bench.bench_field import shipped, state
 from tests.bench.table import Row
@@ -57,7 +57,7 @@ def cpu_s(work: Callable[[], object], repeats: int = 6, calls: int = 24) -> floa
 def bare_space_s(debris: Debris) -> float:
     """Time of one step of pymunk alone, with the same bodies, places and walls, falling in a vacuum, s."""
     world = World(debris.scene, catalogue(), LIFT_M)
-    world.add(debris._crowd, debris._motion, debris.masses_kg)
+    world.add(debris._swarm.crowd, debris._swarm.motion, debris.masses_kg)
     world.space.gravity = (0.0, -9.81e-3)
     step_ms = STEP_S * 1e3 / UNITS
     for _ in range(LAID_STEPS):

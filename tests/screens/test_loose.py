@@ -141,7 +141,7 @@ def test_a_body_is_drawn_part_of_the_way_and_part_of_the_turn(loose):
     """Half way between two steps: half the way, and half the turn."""
     loose.drop("steel-flake", 1, 0.0)
     at, angle = np.array([0.01, 0.02]), 0.4
-    loose._debris._motion = Motion.at_rest(at[None], np.array([angle]))
+    loose._debris._swarm.motion = Motion.at_rest(at[None], np.array([angle]))
     loose._before, loose._owed_s = {0: (np.array([0.01, 0.01]), 0.0)}, STEP_S / 2
     places, angles = loose._shown(loose._debris)
     assert places == pytest.approx(np.array([[0.01, 0.015]]))

@@ -96,6 +96,19 @@ class BoreOil:
         oil_m_s[inside] = q * np.stack([round_it[:, 1], side * round_it[:, 0]], axis=1)
         turning[inside] = -q * side * spin
 
+    def round_the_head(self, at: Floats, left: NDArray[np.bool_], oil_m_s: Floats) -> None:
+        """Take from the oil of points (n, 2) in the left half what would run into the solid head there.
+
+        The ring of the (r, z) plane has its mouth on both sides; the real oil goes round the gallery, out of
+        the plane, to the one bore on the right.
+        """
+        duct = self.bore.duct
+        deep = duct.z1 - duct.z0
+        off = at[:, 0] - duct.r_dirty
+        near = left & (off >= 0.0) & (off < deep) & (np.abs(at[:, 1] - self.bore.middle_m) < deep)
+        near &= oil_m_s[:, 0] < 0.0
+        oil_m_s[near, 0] *= off[near] / deep
+
 
 def _interpolated(
     speeds: tuple[NDArray[Any], NDArray[Any]], cells: CellMiddles, at: Floats

@@ -76,3 +76,10 @@ class Checkpoint:
     added: int
     left: tuple[tuple[str, int], ...]
     drained: tuple[tuple[str, int], ...]
+
+    @classmethod
+    def empty(cls, seed: int) -> Checkpoint:
+        """Before the first step, without bodies."""
+        nothing = Motion.at_rest(np.zeros((0, 2)), np.zeros(0))
+        random = np.random.default_rng(seed).bit_generator.state
+        return cls(0, 0, Crowd(()), nothing, np.zeros(0, np.int8), random, 0.0, None, None, 1, 0, (), ())

@@ -11,7 +11,7 @@ from sim.lessons.cases.play import CANNOT_TELL, HELP_PRICE, help_price
 from sim.screens.answerpads import TextPad
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.lists import TestList, suspect_rows, test_rows, verdict_rows
-from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words
+from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words, spoken
 from sim.screens.casepages.work import Work
 from sim.screens.pagewidgets import LineEntry, ListBox, Reading
 from sim.screens.widgets import Button, Widget
@@ -44,7 +44,7 @@ def paint_test(work: Work, canvas: Canvas, box: pygame.Rect, word: str) -> None:
     inner = place.inflate(-canvas.dp(40), -canvas.dp(24))
     test = work.case.menu[word]
     why = work.why_not(word)
-    reads = "Reads: " + "; ".join(reading.label for reading in test.reads) + "."
+    reads = "Reads: " + spoken("; ".join(reading.label for reading in test.reads)) + "."
     blocks = [(f"{minutes(test.cost_min)}, {NEEDS[test.needs]}", "ink", True)]
     blocks += [(f"Not now: {why}.", "warn", False)] if why else []
     blocks += [(risk_words(test), "ink", False), (reads, "soft", False)]
@@ -79,7 +79,7 @@ def suspects_words(work: Work) -> str:
     """What stands over the suspects."""
     if not work.pending:
         return "Tick all that you hold possible. You are asked again before every test."
-    return f"Before '{work.case.menu[work.pending].title}': what do you hold possible now?"
+    return f"Before '{spoken(work.case.menu[work.pending].title)}': what do you hold possible now?"
 
 
 def suspect_row(work: Work, canvas: Canvas, w: int) -> int:

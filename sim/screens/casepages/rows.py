@@ -95,9 +95,13 @@ class Large:
 
 @dataclass(frozen=True)
 class FigureLine:
-    """A reading: label and value, under them the error and the sound rig."""
+    """A reading: label and value, under them error and sound rig; `mark` tells on which part it was made."""
 
     figure: Figure
+    mark: str = ""
+
+    def _label(self) -> str:
+        return f"{self.mark} {self.figure.label}" if self.mark else self.figure.label
 
     def _value(self) -> str:
         return f"{self.figure.value} {self.figure.unit}".rstrip()
@@ -116,16 +120,16 @@ class FigureLine:
     def height(self, canvas: Canvas, w: int) -> int:
         """Height at a width, pixels."""
         title = canvas.measure("Ag", "title")[1]
-        label = canvas.measure(self.figure.label, wrap=self._left(canvas, w))[1]
+        label = canvas.measure(self._label(), wrap=self._left(canvas, w))[1]
         under = canvas.measure(self._under(), wrap=self._wide(canvas, w))[1]
         return max(label, title) + under + canvas.dp(10)
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Draw both lines."""
         left = self._left(canvas, box.w)
-        label = canvas.measure(self.figure.label, wrap=left)[1]
+        label = canvas.measure(self._label(), wrap=left)[1]
         top = max(label, canvas.measure("Ag", "title")[1])
-        canvas.text(self.figure.label, pygame.Rect(box.x, box.y, left, top), wrap=True)
+        canvas.text(self._label(), pygame.Rect(box.x, box.y, left, top), wrap=True)
         value = pygame.Rect(box.x + left, box.y, box.w - left, top)
         canvas.text(self._value(), value, role="title", bold=True, align="right")
         under = pygame.Rect(box.x, box.y + top, self._wide(canvas, box.w), box.h - top - canvas.dp(8))
@@ -138,11 +142,11 @@ class FigureLine:
 
 def draw_scale(canvas: Canvas, box: pygame.Rect, away: float) -> None:
     """A small scale: the sound rig in its middle, the reading on it; its ends are `MOST_AWAY` errors away."""
-    theme, y, r = canvas.theme, box.centery, canvas.dp(8)
+    theme, y, r, tall = canvas.theme, box.centery, canvas.dp(8), canvas.dp(13)
     inner = box.inflate(-2 * r, 0)
     pygame.draw.line(canvas.surface, theme["edge"], (inner.x, y), (inner.right, y), canvas.dp(2))
     pygame.draw.line(
-        canvas.surface, theme["ink"], (inner.centerx, y - r), (inner.centerx, y + r), canvas.dp(3)
+        canvas.surface, theme["ink"], (inner.centerx, y - tall), (inner.centerx, y + tall), canvas.dp(3)
     )
     share = min(max(away / MOST_AWAY, -1.0), 1.0)
     x = inner.centerx + round(share * inner.w / 2)

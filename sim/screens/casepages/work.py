@@ -13,7 +13,7 @@ from sim.lessons.cases.files import save
 from sim.lessons.cases.hints import Rung
 from sim.lessons.cases.play import Case, Entry, RefusedError
 from sim.loading import BadInput
-from sim.screens.casepages.wording import ACTS, MOST_ACTION, MOST_LOG, listed, named
+from sim.screens.casepages.wording import ACTS, MOST_ACTION, MOST_LOG, listed, named, spoken
 
 Pane = Literal["tests", "suspects", "verdict", "help"]
 DONE = {"start": "The engine runs.", "stop": "The engine stands.", "release": "The pressure is let out."}
@@ -84,6 +84,8 @@ class Work:
 
     def order(self) -> None:
         """State what is ticked, then order the test that waits."""
+        if not self.pending:
+            return
         if not self.ticks:
             self._say("Tick at least one suspect first.", refused=True)
             return
@@ -96,7 +98,7 @@ class Work:
             self.case.order(word)
 
         if self._do(both):
-            self._say(f"{test.title}: done in {test.cost_min:g} min.")
+            self._say(f"{spoken(test.title)}: done in {test.cost_min:g} min.")
 
     def act(self, word: str) -> None:
         """Start or stop the engine, or let the pressure out."""
@@ -141,7 +143,7 @@ class Work:
             self._say("Tick exactly two suspects first (5).", refused=True)
             return
         told = tell_apart(self.case, *pair)[:3]
-        tests = "; ".join(f"{self.case.menu[one.test].title} ({one.cost_min:g} min)" for one in told)
+        tests = "; ".join(f"{spoken(self.case.menu[one.test].title)} ({one.cost_min:g} min)" for one in told)
         self._tell(f"{listed(pair)} are parted by: {tests or 'no test on this rig'}.")
         self._say("That is told for nothing.")
 
@@ -183,7 +185,7 @@ def refusal(case: Case, word: str) -> str:
     try:
         trial.order(word)
     except RefusedError as no:
-        return str(no).removeprefix(f"{word}: ")
+        return str(no).removeprefix(f"{word}: ").removesuffix(", its result stands above")
     return ""
 
 

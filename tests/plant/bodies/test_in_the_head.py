@@ -179,3 +179,18 @@ def test_rewind_to_before_the_valve_shut_lodges_the_same_chip(head):
         assert debris.steps == until
         debris._do(log[len(debris.log) :], end[3])
         assert (debris.positions.tobytes(), debris.lift_m, debris.lodged(), debris.steps) == end
+
+
+def test_on_the_left_no_oil_presses_debris_on_the_solid_head(head):
+    """Toward the left mouth the oil's way inwards dies out at the wall; on the right it goes on."""
+    duct = head.layout.passage
+    cells = CellMiddles.between(head.r_edges_m, head.z_edges_m)
+    oil = BoreOil(bore_flow(head), cells)
+    at = np.array([(duct.r_dirty + d, (duct.z0 + duct.z1) / 2) for d in (1e-6, 3e-3, 30e-3)] * 2)
+    left = np.array([True] * 3 + [False] * 3)
+    speed = np.full((6, 2), -0.1)
+    oil.round_the_head(at, left, speed)
+    assert speed[0, 0] == pytest.approx(0.0, abs=1e-4)
+    assert -0.1 < speed[1, 0] < 0
+    assert (speed[2:, 0] == -0.1).all()
+    assert (speed[:, 1] == -0.1).all()

@@ -34,7 +34,7 @@ def answer(page, item):
         solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
-        send(page, *(str(keys.index(g) + 1) for g in given))
+        send(page, *(str((keys.index(g) + 1) % 10) for g in given))
     elif card.form == "valve-strip":
         send(page, *(str(i + 1) for i, is_open in enumerate(given) if is_open))
     elif card.form == "curve":
@@ -91,6 +91,19 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     session.runs.held = False
     page.update(0.0)
     assert page.quiz.now.result is not None
+
+
+def test_numbers_to_choose_from_are_awaited(make_session):
+    """While the run is worked out the page says so in their place; then the three lines are there."""
+    session = make_session([f"{LESSON}/difference-at-speed"], held=True)
+    page = StudyPage(Desk(), session)
+    texts = [t.text for t in page.draw(pygame.Surface((1280, 720))).texts]
+    assert any("Working out the run" in t for t in texts)
+    assert not [w for w in page.form.widgets if w.name.startswith("choice")]
+    session.runs.held = False
+    page.update(0.0)
+    page.draw(pygame.Surface((1280, 720)))
+    assert len([w for w in page.form.widgets if w.name.startswith("choice")]) == 3
 
 
 def test_nothing_to_keep_is_said_and_a_question_can_be_left(make_session, store):
