@@ -60,6 +60,18 @@ def _nas_class(n5_15: float, n15_25: float, n25_50: float, n50_100: float, n100:
 
 
 @figure(
+    "navy-fluid-limits",
+    Input("class", choices=(*cleanliness.NAVY_PER_100ML, "new-5606")),
+    unit="1/100 mL",
+    method="most particles of 5-10, 10-25, 25-50, 50-100 and over 100 um; for new fluid of MIL-PRF-5606H the "
+    "first two bands are 5-15 and 15-25 um",
+    source="Navy aviation hydraulics manual, MIL-PRF-5606H, as reproduced publicly (status: FOUND)",
+)
+def _navy(class_: str) -> list[int]:
+    return list(cleanliness.NAVY_PER_100ML.get(class_, cleanliness.NEW_5606_PER_100ML))
+
+
+@figure(
     "as4059-limits",
     CLASSES,
     unit="1/100 mL",

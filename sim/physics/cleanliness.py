@@ -74,6 +74,20 @@ def iso4406_range_per_ml(code: int) -> tuple[float, float]:
     return (ISO4406_UPPER_PER_ML[code - 1] if code else 0.0), ISO4406_UPPER_PER_ML[code]
 
 
+NAVY_PER_100ML: dict[str, tuple[int, int, int, int, int]] = {
+    "0": (2700, 670, 93, 16, 1),
+    "1": (4600, 1340, 210, 28, 3),
+    "2": (9700, 2680, 380, 56, 5),
+    "3": (24000, 5360, 780, 110, 11),
+    "4": (32000, 10700, 1510, 225, 21),
+    "5": (87000, 21400, 3130, 430, 41),
+    "6": (128000, 42000, 6500, 1000, 92),
+}
+"""Navy classes of hydraulic fluid: most particles of 5-10, 10-25, 25-50, 50-100 and over 100 um (FOUND)."""
+NEW_5606_PER_100ML = (10_000, 1_000, 150, 25, 5)
+"""New fluid of MIL-PRF-5606H: most particles of 5-15, 15-25, 25-50, 50-100 and over 100 um (FOUND)."""
+
+
 def nas1638_class(bands_per_100ml: tuple[float, ...]) -> str:
     """Smallest class whose five limits hold all counts; ">12" beyond the table."""
     for name, limits in NAS1638_PER_100ML.items():

@@ -11,12 +11,13 @@ import pygame
 
 from sim.screens.answerpads import CurvePad, TextPad
 from sim.screens.canvas import Canvas
-from sim.screens.cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered, PromptDesk
+from sim.screens.cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.widgets import Button, Choice, Entry, Form, Widget
 
 Option = tuple[str, str, Callable[[], None], Callable[[], bool]]
 SIDEWAYS = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}
-DIGITS = "123456789"
+DIGITS = "1234567890"  # 0 is the tenth line; what comes after it is reached by Tab
 PANES = ("Possible", "Tests", "Verdict")
 PER_ROW = 6  # letters of parts side by side
 
@@ -61,7 +62,7 @@ class AnswerForm:
         return self._paged(canvas, box, self._lines(canvas, box, enabled))
 
     def key(self, event: pygame.event.Event, form: Form) -> bool:
-        """Keys 1 to 9 choose, letters point at parts; True where the key was used."""
+        """Keys 1 to 9 and 0 choose, letters point at parts; True where the key was used."""
         if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:
             return False
         if self.desk.card.form == "case" and event.key in SIDEWAYS and self._rows_have_focus(form):

@@ -141,7 +141,9 @@ class Sitting:
         from sim.screens.screen import Screen
 
         desk = replace(self.desk, lesson=predict)
-        screen = Screen(opened.session, desk, opened.prompts, predict, prints, opened.expected)
+        # who predicts or is examined must not read in the notes what will come
+        expected = opened.expected if wanted.mode == "demonstrate" else tuple
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, expected)
         shown = watched(screen, wanted.scenario)
         _quieten_collector()
         try:

@@ -169,7 +169,7 @@ class HandsPanel:
         self._question = pygame.Rect(inner.x, inner.y, inner.w, ask_h)
         actions = self._actions(canvas, inner)
         told = self._told_within(canvas, inner)
-        foot_h = canvas.measure(told, wrap=inner.w)[1]
+        foot_h = canvas.measure(told, self._told_role(canvas, inner), wrap=inner.w)[1]
         self._foot = pygame.Rect(inner.x, actions[0].box.y - gap - foot_h, inner.w, foot_h)
         top = self._question.bottom + gap
         self.form = Form([*self._rows(canvas, inner, top, self._foot.y - gap), *actions])
@@ -236,6 +236,12 @@ class HandsPanel:
             return f"{total_words(hands)}. {hands.truth.reason}"
         return f"{total_words(hands)}, locked." if hands.is_locked else f"{total_words(hands)}. {HINT}"
 
+    def _told_role(self, canvas: Canvas, inner: pygame.Rect) -> str:
+        """What happened is written large where there is room."""
+        told = self._told()
+        large = self.hands.truth is not None and canvas.measure(told, "title", wrap=inner.w)[1] < inner.h // 5
+        return "title" if large else "body"
+
     def _told_within(self, canvas: Canvas, inner: pygame.Rect) -> str:
         """The line, cut where the answers need the room."""
         return canvas.fitting(self._told(), pygame.Rect(0, 0, inner.w, inner.h // 4))
@@ -248,7 +254,9 @@ class HandsPanel:
         canvas.text(self.hands.poll.text, self._question, self._role(canvas, inner), bold=True, wrap=True)
         told = self._told_within(canvas, inner)
         foot = self._foot.copy()
-        foot.h = canvas.measure(told, wrap=foot.w)[1]
+        role = self._told_role(canvas, inner)
+        foot.h = canvas.measure(told, role, wrap=foot.w)[1]
         foot.bottom = self._foot.bottom
-        canvas.text(told, foot, colour="accent" if self.hands.truth else "soft", wrap=True, valign="bottom")
+        colour = "accent" if self.hands.truth else "soft"
+        canvas.text(told, foot, role, colour, wrap=True, valign="bottom")
         self.form.draw(canvas)

@@ -11,6 +11,7 @@ from sim.screens.notes import MARKS, SAY, Cue, next_cue, to_say, when
 from sim.screens.quantities import clock
 
 KEYS = "Space run   F part   H hands   W why   B beside   G graph   , back   ? keys"
+PAST = 3  # lines that are over and still shown
 CALM = "Nothing more to come in this lesson."
 
 
@@ -54,19 +55,21 @@ def _block(canvas: Canvas, inner: pygame.Rect, y: int, text: str, role: str, col
 
 
 def _list(canvas: Canvas, box: pygame.Rect, found: Sequence[Cue], now_s: float) -> None:
-    """The lines around the present moment, as many as fit, each cut to one line."""
-    row = round(canvas.measure("Ag")[1] * 1.2)
-    rows = box.h // row
+    """The lines from shortly before the present moment on, as many as fit; what is over takes one line."""
+    line = canvas.measure("Ag")[1]
     past = sum(c.t_s <= now_s for c in found)
-    first = max(0, min(past - max(1, rows // 4), len(found) - rows))
     time_w = canvas.measure("00:00:00")[0] + canvas.dp(10)
     kind_w = max(canvas.measure(word)[0] for word in MARKS.values()) + canvas.dp(14)
-    for i, cue in enumerate(found[first : first + rows]):
-        over = cue.t_s <= now_s
-        y = box.y + i * row
-        colour = "soft" if over else "ink"
-        canvas.text(when(cue), pygame.Rect(box.x, y, time_w, row), colour="soft")
-        mark = pygame.Rect(box.x + time_w, y, kind_w, row)
+    text_w = box.w - time_w - kind_w
+    y = box.y
+    for cue in found[max(0, past - PAST) :]:
+        over, bold = cue.t_s <= now_s, cue.kind == SAY and cue.t_s > now_s
+        h = line if over else canvas.measure(cue.text, bold=bold, wrap=text_w)[1]
+        if y + h > box.bottom:
+            break
+        canvas.text(when(cue), pygame.Rect(box.x, y, time_w, line), colour="soft")
+        mark = pygame.Rect(box.x + time_w, y, kind_w, line)
         canvas.text("✓" if over else MARKS[cue.kind], mark, colour="good" if over else "soft")
-        place = pygame.Rect(mark.right, y, box.right - mark.right, row)
-        canvas.text(cue.text, place, colour=colour, bold=cue.kind == SAY and not over, shorten=True)
+        place = pygame.Rect(mark.right, y, text_w, h)
+        canvas.text(cue.text, place, colour="soft" if over else "ink", bold=bold, wrap=not over, shorten=over)
+        y += h + line // 4

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any, cast
 
 from sim.loading import BadInput
 from sim.plant.records import Event, Snapshot
-from sim.screens.cards import Card, PromptDesk
+from sim.screens.cards import Card
 from sim.screens.contract import EngineStoppedError
 from sim.screens.keyrun import KeyRun
 from sim.screens.leftoff import LeftOff
 from sim.screens.loose import Loose
 from sim.screens.notes import lines_of
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.session import Facts, Session
 from sim.screens.stage import hurry
 

@@ -10,7 +10,8 @@ import pygame
 
 from sim.screens.answerform import AnswerForm
 from sim.screens.canvas import Canvas
-from sim.screens.cards import TYPED, Answer, Card, Given, PromptDesk, Result
+from sim.screens.cards import TYPED, Answer, Card, Given, Result
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.widgets import Button, Form, Widget
 
 __all__ = [

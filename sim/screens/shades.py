@@ -70,5 +70,5 @@ def _dirt(frame: Frame, s: Snapshot) -> Shade:
 def _temperature(frame: Frame, s: Snapshot, units: UnitSystem) -> Shade:
     """The model keeps one temperature for all oil in the filter, so all of it has one colour."""
     values = np.full(np.asarray(frame.region).shape, s.filter_c)
-    title = f"{units.temperature.sign}: one temperature in the whole filter"
+    title = f"{units.temperature.sign}: all oil in it alike"
     return Shade(title, units.temperature, PressureScale(COLD_C, HOT_C - COLD_C), values, COLD_C)

@@ -84,6 +84,10 @@ def _rows(screen: Screen, surface: pygame.Surface) -> Iterator[Row]:
     name = f"{MARKS} marks, {screen.session.loose.count} pieces: own processor time"
     yield _row(f"{name}, median", np.median(own), "<= 1")
     yield _row(f"{name}, p95", np.percentile(own, 95), "<= 1")
+    window = pygame.display.get_surface()
+    bare = float(np.median(timed(lambda: window.blit(surface, (0, 0)))))
+    frame = float(np.median(frames))
+    yield Row("1920x1080 frame, median", frame, "one bare blit of it", bare, frame / bare, "<= 20")
     for name, work in _parts(screen, surface):
         yield _row(f"frame: {name}", np.median(timed(work)), "-")
 

@@ -16,7 +16,7 @@ from scipy.integrate import solve_ivp
 
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp
-from tests.plant.standin import plant, setup
+from tests.plant.standin import network, plant, setup
 
 Floats = NDArray[np.float64]
 Solver = Callable[[Rig, list[float]], Floats]
@@ -130,6 +130,20 @@ def frame_row() -> Row:
     return Row("plant, one frame of 1/60 s", median, "1 ms", AIM_FRAME_S, AIM_FRAME_S / median, ">= 1")
 
 
+def growth_row() -> Row:
+    """Exponent of a frame's cost against the number of segments of the element."""
+    counts, times = (6, 12, 24, 48, 96), []
+    for count in counts:
+        rig = Rig(setup(air_c=60.0, rpm=900.0, network=network(k=count)))
+        rig.step(10.0)
+        begun = time.process_time()
+        for _ in range(60):
+            rig.step(FRAME_S)
+        times.append((time.process_time() - begun) / 60)
+    slope = float(np.polyfit(np.log(counts), np.log(times), 1)[0])
+    return Row("plant: exponent against segments", times[-1], "linear", times[0], slope, "<= 1")
+
+
 def measure() -> list[Row]:
     """All rows of this bench."""
     start = [1.0 + 0.75 * k for k in range(1, 21)]
@@ -140,6 +154,7 @@ def measure() -> list[Row]:
         compared("2 s live, bypass open", lambda: running(-5.0), frames, True),
         compared("2 s live, bypass shut", lambda: running(60.0), frames, True),
         frame_row(),
+        growth_row(),
     ]
 
 

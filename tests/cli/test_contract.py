@@ -68,7 +68,9 @@ def test_out_leaves_three_files_and_the_same_bytes(tmp_path: Path) -> None:
 
 def test_without_a_display_the_same_run_is_written(tmp_path: Path) -> None:
     """`glasscan open` without a display says so in one line, runs the scenario and leaves its files."""
-    with command("open", "warm-start", "--set", "end_s=5", "--set", "timeline=[]", cwd=tmp_path) as process:
+    with command(
+        "open", "warm-start", "--set", "end_s=5", "--set", "timeline=[]", "--set", "notes=[]", cwd=tmp_path
+    ) as process:
         out, err = process.communicate(timeout=120)
     assert process.returncode == 0
     assert (
@@ -85,7 +87,16 @@ def test_a_display_that_does_not_answer(tmp_path: Path) -> None:
     """A display that is named but cannot be reached is treated as none."""
     env = {"DISPLAY": ":4242", "SDL_VIDEODRIVER": "x11"}
     with command(
-        "open", "warm-start", "--set", "end_s=5", "--set", "timeline=[]", cwd=tmp_path, env=env
+        "open",
+        "warm-start",
+        "--set",
+        "end_s=5",
+        "--set",
+        "timeline=[]",
+        "--set",
+        "notes=[]",
+        cwd=tmp_path,
+        env=env,
     ) as process:
         _, err = process.communicate(timeout=120)
     assert (process.returncode, err.splitlines()[0][:15]) == (0, "no display here")

@@ -18,9 +18,11 @@ import numpy as np
 import yaml
 
 from sim.figures.registry import evaluate
-from sim.physics import cake, channels, cleanliness, discs, dust, media, orifice, pleats, viscosity
+from sim.physics import cake, channels, cleanliness, discs, dust, grades, media, orifice, pleats, viscosity
 from sim.physics.cases import cylinder_array_drag
+from sim.plant.bodies.data import catalogue
 from sim.units import convert
+from tests.references import runs
 
 DATA = Path(__file__).parents[1] / "data" / "reference_checks.yaml"
 Inputs = Mapping[str, Any]
@@ -258,7 +260,46 @@ def _fibre(law: str) -> Rule:
     return lambda _id, i: value_of("fibre-permeability", law=law, solid_fraction=i["phi"])
 
 
+def _sae(key: str) -> Rule:
+    """A limit of every grade that has it, from the figures."""
+    return lambda _id, _i: {
+        grade: told[key]
+        for grade in grades.SAE_KV100
+        if key in (told := evaluate("sae-grade-limits", {"grade": grade}))
+    }
+
+
+def _piston_ranges(_id: str, _i: Inputs) -> dict[str, Any]:
+    return {grade: value_of("sae-grade-limits", grade=grade) for grade in grades.PISTON_NAMES}
+
+
+def _winter(*places: int) -> Rule:
+    def limits(_id: str, _i: Inputs) -> dict[str, Any]:
+        told = {grade: value_of("sae-winter-limits", grade=grade) for grade in grades.WINTER}
+        return {grade: [values[place] for place in places] for grade, values in told.items()}
+
+    return limits
+
+
 RULES: dict[str, Rule] = {
+    r"visc\.iso3448\.mid": lambda _id, i: [value_of("iso-grade-limits", grade=g)[1] for g in i["grades"]],
+    r"visc\.(j300\.kv100)": _sae("values"),
+    r"visc\.j300\.hths": _sae("high_shear_mpa_s"),
+    r"visc\.j300\.ccs": _winter(0, 1),
+    r"visc\.j300\.mrv": _winter(2),
+    r"visc\.j300\.kvminW": _winter(3),
+    r"visc\.avgrades": _sae("piston_name"),
+    r"visc\.avgrades\.kv": _piston_ranges,
+    r"graetz\.plates": lambda _id, _i: value_of("plates-nusselt"),
+    r"taylor\.aris": lambda _id, i: value_of("channel-dispersion", peclet=i["Pe"]),
+    r"navair\.classes": lambda _id, _i: {
+        name: value_of("navy-fluid-limits", **{"class": name}) for name in cleanliness.NAVY_PER_100ML
+    },
+    r"mil5606\.dirt": lambda _id, _i: value_of("navy-fluid-limits", **{"class": "new-5606"}),
+    r"balance\.mass": runs.books,
+    r"rule\.blocked": runs.blocked,
+    r"bypass\.lockout": runs.lockout,
+    r"dens\.(steel|silica)": lambda row_id, _i: catalogue().materials[row_id.partition(".")[2]].density_kg_m3,
     r"visc\.d341\.Z_.*": lambda _id, i: value_of("d341-z", nu=i["nu_mm2s"]),
     r"visc\.d341\.roundtrip": _roundtrip,
     r"visc\.d341\.AB\..*": _of_oil("viscosity-constants"),
@@ -462,9 +503,6 @@ RULES: dict[str, Rule] = {
 
 REASONS: dict[str, str] = {
     r"visc\.d341\.form": "words of the law; its numbers are the rows after it",
-    r"visc\.j300\.(ccs|mrv|hths|kvminW)": "limits of cold cranking, pumping and high shear: not modelled",
-    r"visc\.(iso3448|j300|avgrades).*": "limits of grades: the shipped fluids are held to them in "
-    "tests/physics/test_fluid_files.py",
     r"visc\.(mil.*|d6080)": "limits of specifications: the shipped fluids are held to them in "
     "tests/physics/test_fluid_files.py",
     r"flow\.Re\.limit": "a rule of thumb with no single value",
@@ -472,15 +510,14 @@ REASONS: dict[str, str] = {
     r"orifice\.free": "measured coefficient of a free jet of water: the turbulent coefficient is an input",
     r"valve\.Cd": "usual range of an input",
     r"(dfg|cavity)\..*": "flow with inertia: the section solver is for creeping flow",
-    r"(graetz|taylor)\..*": "heat and dispersion across a channel are not modelled",
     r"array\.hp\.0\.7.*": "narrow throats, 5 to 14 cells wide at 256 cells: the solver is within 0.1 and "
     "1.5 %, not within the row's tolerance; the published rows at 0.7 and 0.75 are held",
     r"bubble\.spec": "a reject limit of a specification",
     r"beta\.spec": "a target of a specification",
-    r"balance\.mass": "a property of a whole run: the plant's ledger",
     r"(iso4548_12|ff351)\..*": "scope of a test standard",
-    r"(navair|mil5606|srm2806)(\..*)?": "limits and materials the model does not use",
-    r"edge\.(how|stuck)|bypass\.(lockout|two)|rule\..*|iso\..*|hyd\.(ratings|steel)": "trade statement",
-    r"element\.migration|practice\..*|dens\..*|size\.visible|wear\..*": "trade statement or material data",
+    r"srm2806": "a reference material the model does not use",
+    r"edge\.(how|stuck)|bypass\.two|rule\.(warn|sump)|iso\..*|hyd\.(ratings|steel)": "trade statement",
+    r"element\.migration|practice\..*|dens\.others": "trade statement or material data",
+    r"size\.visible|wear\..*": "trade statement or material data",
 }
 """Why the other rows are not."""

@@ -9,10 +9,10 @@ import pytest
 
 from sim.screens.contract import CLEAN, DIRTY, MEDIUM, THROAT
 from sim.screens.cutaway import PressureScale
-from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.desk import COLOURS, TEXT_SCALES, Desk
 from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import STILL_S, Screen
-from sim.screens.shades import COLOURS, shade
+from sim.screens.shades import shade
 from sim.screens.spoken import Voice, whole_view
 from sim.screens.why import chain
 from tests.screens import standin
@@ -139,19 +139,18 @@ def test_colours_by_speed_and_by_dirt():
 
 
 def test_o_changes_the_picture_and_its_legend(make_screen, press):
-    """Each press of O gives another picture under another legend, and the third one the first again."""
+    """Each press of O gives another picture under another legend, and after the last the first again."""
     screen = make_screen(20.0)
     seen = []
-    for _ in range(4):
+    for _ in range(len(COLOURS) + 1):
         surface = pygame.Surface(SURFACE)
         canvas = screen.draw(surface)
         area = screen.layout(SURFACE)["can"]
-        title = next(t.text for t in canvas.texts if t.text.startswith(("kPa", "m/s", "%")))
+        title = next(t.text for t in canvas.texts if t.text.startswith(("kPa", "m/s", "%", "°C: ")))
         seen.append((title, pygame.surfarray.array3d(surface.subsurface(area)).tobytes()))
         screen.handle(press(pygame.K_o, "o"))
-    assert len({t for t, _ in seen}) == 3
-    assert len({p for _, p in seen}) == 3
-    assert seen[0] == seen[3]
+    assert len({t for t, _ in seen}) == len({p for _, p in seen}) == len(COLOURS)
+    assert seen[0] == seen[-1]
 
 
 def test_less_motion_moves_the_oil_seldom(make_screen, press):
@@ -218,3 +217,31 @@ def test_a_closed_output_is_no_trouble(make_session, monkeypatch):
     monkeypatch.setattr("sys.stdout", Closed())
     Voice().toggle(make_session(5.0), KPA)
     Voice().toggle(make_session(5.0), KPA)
+
+
+def test_oil_by_temperature_has_the_one_temperature_of_the_model():
+    """Every cell has the colour of the filter's oil, read off the legend in the unit chosen."""
+    s = replace(standin.snapshot_at(20.0), filter_c=40.0)
+    frame = standin.Section().frame(s)
+    for units in SYSTEMS:
+        tint = shade("temperature", frame, s, None, units)
+        assert set(np.unique(tint.values)) == {40.0}
+        assert "alike" in tint.title
+        at = (40.0 - tint.scale.low_pa) / tint.scale.span_pa
+        assert tint.unit.text(tint.base + at * tint.scale.span_pa) == units.temperature.text(40.0)
+
+
+def test_a_small_difference_is_enlarged_beside_high_pressure_only():
+    """21 MPa hides 0.3 MPa: it is drawn 50 times as large and says so; an oil system is drawn as it is."""
+    from sim.screens.tracelog import TraceLog
+    from sim.screens.traceplot import enlarged
+
+    def log(inlet_pa, dp_pa):
+        made = TraceLog()
+        made.add(replace(standin.snapshot_at(5.0), inlet_pa=inlet_pa, dp_pa=dp_pa))
+        return made
+
+    assert enlarged([log(21.4e6, 290e3)], 24e6) == 50
+    assert enlarged([log(21.4e6, 1e3)], 24e6) == 100
+    assert enlarged([log(21.4e6, 9e6)], 24e6) == 1
+    assert enlarged([log(400e3, 5e3)], 600e3) == 1

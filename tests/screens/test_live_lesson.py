@@ -7,10 +7,10 @@ from sim.lessons.catalogue import scenario_path
 from sim.lessons.reload import LiveLesson
 from sim.screens import app
 from sim.screens.app import Sitting
-from sim.screens.cards import PromptDesk
 from sim.screens.home import Wanted
 from sim.screens.livelesson import EVERY_S, LiveScreen, watched
 from sim.screens.opening import Opened
+from sim.screens.promptdesk import PromptDesk
 from tests.screens.test_layout import problems
 
 TITLE = "Where does the oil go?"

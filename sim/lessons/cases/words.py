@@ -63,6 +63,8 @@ def shown(reading: Reading, value: float) -> str:
     """A value with its unit."""
     if reading.scale == "yes-no":
         return "yes" if value > 0.5 else "no"
+    if reading.what.startswith("green_") and value >= DEAD_S:
+        return "none"
     if reading.scale == "log" and log(max(value, reading.floor)) <= log(reading.floor) + 1e-9:
         return f"at most {reading.floor:g} {reading.unit}".rstrip()
     if reading.unit == "mL/min" and value >= ML_L:

@@ -6,7 +6,6 @@ The same laws as the running rig: pump, regulator, filter, bearings. What is lef
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import log
 
@@ -18,9 +17,10 @@ from sim.plant.bypass import BypassValve
 from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import start_stocks
 from sim.plant.contaminant.stocks import Stocks
+from sim.plant.faults.settled import Settled
 from sim.plant.filterflow import PathFlows, minor_coefficient, split_flow
 from sim.plant.holeflow import split_three
-from sim.plant.moment import Moment, Parts, jets_open
+from sim.plant.moment import jets_open
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
@@ -32,35 +32,8 @@ Floats = NDArray[np.float64]
 HIGHEST_PA = 4e6  # above every pressure the pump's relief allows
 CLOSE_PA = 2.0
 _LIFT_STEPS = 32
+_BENDS, _BENT_ENOUGH = 8, 0.02  # rounds until the pleats fit the pressure across them, and how well
 NEVER_S = 300.0  # a gauge that has not come up by then is called dead, invented
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """One settled operating point: Pa gauge, m3/s, m."""
-
-    can_pa: float
-    gallery_pa: float
-    gauge_pa: float
-    pump_m3s: float
-    element_m3s: float
-    unfiltered_m3s: float
-    segment_m3s: Floats
-    engine_m3s: float
-    regulator_m3s: float
-    leak_m3s: float
-    lift_m: float
-
-    @property
-    def dp_pa(self) -> float:
-        """Differential pressure across the filter, Pa."""
-        return self.can_pa - self.gallery_pa
-
-    @property
-    def unfiltered_share(self) -> float:
-        """Share of the filter's flow that has not been through the medium, 0..1."""
-        whole = self.element_m3s + self.unfiltered_m3s
-        return self.unfiltered_m3s / whole if whole > 0.0 else 0.0
 
 
 class Bench:
@@ -87,6 +60,7 @@ class Bench:
     ) -> None:
         self.setup, self.rpm, self.oil_c, self._held = setup, rpm, oil_c, held
         self.air, self.sludge = air, sludge
+        self._bent: Floats | float = 1.0  # resistance over that with pleats at rest
         self.p: Params = si_params(setup.plant)
         oil = oil_table(setup.fluid)
         self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
@@ -97,7 +71,7 @@ class Bench:
 
     @cached_property
     def segment_r(self) -> Floats:
-        """(K,) segment resistances with the deposit, 1/m3."""
+        """(K,) segment resistances with the deposit, pleats at rest, 1/m3."""
         return self.element.resistance(self.held, self.start.sludge if self.sludge else None)
 
     @cached_property
@@ -117,8 +91,9 @@ class Bench:
         return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
 
     @cached_property
-    def _condenser(self) -> Condenser:
-        return Condenser(self.setup.network, self.segment_r)
+    def condenser(self) -> Condenser:
+        """The filter's linear part with deposit and pleats as they are."""
+        return Condenser(self.setup.network, self.segment_r * self._bent)
 
     @cached_property
     def _lifts(self) -> list[float]:
@@ -135,7 +110,7 @@ class Bench:
     def _at(self, lift_m: float) -> TwoPaths:
         found = self._paths.get(lift_m)
         if found is None:
-            found = self._paths[lift_m] = self._condenser.at(lift_m)
+            found = self._paths[lift_m] = self.condenser.at(lift_m)
         return found
 
     def flows(self, dp_pa: float, lift_m: float) -> tuple[PathFlows, TwoPaths]:
@@ -185,7 +160,7 @@ class Bench:
         flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
-    def _swept_m3s(self) -> float:
+    def swept_m3s_now(self) -> float:
         """Oil the pump takes in, with the air of the mean, m3/s."""
         p = self.p
         return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, self.air * p.air_ratio)
@@ -193,7 +168,7 @@ class Bench:
     def _supply_m3s(self, can_pa: float) -> float:
         """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
         p = self.p
-        swept = self._swept_m3s()
+        swept = self.swept_m3s_now()
         left = swept - slip_m3s(p, swept, can_pa, self.mu) - relief_m3s(p, can_pa)
         left -= seal_m3s(p, can_pa, self.mu, self.rho)
         return left - self._spilled_m3s(can_pa) if self.before else left
@@ -204,9 +179,10 @@ class Bench:
 
     def engine_m3s(self, gallery_pa: float) -> float:
         """Oil that bearings and jets take, m3/s."""
-        return self.p.bearing_m3 * gallery_pa / self.mu + self._jets_m3s(gallery_pa)
+        return self.p.bearing_m3 * gallery_pa / self.mu + self.jets_m3s(gallery_pa)
 
-    def _jets_m3s(self, gallery_pa: float) -> float:
+    def jets_m3s(self, gallery_pa: float) -> float:
+        """Oil that the jets take, m3/s."""
         p = self.p
         return jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
 
@@ -237,7 +213,20 @@ class Bench:
         return self._dp_pa(self.p.gallery_head_pa)
 
     def settled(self) -> Settled:
-        """The rig at rest in itself: gallery full, valve and regulator where their forces balance."""
+        """The rig at rest in itself: gallery full, forces on valve and regulator in balance, pleats bent."""
+        found, law = self._with_pleats_as_they_are(), self.setup.network.panels
+        for _ in range(_BENDS if law is not None else 0):
+            across = self.mu * self.segment_r * self._bent * np.maximum(found.segment_m3s, 0.0)
+            bent = law.factor(across, self.segment_r) if law is not None else 1.0
+            if float(np.abs(bent / self._bent - 1.0).max()) < _BENT_ENOUGH:
+                break
+            self._bent = bent
+            for made in ("condenser", "_paths"):
+                self.__dict__.pop(made, None)
+            found = self._with_pleats_as_they_are()
+        return found
+
+    def _with_pleats_as_they_are(self) -> Settled:
         dp = self._dp_pa(None)
         lift = self.lift_m(dp)
         flow, paths = self.flows(dp, lift)
@@ -245,7 +234,7 @@ class Bench:
         after = self._gallery_pa(through)
         p = self.p
         tap = after if p.gauge_tap == "gallery" else after + dp
-        swept = self._swept_m3s()
+        swept = self.swept_m3s_now()
         return Settled(
             can_pa=after + dp,
             gallery_pa=after,
@@ -258,46 +247,6 @@ class Bench:
             regulator_m3s=self._spilled_m3s(after + dp if self.before else after),
             leak_m3s=seal_m3s(p, after + dp, self.mu, self.rho),
             lift_m=lift,
-        )
-
-    def parts(self) -> Parts:
-        """The rig's parts as the running rig has them, for laws that take those."""
-        return Parts(
-            params=self.p,
-            oil=oil_table(self.setup.fluid),
-            valve=self.valve,
-            condenser=self._condenser,
-            inertia_m4=minor_coefficient(self.setup.network),
-            before=self.before,
-            calm_n_s_m=0.0,
-            can_m3=self.setup.network.dirty_volume_m3,
-            drain_m3=0.0,
-            hole=self.setup.network.hole,
-        )
-
-    def moment(self, settled: Settled) -> Moment:
-        """A settled point as the running rig would tell it."""
-        p, swept = self.p, self._swept_m3s()
-        flow, paths = self.flows(settled.dp_pa, settled.lift_m)
-        jets = self._jets_m3s(settled.gallery_pa)
-        return Moment(
-            rpm=self.rpm,
-            mu_filter=self.mu,
-            rho=self.rho,
-            can_pa=settled.can_pa,
-            gallery_pa=settled.gallery_pa,
-            swept=swept,
-            slip=swept - settled.pump_m3s,
-            relief=relief_m3s(p, settled.can_pa),
-            drain_back=0.0,
-            regulator=settled.regulator_m3s,
-            bearings=settled.engine_m3s - jets,
-            jets=jets,
-            paths=paths,
-            flows=flow,
-            throat_m2=self.valve.area_m2(settled.lift_m) if self.valve else 0.0,
-            sump_m3=p.sump_m3,
-            leak=settled.leak_m3s,
         )
 
     def fill_s(self, gallery_fill: float, can_fill: float) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pygame
 
 from sim.screens.benchpages.benchtop import look, mixed
-from sim.screens.benchpages.ground import Window
+from sim.screens.benchpages.ground import Window, draw_ground
 from sim.screens.benchpages.looking import Looking
 from sim.screens.benchpages.sketch import draw_piece_at
 from sim.screens.canvas import Canvas
@@ -17,6 +17,21 @@ ZOOM = 10.0
 LEAST_DP = 9.0  # a smaller piece is drawn this large on the bench, so that it is seen; the lens shows it true
 FUZZ_KG = 5e-6  # iron paste that stands up on a magnet
 CARDS: dict[str, Colour] = {"white": (246, 246, 242), "black": (20, 22, 26)}
+
+
+def draw_top(canvas: Canvas, picture: pygame.Rect, window: Window, looking: Looking) -> None:
+    """What lies on the bench, and what is held over it."""
+    old = canvas.surface.get_clip()
+    canvas.surface.set_clip(picture)
+    draw_ground(canvas, window, looking.work.bench)
+    canvas.surface.set_clip(window.box.inflate(canvas.dp(4), canvas.dp(4)))
+    draw_pieces(canvas, window, looking)
+    canvas.surface.set_clip(picture)
+    if looking.magnet:
+        draw_magnet(canvas, window, looking)
+    draw_hand_lens(canvas, window.px(looking.at))
+    canvas.surface.set_clip(old)
+    draw_position(canvas, picture, window)
 
 
 def draw_pieces(canvas: Canvas, window: Window, looking: Looking) -> None:

@@ -8,17 +8,10 @@ from typing import Literal
 
 import pygame
 
-from sim.screens.benchpages.benchdraw import (
-    draw_hand_lens,
-    draw_lens,
-    draw_magnet,
-    draw_patch,
-    draw_pieces,
-    draw_position,
-    patch_text,
-)
+from sim.screens.benchpages.benchboxes import bench_boxes
+from sim.screens.benchpages.benchdraw import draw_lens, draw_patch, draw_top, patch_text
 from sim.screens.benchpages.benchtop import bench
-from sim.screens.benchpages.ground import Window, draw_ground, window_for
+from sim.screens.benchpages.ground import Window, window_for
 from sim.screens.benchpages.looking import Looking, place_word
 from sim.screens.benchpages.lookpad import LookPad
 from sim.screens.benchpages.partsketch import draw_part
@@ -82,32 +75,9 @@ class BenchPage(Page):
 
     # --- layout ------------------------------------------------------------------------------------
 
-    def places(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
-        """Tabs, picture, column, tools."""
-        gap, tab_h, tool_h = canvas.dp(14), canvas.tp(48), canvas.tp(64)
-        column_w = min(canvas.tp(430), round(body.w * 0.40))
-        left = body.w - column_w - canvas.dp(24)
-        top = pygame.Rect(body.x, body.y, left, tab_h)
-        tools = pygame.Rect(body.x, body.bottom - tool_h, body.w, tool_h)
-        h = tools.y - gap - top.bottom - gap
-        picture = pygame.Rect(body.x, top.bottom + gap, left, h)
-        x = body.right - column_w
-        column = pygame.Rect(x, body.y, column_w, tools.y - gap - body.y)
-        lens_h = min(column.w, round(column.h * (0.42 if canvas.text_scale > 1.2 else 0.52)))
-        lens = pygame.Rect(column.x, column.y, column.w, lens_h)
-        words = pygame.Rect(column.x, lens.bottom + gap, column.w, column.bottom - lens.bottom - gap)
-        return {
-            "tabs": top,
-            "picture": picture,
-            "column": column,
-            "lens": lens,
-            "words": words,
-            "tools": tools,
-        }
-
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """Picture or parts, tabs, tools, words."""
-        at = self.places(canvas, body)
+        at = bench_boxes(canvas, body)
         widgets: list[Widget] = [self._middle(canvas, at["picture"])]
         widgets += self._tabs(canvas, at["tabs"]) + self._tools(canvas, at["tools"])
         words = at["words"] if self.beside in ("lens", "patch") or self.parts else at["column"]
@@ -260,7 +230,7 @@ class BenchPage(Page):
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """Bench, ground, pieces, magnet; the lens beside it."""
-        at = self.places(canvas, body)
+        at = bench_boxes(canvas, body)
         bench(canvas.surface, at["picture"], canvas.theme.name, canvas.scale)
         if self.parts:
             marked = self._marked_part()
@@ -269,18 +239,7 @@ class BenchPage(Page):
             return
         inner = at["picture"].inflate(-canvas.dp(70), -canvas.dp(70))
         window = self._window = window_for(self.looking.ground, inner, self.looking.at[0])
-        old = canvas.surface.get_clip()
-        canvas.surface.set_clip(at["picture"])
-        draw_ground(canvas, window, self.work.bench)
-        canvas.surface.set_clip(window.box.inflate(canvas.dp(4), canvas.dp(4)))
-        draw_pieces(canvas, window, self.looking)
-        canvas.surface.set_clip(at["picture"])
-        spot = window.px(self.looking.at)
-        if self.looking.magnet:
-            draw_magnet(canvas, window, self.looking)
-        draw_hand_lens(canvas, spot)
-        canvas.surface.set_clip(old)
-        draw_position(canvas, at["picture"], window)
+        draw_top(canvas, at["picture"], window, self.looking)
         if self.beside == "lens":
             draw_lens(canvas, at["lens"], self.looking, window.px_m)
         elif self.beside == "patch":

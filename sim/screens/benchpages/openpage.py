@@ -74,8 +74,9 @@ class OpenPage(Page):
         return f"{head}\n\nHow do you go on?\n\n{CAUTION}"
 
     def choose(self, way: Opening) -> None:
-        """Open it."""
-        self.work.open(way)
+        """Open it; a second key in the same frame finds it open."""
+        if self.work.laid is None:
+            self.work.open(way)
         self.leave = True
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:

@@ -19,6 +19,10 @@ from sim.workbench.procedures.catalogue import load_conditions
 from sim.workbench.procedures.job import Job
 
 Floats = NDArray[np.float64]
+HURT = (
+    "Here the real work stops: somebody may be hurt. First aid first; oil driven into skin by pressure is an "
+    "emergency for a surgeon, even if it looks small. The run is shown for its lesson only."
+)
 LEAST = {"gauge": 100.0, "dp": 20.0, "lost": 0.1, "unfiltered": 0.1}
 """Least full scale of each plot, in its unit, so that a difference of nothing does not look large."""
 
@@ -72,7 +76,9 @@ class RunPage(Page):
         if not outcome.left:
             return "Nothing was left behind: both runs are the same."
         acting = [x for x in outcome.left if x.condition in self.both.acting]
-        blocks = ["What acts in this run:"] if acting else ["Nothing that was left acts in this run."]
+        hurt = [x for x in outcome.left if known[x.condition].onset == "at-work" and known[x.condition].harms]
+        stops = [f"{HURT}\n{left_words(self.job, x)}" for x in hurt]
+        blocks = [*stops, "What acts in this run:" if acting else "Nothing that was left acts in this run."]
         blocks += [left_words(self.job, x) for x in acting]
         if self.both.silent:
             blocks.append("No number of the model stands for these; they count all the same:")

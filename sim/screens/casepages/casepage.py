@@ -9,8 +9,9 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.casepages import panes
 from sim.screens.casepages.casebase import CaseBase
-from sim.screens.casepages.closed import Outside, opened
+from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.findings import known
+from sim.screens.casepages.leftside import caution, draw_complaint, draw_filter, draw_state, numbers_of
 from sim.screens.casepages.number import draw_number
 from sim.screens.casepages.places import Places, places
 from sim.screens.casepages.rows import Line, Roll
@@ -126,7 +127,7 @@ class CasePage(CaseBase):
         if self.work.pending:
             self.work.drop()
         else:
-            self.work.keep()
+            self.work.leave()
             self.leave = True
 
     def handle(self, event: pygame.event.Event) -> None:
@@ -174,7 +175,10 @@ class CasePage(CaseBase):
         """What is known, made anew when something is added."""
         key = (len(self.work.case.entries), self.desk.units_index)
         if self._rows is None or self._rows[0] != key:
-            self._rows = (key, known(self.work.case, self.desk.units))
+            self._rows = (
+                key,
+                known(self.work.case, self.desk.units, numbers_of(self.work.case, self.outside)),
+            )
         return self._rows[1]
 
     # --- picture --------------------------------------------------------------------------------------
@@ -186,42 +190,12 @@ class CasePage(CaseBase):
         if at is None:
             return
         case = work.case
-        canvas.panel(at.picture, "sheet", None, 12)
-        inner = at.picture.inflate(-canvas.dp(24), -canvas.dp(20))
-        self.outside.draw(canvas, inner, opened(case.tests_done), case.running)
-        self._state(canvas, at.state)
-        canvas.text(self._caution(), at.caution, wrap=True, valign="top", colour="soft")
-        self._complaint(canvas, at.complaint)
+        draw_filter(canvas, at.picture, case, self.outside)
+        draw_state(canvas, at.state, case)
+        focused = self.form.focused.name if self.form.focused is not None else ""
+        canvas.text(caution(case, focused), at.caution, wrap=True, valign="top", colour="soft")
+        draw_complaint(canvas, at.complaint, case)
         self._pane_words(canvas, at.pane)
-
-    def _state(self, canvas: Canvas, box: pygame.Rect) -> None:
-        case = self.work.case
-        canvas.panel(box, "sheet", None, 12)
-        inner = box.inflate(-canvas.dp(28), -canvas.dp(20))
-        half = pygame.Rect(inner.x, inner.y, inner.w, inner.h // 2)
-        word = "▶ Engine runs" if case.running else "■ Engine stands"
-        canvas.text(word, half, bold=True, colour="warn" if case.running else "ink")
-        trapped = "○ no pressure left"
-        if case.running or case.trapped:
-            trapped = "▲ under pressure" if case.running else "▲ pressure inside?"
-        colour = "warn" if case.running or case.trapped else "good"
-        canvas.text(trapped, half.move(0, half.h), bold=True, colour=colour)
-
-    def _caution(self) -> str:
-        """Caution of the act in focus, else of the one that comes next."""
-        case, focused = self.work.case, self.form.focused
-        named = focused.name.removeprefix("act-") if focused is not None else ""
-        words = {word: text for word, _, text in ACTS}
-        following = "stop" if case.running else "release" if case.trapped else "start"
-        return words.get(named, words[following])
-
-    def _complaint(self, canvas: Canvas, box: pygame.Rect) -> None:
-        canvas.panel(box, "sheet", None, 12)
-        inner = box.inflate(-canvas.dp(48), -canvas.dp(28))
-        line = canvas.measure("Ag")[1]
-        canvas.text("The flight line says", pygame.Rect(inner.x, inner.y, inner.w, line), colour="soft")
-        words = pygame.Rect(inner.x, inner.y + line, inner.w, inner.h - line)
-        canvas.text(complaint_words(self.work.case), words, role="title", wrap=True, valign="top")
 
     def _pane_words(self, canvas: Canvas, box: pygame.Rect) -> None:
         work = self.work

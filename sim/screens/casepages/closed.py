@@ -141,9 +141,13 @@ class Outside:
         low = float(all_points(self.section.parts)[:, 1].min())
         return replace(s, radius_m=np.where(s.z_m < low, s.radius_m, 0.0))
 
+    def inside(self, canvas: Canvas, box: pygame.Rect) -> View:
+        """Where `draw` puts the filter into the same box."""
+        return self._view(self._place(canvas, box))
+
     def mark(self, canvas: Canvas, box: pygame.Rect, keys: Sequence[str]) -> None:
         """Rings round parts of the open filter, where `draw` has drawn it into the same box."""
-        view = self._view(self._place(canvas, box))
+        view = self.inside(canvas, box)
         for part in self.section.parts:
             if part.key in keys:
                 x, y = view.points(np.array([part.label_at]))[0]

@@ -9,18 +9,17 @@ import numpy as np
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.casepages.cardrows import card_rows
 from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.charts import draw_beliefs, draw_ghost
 from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
 from sim.screens.casepages.places import in_row, tab_boxes
 from sim.screens.casepages.plots import STYLES, polyline
-from sim.screens.casepages.rows import FigureLine, Heading, Line, Note, Roll
+from sim.screens.casepages.rows import Line, Roll
 from sim.screens.casepages.told import (
     Told,
     entry_words,
-    in_the_hand,
-    telling_readings,
     verdict_words,
     wrong_turns,
 )
@@ -199,36 +198,7 @@ class DebriefPage(CaseBase):
         return "\n\n".join([AGAIN, *self.told.debrief.remarks])
 
     def _card(self) -> list[Line]:
-        rows: list[Line] = []
-        for k, fault in enumerate(self.told.ill):
-            rows += [
-                Heading(f"{fault.fault}  {fault.title}", rule=k > 0),
-                Note(fault.mechanism, "ink", "title"),
-            ]
-            for title, text, colour in (
-                ("In the hand", in_the_hand(fault), "ink"),
-                ("What to do", fault.action, "ink"),
-                ("What can hurt", fault.safety, "warn"),
-            ):
-                rows += [Heading(title), Note(text, colour, "title")] if text else []
-        readings = telling_readings(self.told, self.desk.units)
-        if readings:
-            rows.append(Heading("In the readings, without reading error"))
-            rows += [FigureLine(one) for one in readings]
-        return rows + self._own_words()
-
-    def _own_words(self) -> list[Line]:
-        """What the trainee wrote, and whether the case was what it had been sealed as."""
-        rows: list[Line] = []
-        for what, title in (("action", "Your action"), ("log", "Your entry for the log")):
-            texts = [entry.words[0] for entry in self.told.case.entries if entry.what == what]
-            rows += [line for text in texts for line in (Heading(title), Note(text, "ink"))]
-        kept = self.told.debrief.review.kept
-        seal = (
-            "The fault is the one that was sealed when the case began." if kept else "The seal does not fit."
-        )
-        seal += f" The case is kept as {self.name}." if self.name else ""
-        return [*rows, Heading("The seal"), Note(seal, "soft" if kept else "warn")]
+        return card_rows(self.told, self.desk.units, self.name)
 
     # --- picture --------------------------------------------------------------------------------------
 

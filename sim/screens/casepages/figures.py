@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log, log10
 
 from sim.lessons.cases.menu import Reading
+from sim.screens.casepages.wording import spoken
 from sim.screens.quantities import Unit, UnitSystem
 from sim.units import UNITS
 
@@ -49,7 +50,7 @@ def figure(
         sound: observables of the sound rig by name, or None where they are not told.
     """
     healthy = None if sound is None else _healthy(reading, sound[reading.what])
-    label = reading.label.replace(" degC", " °C").replace(" -", " −")
+    label = spoken(reading.label)
     label = f"{label[:1].upper()}{label[1:]}"
     if reading.scale == "yes-no":
         beside = "" if healthy is None else _yes(healthy)
@@ -97,10 +98,11 @@ def _told(reading: Reading, value: float, turn: Callable[[float], float]) -> str
 
 def rounded(value: float, step: float) -> str:
     """A number to the decimals of a step, and to three digits at most; thousands apart, true minus sign."""
+    decimals = min(max(ceil(-log10(max(step, 1e-9)) - 1e-9), 0), MOST_DECIMALS)
     if value:
         digits = SIGNIFICANT - 1 - floor(log10(abs(value)))
         value = round(value, digits)
-    decimals = min(max(ceil(-log10(max(step, 1e-9)) - 1e-9), 0), MOST_DECIMALS)
+        decimals = min(decimals, max(digits, 0))
     return f"{value:,.{decimals}f}".replace(",", "\u2009").replace("-", "−")
 
 

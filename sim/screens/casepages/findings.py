@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from sim.lessons.cases.generate import ERRORS
 from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.play import NO_HELP_LEVEL, Case, Entry
 from sim.plant.faults.observe import Values
+from sim.screens.casepages.closed import OPENS
 from sim.screens.casepages.dials import Dial, DialLine
 from sim.screens.casepages.figures import figure, unit_of
-from sim.screens.casepages.rows import FigureLine, Heading, Line, Note
-from sim.screens.casepages.wording import listed, minutes
+from sim.screens.casepages.rows import FigureLine, Heading, Line, Note, ScaleNote
+from sim.screens.casepages.spots import sign
+from sim.screens.casepages.wording import listed, minutes, spoken
 from sim.screens.quantities import UnitSystem
 
 ACTED = {
@@ -20,6 +22,7 @@ ACTED = {
     "release": "The pressure was let out.",
 }
 GAUGED = {"gauge_cold_kpa": "cold start", "gauge_idle_kpa": "hot idle", "gauge_cruise_kpa": "hot cruise"}
+NO_NUMBERS: Mapping[str, int] = {}
 NOTED_ERRORS = 1.0  # the flight line reads the same gauge at every level
 SCALES = (
     "Small scales: the sound rig in the middle, the reading as a dot, one end six reading errors away; "
@@ -38,21 +41,23 @@ def beside(case: Case) -> Values | None:
     return None if case.level >= NO_HELP_LEVEL else case.baseline
 
 
-def known(case: Case, units: UnitSystem) -> list[Line]:
-    """Rows of the whole record, the newest first."""
+def known(case: Case, units: UnitSystem, numbers: Mapping[str, int] = NO_NUMBERS) -> list[Line]:
+    """Rows of the whole record, the newest first; `numbers` of parts of the open filter, see `spots`."""
     blocks: list[list[Line]] = []
     held: Sequence[str] = ()
     for entry in case.entries:
         if entry.what == "hypothesis":
             held = entry.words
-        block = list(_block(case, entry, held, units))
+        block = list(_block(case, entry, held, units, numbers))
         if block:
             blocks.append(block)
     rows = [row for block in reversed(blocks) for row in block]
     return [*rows, *noted(case, units)]
 
 
-def _block(case: Case, entry: Entry, held: Sequence[str], units: UnitSystem) -> Iterator[Line]:
+def _block(
+    case: Case, entry: Entry, held: Sequence[str], units: UnitSystem, numbers: Mapping[str, int]
+) -> Iterator[Line]:
     word = entry.words[0]
     if entry.what == "act":
         yield Note(ACTED[word])
@@ -61,10 +66,11 @@ def _block(case: Case, entry: Entry, held: Sequence[str], units: UnitSystem) -> 
         yield Note(HELPED.get(word, "Help asked.") + price)
     elif entry.what == "test":
         test = case.menu[word]
-        yield Heading(test.title, minutes(test.cost_min))
+        yield Heading(spoken(test.title), minutes(test.cost_min))
         yield Note(f"Held possible before: {listed(held)}")
         for reading, got in zip(test.reads, entry.result, strict=True):
-            yield FigureLine(figure(reading, got, units, ERRORS[case.level], beside(case)))
+            mark = sign(reading.what, numbers) if word in OPENS else ""
+            yield FigureLine(figure(reading, got, units, ERRORS[case.level], beside(case)), mark)
 
 
 def noted(case: Case, units: UnitSystem) -> list[Line]:
@@ -76,7 +82,7 @@ def noted(case: Case, units: UnitSystem) -> list[Line]:
     rows.append(DialLine([_dial(case, reading, got, units) for reading, got in gauges]))
     rows += [FigureLine(figure(reading, got, units, NOTED_ERRORS, beside(case))) for reading, got in rest]
     if beside(case) is not None:
-        rows.append(Note(SCALES))
+        rows.append(ScaleNote(SCALES))
     return rows
 
 

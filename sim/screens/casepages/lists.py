@@ -9,7 +9,7 @@ import pygame
 
 from sim.lessons.cases.menu import Test
 from sim.screens.canvas import Canvas
-from sim.screens.casepages.wording import NEEDS, minutes, titled
+from sim.screens.casepages.wording import STATES, minutes, spoken, titled
 from sim.screens.casepages.work import Work
 from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import ring
@@ -36,10 +36,10 @@ def _row(work: Work, test: Test) -> TestRow:
     why = work.why_not(test.test)
     return TestRow(
         test.test,
-        test.title,
+        spoken(test.title),
         right=minutes(test.cost_min),
         grey=bool(why),
-        under=_short(why) or NEEDS[test.needs],
+        under=_short(why) or STATES[test.needs],
     )
 
 

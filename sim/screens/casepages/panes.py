@@ -11,8 +11,9 @@ from sim.lessons.cases.play import CANNOT_TELL, HELP_PRICE, help_price
 from sim.screens.answerpads import TextPad
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.lists import TestList, suspect_rows, test_rows, verdict_rows
-from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words
+from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words, spoken
 from sim.screens.casepages.work import Work
+from sim.screens.layout import LARGE_TEXT
 from sim.screens.pagewidgets import LineEntry, ListBox, Reading
 from sim.screens.widgets import Button, Widget
 
@@ -30,7 +31,7 @@ def tests_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
 def tests_boxes(canvas: Canvas, box: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:
     """The list, and what is told of the test marked."""
     row, line = canvas.tp(74), canvas.measure("Ag")[1]
-    told_h = max(round(box.h * 0.2), 6 * line)
+    told_h = max(round(box.h * 0.2), (6 if canvas.text_scale <= LARGE_TEXT else 4) * line)
     rows = max((box.h - told_h - canvas.dp(PARTS_DP)) // row, 1)
     place = pygame.Rect(box.x, box.y, box.w - canvas.dp(14), rows * row)
     y = place.bottom + canvas.dp(PARTS_DP)
@@ -44,7 +45,7 @@ def paint_test(work: Work, canvas: Canvas, box: pygame.Rect, word: str) -> None:
     inner = place.inflate(-canvas.dp(40), -canvas.dp(24))
     test = work.case.menu[word]
     why = work.why_not(word)
-    reads = "Reads: " + "; ".join(reading.label for reading in test.reads) + "."
+    reads = "Reads: " + spoken("; ".join(reading.label for reading in test.reads)) + "."
     blocks = [(f"{minutes(test.cost_min)}, {NEEDS[test.needs]}", "ink", True)]
     blocks += [(f"Not now: {why}.", "warn", False)] if why else []
     blocks += [(risk_words(test), "ink", False), (reads, "soft", False)]
@@ -79,7 +80,7 @@ def suspects_words(work: Work) -> str:
     """What stands over the suspects."""
     if not work.pending:
         return "Tick all that you hold possible. You are asked again before every test."
-    return f"Before '{work.case.menu[work.pending].title}': what do you hold possible now?"
+    return f"Before '{spoken(work.case.menu[work.pending].title)}': what do you hold possible now?"
 
 
 def suspect_row(work: Work, canvas: Canvas, w: int) -> int:

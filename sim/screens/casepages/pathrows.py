@@ -15,7 +15,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.casepages.figures import figure
 from sim.screens.casepages.rows import Heading, Large, Line, Note
 from sim.screens.casepages.told import Alike, Told
-from sim.screens.casepages.wording import minutes, named
+from sim.screens.casepages.wording import minutes, named, spoken
 from sim.screens.quantities import UnitSystem
 
 PARTS = {
@@ -80,7 +80,7 @@ def remark_rows(told: Told) -> list[Line]:
     """What a teacher would say first."""
     remarks = told.debrief.remarks
     rows: list[Line] = [Heading("What to look at", rule=False)]
-    rows += [Note(f"▸ {text}", "ink", "title") for text in remarks]
+    rows += [Note(f"▸ {spoken(text)}", "ink", "title") for text in remarks]
     return (
         rows if remarks else [*rows, Note("Nothing to remark: that was a clean way to the verdict.", "good")]
     )
@@ -105,7 +105,7 @@ class StepLine:
         return title + canvas.measure(self._under(), wrap=w)[1] + canvas.dp(16)
 
     def _title(self) -> str:
-        return f"{self.number}  {self.step.title}"
+        return f"{self.number}  {spoken(self.step.title)}"
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Title over its figures."""

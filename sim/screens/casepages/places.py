@@ -10,6 +10,7 @@ import pygame
 from sim.screens.canvas import Canvas
 
 LEFT_DP, GAP_DP = 432, 24
+MOST_LARGE_LINES = 3
 MIDDLE_SHARE = 0.475  # of what the left column leaves
 
 
@@ -36,7 +37,8 @@ def places(
     rest = body.right - left.right - 2 * gap
     middle = pygame.Rect(left.right + gap, body.y, round(rest * MIDDLE_SHARE), body.h)
     right = pygame.Rect(middle.right + gap, body.y, body.right - middle.right - gap, body.h)
-    words = canvas.measure(complaint, "title", wrap=middle.w - canvas.dp(48))[1]
+    inner = middle.w - canvas.dp(48)
+    words = canvas.measure(complaint, complaint_role(canvas, complaint, inner), wrap=inner)[1]
     said = pygame.Rect(middle.x, middle.y, middle.w, words + line + canvas.dp(36))
     known = pygame.Rect(
         middle.x, said.bottom + canvas.dp(14), middle.w, middle.bottom - said.bottom - canvas.dp(14)
@@ -46,6 +48,11 @@ def places(
     pane = pygame.Rect(right.x, y, right.w, right.bottom - y)
     caution_h = max(canvas.measure(text, wrap=left.w)[1] for text in cautions)
     return Places(*_left(canvas, left, line, caution_h), said, known, buttons, pane)
+
+
+def complaint_role(canvas: Canvas, complaint: str, w: int) -> str:
+    """A short complaint is written large, a long one must leave room for the readings."""
+    return "title" if len(canvas.lines(complaint, w, "title")) <= MOST_LARGE_LINES else "body"
 
 
 def tab_boxes(canvas: Canvas, right: pygame.Rect, tabs: Sequence[str]) -> tuple[pygame.Rect, ...]:

@@ -15,6 +15,7 @@ from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
 from sim.screens.widgets import Widget, ring
 
 SCALE_DP = 130  # width of the small scale beside a reading
+LEAST_SCALED_DP = 420  # narrower rows have no small scale
 MOST_AWAY = 6.0  # reading errors from the sound rig at its ends
 
 
@@ -73,6 +74,20 @@ class Note:
 
 
 @dataclass(frozen=True)
+class ScaleNote(Note):
+    """What the small scales mean; nothing where rows are too narrow to have them."""
+
+    def height(self, canvas: Canvas, w: int) -> int:
+        """Height at a width, pixels."""
+        return super().height(canvas, w) if w >= canvas.tp(LEAST_SCALED_DP) else 0
+
+    def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """Draw the sentence."""
+        if box.h:
+            super().draw(canvas, box)
+
+
+@dataclass(frozen=True)
 class Large:
     """One large number and what it is of."""
 
@@ -95,9 +110,13 @@ class Large:
 
 @dataclass(frozen=True)
 class FigureLine:
-    """A reading: label and value, under them the error and the sound rig."""
+    """A reading: label and value, under them error and sound rig; `mark` tells on which part it was made."""
 
     figure: Figure
+    mark: str = ""
+
+    def _label(self) -> str:
+        return f"{self.mark} {self.figure.label}" if self.mark else self.figure.label
 
     def _value(self) -> str:
         return f"{self.figure.value} {self.figure.unit}".rstrip()
@@ -107,7 +126,11 @@ class FigureLine:
 
     def _wide(self, canvas: Canvas, w: int) -> int:
         """Width of the lower line's words, beside the small scale where there is one."""
-        return w - (canvas.tp(SCALE_DP) + canvas.dp(20) if self.figure.away is not None else 0)
+        return w - (canvas.tp(SCALE_DP) + canvas.dp(20) if self._scaled(canvas, w) else 0)
+
+    def _scaled(self, canvas: Canvas, w: int) -> bool:
+        """Whether there is a small scale: large text needs the room for itself."""
+        return self.figure.away is not None and w >= canvas.tp(LEAST_SCALED_DP)
 
     def _under(self) -> str:
         sound = f"sound rig {self.figure.sound}" if self.figure.sound else ""
@@ -116,21 +139,21 @@ class FigureLine:
     def height(self, canvas: Canvas, w: int) -> int:
         """Height at a width, pixels."""
         title = canvas.measure("Ag", "title")[1]
-        label = canvas.measure(self.figure.label, wrap=self._left(canvas, w))[1]
+        label = canvas.measure(self._label(), wrap=self._left(canvas, w))[1]
         under = canvas.measure(self._under(), wrap=self._wide(canvas, w))[1]
         return max(label, title) + under + canvas.dp(10)
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Draw both lines."""
         left = self._left(canvas, box.w)
-        label = canvas.measure(self.figure.label, wrap=left)[1]
+        label = canvas.measure(self._label(), wrap=left)[1]
         top = max(label, canvas.measure("Ag", "title")[1])
-        canvas.text(self.figure.label, pygame.Rect(box.x, box.y, left, top), wrap=True)
+        canvas.text(self._label(), pygame.Rect(box.x, box.y, left, top), wrap=True)
         value = pygame.Rect(box.x + left, box.y, box.w - left, top)
         canvas.text(self._value(), value, role="title", bold=True, align="right")
         under = pygame.Rect(box.x, box.y + top, self._wide(canvas, box.w), box.h - top - canvas.dp(8))
         canvas.text(self._under(), under, colour="soft", wrap=True, valign="top")
-        if self.figure.away is not None:
+        if self.figure.away is not None and self._scaled(canvas, box.w):
             line = canvas.measure("Ag")[1]
             wide = canvas.tp(SCALE_DP)
             draw_scale(canvas, pygame.Rect(box.right - wide, under.y, wide, line), self.figure.away)
@@ -138,11 +161,11 @@ class FigureLine:
 
 def draw_scale(canvas: Canvas, box: pygame.Rect, away: float) -> None:
     """A small scale: the sound rig in its middle, the reading on it; its ends are `MOST_AWAY` errors away."""
-    theme, y, r = canvas.theme, box.centery, canvas.dp(8)
+    theme, y, r, tall = canvas.theme, box.centery, canvas.dp(8), canvas.dp(13)
     inner = box.inflate(-2 * r, 0)
     pygame.draw.line(canvas.surface, theme["edge"], (inner.x, y), (inner.right, y), canvas.dp(2))
     pygame.draw.line(
-        canvas.surface, theme["ink"], (inner.centerx, y - r), (inner.centerx, y + r), canvas.dp(3)
+        canvas.surface, theme["ink"], (inner.centerx, y - tall), (inner.centerx, y + tall), canvas.dp(3)
     )
     share = min(max(away / MOST_AWAY, -1.0), 1.0)
     x = inner.centerx + round(share * inner.w / 2)

@@ -12,12 +12,13 @@ from sim.plant.faults.data import Fault
 from sim.plant.faults.ghost import Ghost
 from sim.screens.casepages.figures import Figure, figure
 from sim.screens.casepages.runs import Morning, mornings
-from sim.screens.casepages.wording import ACTS, listed, minutes, named, titled
+from sim.screens.casepages.wording import ACTS, listed, minutes, named, spoken, titled
 from sim.screens.quantities import UnitSystem
 
 Tell = Callable[[float, str], None]
 MOST_TESTS, MOST_READINGS = 3, 4
 PLAIN = 2.0  # reading errors from which a reading is called moved
+YOURS = ", you did it"
 OFTEN = ((0.9, "nearly always"), (0.6, "mostly"), (0.0, "now and then"))
 
 
@@ -84,7 +85,7 @@ def _parted(case: Case, told: Debrief, code: str) -> Alike:
     last = {name: curve[-1] for name, curve in told.own_curve.beliefs.items()}
     done = set(case.tests_done)
     tests = [
-        f"{case.menu[one.test].title} ({minutes(one.cost_min)}{', you did it' if one.test in done else ''})"
+        f"{spoken(case.menu[one.test].title)} ({minutes(one.cost_min)}{YOURS if one.test in done else ''})"
         for one in tell_apart(case, told.fault, code)[:MOST_TESTS]
     ]
     return Alike(code, last.get(code, 0.0), tuple(tests))
@@ -155,7 +156,7 @@ def entry_words(case: Case, entry: Entry) -> str:
     if entry.what == "hypothesis":
         return f"Held possible: {listed(entry.words)}"
     if entry.what == "test":
-        return f"Test: {case.menu[word].title}"
+        return f"Test: {spoken(case.menu[word].title)}"
     if entry.what == "act":
         return next(title for name, title, _ in ACTS if name == word)
     if entry.what == "verdict":

@@ -21,6 +21,8 @@ NEEDS = {
     "running": "engine running",
     "open": "opens the system",
 }
+STATES = {"papers": "at the desk", "stopped": "stopped", "running": "running", "open": "opened"}
+"""The same in a word."""
 ACTS = (
     (
         "start",
@@ -38,6 +40,7 @@ RISKS = {
     "none": "No special risk.",
     "run": "Running engine: propeller, hot parts, oil under pressure.",
     "pressure": "Oil under pressure goes through skin: shield and goggles.",
+    "hot drain": "Hot oil runs out: gloves, tray, face away from the drain.",
     "hot oil": "Hot oil burns: gloves, and let it cool.",
     "hot oil spatter": "Water in hot oil spatters: face shield, small sample.",
     "fire": "Fire: no flame but the test flame, extinguisher at hand.",
@@ -59,6 +62,11 @@ BETTER = (
 )
 """How it is done right, by a word of the reason for which a case was stopped."""
 MOST_ACTION, MOST_LOG = 160, 480
+
+
+def spoken(text: str) -> str:
+    """A text of the menu with the signs of its units as they are printed."""
+    return text.replace(" degC", " °C").replace(" -", " −").replace(" um(", " µm(")
 
 
 def titled(code: str) -> str:

@@ -13,7 +13,7 @@ from sim.lessons.cases.files import save
 from sim.lessons.cases.hints import Rung
 from sim.lessons.cases.play import Case, Entry, RefusedError
 from sim.loading import BadInput
-from sim.screens.casepages.wording import ACTS, MOST_ACTION, MOST_LOG, listed, named
+from sim.screens.casepages.wording import ACTS, MOST_ACTION, MOST_LOG, listed, named, spoken
 
 Pane = Literal["tests", "suspects", "verdict", "help"]
 DONE = {"start": "The engine runs.", "stop": "The engine stands.", "release": "The pressure is let out."}
@@ -32,6 +32,7 @@ class Work:
         named: verdict chosen so far, or "".
         action, log: texts written so far.
         told: answers of the help asked for, the newest first.
+        fresh: the file was made for this case: it goes again where nothing was done.
         notice: what has just happened, one line; `refused` where it did not.
     """
 
@@ -46,6 +47,7 @@ class Work:
     told: list[str] = field(default_factory=list)
     notice: str = ""
     refused: bool = False
+    fresh: bool = False
     _why: dict[str, str] = field(default_factory=dict)
     _why_for: int = -1
 
@@ -84,6 +86,8 @@ class Work:
 
     def order(self) -> None:
         """State what is ticked, then order the test that waits."""
+        if not self.pending:
+            return
         if not self.ticks:
             self._say("Tick at least one suspect first.", refused=True)
             return
@@ -96,7 +100,7 @@ class Work:
             self.case.order(word)
 
         if self._do(both):
-            self._say(f"{test.title}: done in {test.cost_min:g} min.")
+            self._say(f"{spoken(test.title)}: done in {test.cost_min:g} min.")
 
     def act(self, word: str) -> None:
         """Start or stop the engine, or let the pressure out."""
@@ -141,7 +145,7 @@ class Work:
             self._say("Tick exactly two suspects first (5).", refused=True)
             return
         told = tell_apart(self.case, *pair)[:3]
-        tests = "; ".join(f"{self.case.menu[one.test].title} ({one.cost_min:g} min)" for one in told)
+        tests = "; ".join(f"{spoken(self.case.menu[one.test].title)} ({one.cost_min:g} min)" for one in told)
         self._tell(f"{listed(pair)} are parted by: {tests or 'no test on this rig'}.")
         self._say("That is told for nothing.")
 
@@ -164,6 +168,14 @@ class Work:
         self.keep()
         return not self.refused
 
+    def leave(self) -> None:
+        """The page is left: what was done is kept, an empty case leaves nothing behind."""
+        if self.case.entries or not self.fresh or self.path is None:
+            self.keep()
+        else:
+            with suppress(OSError):
+                self.path.unlink(missing_ok=True)
+
     def keep(self) -> None:
         """Write the case; a disk that cannot be written is told, and the case goes on."""
         if self.path is None:
@@ -183,7 +195,7 @@ def refusal(case: Case, word: str) -> str:
     try:
         trial.order(word)
     except RefusedError as no:
-        return str(no).removeprefix(f"{word}: ")
+        return str(no).removeprefix(f"{word}: ").removesuffix(", its result stands above")
     return ""
 
 

@@ -10,7 +10,8 @@ from sim.lessons.exam.typedline import as_answer
 from sim.lessons.kinds.answers import as_points, to_text
 from sim.lessons.numbers import Unreadable, typed
 from sim.lessons.prompts import Asked
-from sim.screens.cards import NEVER, VERDICT, Card, Given, PromptDesk
+from sim.screens.cards import NEVER, VERDICT, Card, Given
+from sim.screens.promptdesk import PromptDesk
 
 Mark = Callable[[Any], Any]
 

@@ -57,7 +57,7 @@ class ClassPage(Page):
         except OSError as trouble:
             self.tell(f"Not written: {' '.join(str(trouble).split())}", bad=True)
             return
-        self.tell(f"Written: {', '.join(self.view.files)} in {self.folder}")
+        self.tell(f"Written: {', '.join(self.view.files)} in {self.folder.name}")
 
     # --- layout -------------------------------------------------------------------------------------
 

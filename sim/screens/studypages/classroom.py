@@ -19,8 +19,8 @@ from sim.screens.pagewidgets import Row
 from sim.screens.studypages import kept
 from sim.screens.studypages.classpage import ClassPage
 from sim.screens.studypages.overpage import OverPage
+from sim.screens.studypages.papers import run_in_turn
 from sim.screens.studypages.resultspage import ResultRow, ResultsPage
-from sim.screens.studypages.sitting import run_in_turn
 
 if TYPE_CHECKING:
     from sim.screens.ways import Front, Tell
@@ -94,7 +94,7 @@ def _mark(front: Front, page: ResultsPage) -> tuple[str, bool]:
     if done is None:
         return page.texts["folder"], False
     rows, folder = done
-    summary = f"{len(rows)} files, marked files and reasons are in {folder}."
+    summary = f"{len(rows)} files. Marked files and reasons: {kept.told(folder)}"
     return str(folder), front.show(OverPage(front.desk, "Marked", summary, rows))
 
 

@@ -83,6 +83,13 @@ def papers_folder() -> Path:
     return store_file().parent / "papers"
 
 
+def told(at: Path, longest: int = 44) -> str:
+    """A file in words of bearable length: its name, then its folder, cut in front where it is long."""
+    folder = str(at.parent).replace(str(Path.home()), "~", 1)
+    folder = folder if len(folder) <= longest else f"…{folder[-longest:]}"
+    return f"{at.name}\nin {folder}"
+
+
 def write_whole(at: Path, text: str) -> Path:
     """Write a file under another name first: what stands under the name is always whole.
 

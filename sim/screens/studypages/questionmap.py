@@ -76,11 +76,10 @@ class QuestionMap(Widget):
             box, shown, kept = self.place(i), i == self.at(), self.kept(i)
             canvas.panel(box, "accent" if shown else "button", "edge", 8, 2)
             ink = "on_accent" if shown else "ink"
-            half = pygame.Rect(box.x, box.y, box.w, box.h // 2)
-            whole = half.union(half.move(0, box.h - half.h))
-            canvas.text(str(i + 1), half if kept else whole, colour=ink, align="centre", bold=shown)
+            upper = pygame.Rect(box.x, box.y, box.w, box.h * 2 // 3)
+            canvas.text(str(i + 1), upper if kept else box, colour=ink, align="centre", bold=shown)
             if kept:
-                _tick(canvas, pygame.Rect(box.x, half.bottom, box.w, box.bottom - half.bottom), ink)
+                _tick(canvas, pygame.Rect(box.x, upper.bottom, box.w, box.bottom - upper.bottom), ink)
             if focused and i == (self.aim if self.aim >= 0 else self.at()):
                 ring(canvas, box)
 

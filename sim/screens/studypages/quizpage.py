@@ -8,10 +8,11 @@ import pygame
 
 from sim.screens.answerform import AnswerForm
 from sim.screens.canvas import Canvas
-from sim.screens.cards import TYPED, PromptDesk
+from sim.screens.cards import TYPED
 from sim.screens.desk import Desk
 from sim.screens.page import Page
 from sim.screens.pagewidgets import Reading
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.studypages.partspicture import PartsPicture
 from sim.screens.studypages.strips import Readings, Strips
 from sim.screens.widgets import Widget

@@ -13,9 +13,10 @@ from sim.lessons.marking import Result
 from sim.lessons.prompts import Asked, needs_run
 from sim.lessons.study.desk import Desk, Item, Kept
 from sim.lessons.wording import fill
-from sim.screens.cards import Card, PromptDesk
+from sim.screens.cards import Card
 from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
 from sim.screens.opening import asked_early, ran
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.studypages.cardwork import card_of, line_of
 from sim.screens.studypages.runs import Runs
 

@@ -12,9 +12,10 @@ from sim.lessons.exam.sitting import ExamSitting, TimeIsUp
 from sim.lessons.exam.typedline import NONE, read_line
 from sim.lessons.store.problems import StoreProblem
 from sim.screens.canvas import Canvas
-from sim.screens.cards import TYPED, VERDICT, PromptDesk
+from sim.screens.cards import TYPED, VERDICT
 from sim.screens.desk import Desk
 from sim.screens.pagewidgets import Reading
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.studypages.cardwork import card_of, line_of, restore
 from sim.screens.studypages.questionmap import QuestionMap
 from sim.screens.studypages.quizpage import QuizPage
@@ -26,7 +27,7 @@ SHORT_S = 300.0  # the clock is drawn as a warning from here on
 
 
 class SitPage(QuizPage):
-    """One person at one paper; `handed` is set once it is handed in."""
+    """One person at one paper; `handed` is set once it is handed in, `late` where the time ran out."""
 
     keys = (
         ("1 to 9", "choose a line"),
@@ -43,7 +44,7 @@ class SitPage(QuizPage):
             stored = exam.answers.get(question.asked.id)
             if stored is not None:
                 restore(question.asked, stored, self.quiz.given[question.asked.id])
-        self.handed = self.ending = self.told = False
+        self.handed = self.ending = self.told = self.late = False
         self._since, self._quiet_s, self._draft = exam.clock(), 0.0, ""
         self._words: tuple[object, str] = ((), "")
         self.map = QuestionMap("map", "", len(self.questions), lambda: self.quiz.at, self._has, self.go)
@@ -206,7 +207,7 @@ class SitPage(QuizPage):
             self._draft = line
             return True
         except TimeIsUp:
-            self._hand_in()
+            self._time_is_up()
         except (ValueError, StoreProblem) as problem:
             self.tell(f"Not kept: {problem}", bad=True)
         return False
@@ -239,6 +240,10 @@ class SitPage(QuizPage):
         self.exam.hand_in()
         self.handed = self.leave = True
 
+    def _time_is_up(self) -> None:
+        self.late = True
+        self._hand_in()
+
     def _leave(self) -> None:
         self.exam.store.tick(self.exam.sitting, self.exam.left_s)
         self.leave = True
@@ -259,7 +264,7 @@ class SitPage(QuizPage):
             return
         self.exam.tick()
         if self.exam.left_s <= 0.0:
-            self._hand_in()
+            self._time_is_up()
 
     # --- picture ------------------------------------------------------------------------------------
 

@@ -2,42 +2,33 @@
 
 from __future__ import annotations
 
-import contextlib
-from collections.abc import Mapping
-from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.lessons.exam.judging import Outcome, judge, keyed
 from sim.lessons.exam.keeping import keep_marks
-from sim.lessons.exam.making import Order, Run, make
-from sim.lessons.exam.paper import OpenPaper, Paper, is_sealed, paper_text, read_questions, read_sources
+from sim.lessons.exam.paper import OpenPaper, Paper, is_sealed, read_questions, read_sources
 from sim.lessons.exam.sitting import begin, handed_in
-from sim.lessons.schema import Scenario
 from sim.lessons.store.exchange import load_results, results_of, results_text
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.rows import Sitting
 from sim.lessons.store.store import Store
 from sim.loading import BadInput
 from sim.screens import takeaway
-from sim.screens.keyrun import work_out
 from sim.screens.studypages import kept
 from sim.screens.studypages.gatepages import PassPage, ReadyPage
-from sim.screens.studypages.makepage import MakePage, Ordered
 from sim.screens.studypages.markedpage import MarkedPage, Told
 from sim.screens.studypages.overpage import OverPage
-from sim.screens.studypages.paperspage import Found, PapersPage
+from sim.screens.studypages.papers import make_paper, papers, run_in_turn, sorry
+from sim.screens.studypages.paperspage import PapersPage
 from sim.screens.studypages.sitpage import SitPage
-from sim.screens.studypages.studying import ask_who, read_lessons
+from sim.screens.studypages.studying import ask_who
 
 if TYPE_CHECKING:
-    from sim.lessons.runlog import RunLog
     from sim.screens.ways import Front, Tell
 
-MOST_PAPERS = 30
-REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
-"""Lessons ticked when a paper is made for the first time."""
+TIME_IS_UP = "The paper was handed in with every answer that was kept."
 
 
 def sit_a_paper(front: Front) -> bool:
@@ -46,11 +37,7 @@ def sit_a_paper(front: Front) -> bool:
         with Store(kept.store_file()) as store:
             return _with_store(front, store)
     except StoreProblem as problem:
-        return _sorry(front, str(problem))
-
-
-def _sorry(front: Front, text: str) -> bool:
-    return front.show(OverPage(front.desk, "That did not work", text, []))
+        return sorry(front, str(problem))
 
 
 def _with_store(front: Front, store: Store) -> bool:
@@ -64,7 +51,7 @@ def _with_store(front: Front, store: Store) -> bool:
         if page.other:
             on = ask_who(front, store)
         elif page.make:
-            on = _make(front)
+            on = make_paper(front)
         elif page.chosen is not None:
             on = _open(front, store, page.chosen)
         else:
@@ -72,101 +59,12 @@ def _with_store(front: Front, store: Store) -> bool:
     return on
 
 
-# --- which paper --------------------------------------------------------------------------------------
-
-
-def papers(store: Store, person: int) -> list[Found]:
-    """Papers at hand: the one under way first, then the newest."""
-    last = Path(kept.load().paper) if kept.load().paper else None
-    files: list[Path] = []
-    with contextlib.suppress(OSError):
-        files = sorted(kept.papers_folder().glob("*.json"), key=lambda p: -p.stat().st_mtime)[:MOST_PAPERS]
-    if last is not None and last.is_file():
-        files = [last, *(f for f in files if f != last)]
-    found = [_found(path, store, person, path == last) for path in files]
-    kept_ones = [f for f in found if f is not None]
-    return sorted(kept_ones, key=lambda f: not f.state.startswith("under way"))
-
-
-def _found(path: Path, store: Store, person: int, last: bool) -> Found | None:
-    """A paper as it is listed; None for a file that is none. Only its first part is looked at."""
-    try:
-        if is_sealed(path):
-            under = [s for s in store.unfinished(person) if s.kind == "exam"] if last else []
-            return Found(path, path.stem, "sealed", _state(under, None))
-        paper = read_questions(path, str).paper
-    except BadInput:
-        return None
-    about = f"{len(paper.questions)} questions, {paper.limit_s / 60:g} min, seed {paper.seed}"
-    mine = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
-    return Found(path, path.stem, about, _state(mine, handed_in(store, person, paper)))
-
-
-def _state(unfinished: list[Sitting], done: Sitting | None) -> str:
-    if unfinished and unfinished[0].left_s is not None:
-        left_s = int(unfinished[0].left_s)
-        return f"under way, {left_s // 60}:{left_s % 60:02d} left"
-    return "handed in" if done else ""
-
-
-# --- make -----------------------------------------------------------------------------------------------
-
-
-def _make(front: Front) -> bool:
-    """Make a paper into the folder of papers; False where the window was closed."""
-    lessons: Mapping[str, Scenario] | None = front.behind_bar("Reading the lessons", read_lessons)
-    if lessons is None:
-        return False
-    page = MakePage(front.desk, lessons, REHEARSAL & set(lessons), date.today().toordinal() % 10_000)
-    on = front.show(page)
-    if page.ordered is None or not on:
-        return on
-    try:
-        text = front.behind_bar("Making the paper", partial(make_text, page.ordered))
-        if text is None:
-            return False
-        stem = f"{page.ordered.name}-{page.ordered.seed}"
-        path = kept.write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
-        kept.change(paper=str(path))
-    except (BadInput, StoreProblem, OSError) as trouble:
-        return _sorry(front, " ".join(str(trouble).split()))
-    return True
-
-
-def make_text(ordered: Ordered, tell: Tell) -> str:
-    """The paper as a file; runs every lesson."""
-    run = run_in_turn(len(ordered.lessons), tell)
-    order = Order(ordered.name, ordered.lessons, ordered.seed, ordered.minutes)
-    made = make(order, run)
-    return paper_text(made.paper, made.sources, ordered.phrase or None)
-
-
-def run_in_turn(count: int, tell: Tell) -> Run:
-    """Runs scenarios to their end, one after another; `count` of them fill the progress bar.
-
-    The function raises `BadInput` where the model cannot go on.
-    """
-    done = [0]
-
-    def run(scenario: Scenario) -> RunLog:
-        log = work_out(scenario, lambda share, _=None: tell((done[0] + share) / count, scenario.title))
-        done[0] += 1
-        if log.ended != "completed":
-            raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
-        return log
-
-    return run
-
-
-# --- sit ------------------------------------------------------------------------------------------------
-
-
 def _open(front: Front, store: Store, path: Path) -> bool:
     """Open a paper and sit it; False where the window was closed."""
     try:
         opened = _opened(front, path)
     except BadInput as bad:
-        return _sorry(front, bad.lines[0])
+        return sorry(front, bad.lines[0])
     if isinstance(opened, bool):
         return opened
     kept.change(paper=str(path.resolve()))
@@ -198,6 +96,8 @@ def _sit(front: Front, store: Store, person: int, opened: OpenPaper) -> Sitting 
     on = front.show(page)
     if not on:
         page.exam.store.tick(page.exam.sitting, page.exam.left_s)
+    if page.late and on:
+        on = front.show(OverPage(front.desk, "The time is up", TIME_IS_UP, []))
     return store.sitting(page.exam.sitting.id) if page.handed and on else on
 
 
@@ -215,18 +115,15 @@ def _told(store: Store, paper: Paper, known: list[Sitting]) -> str:
     return f"{count} questions, {paper.marks:g} marks, {limit}. Pass mark {paper.pass_share:.0%}.\n\n{rules}"
 
 
-# --- after ----------------------------------------------------------------------------------------------
-
-
 def _handed(front: Front, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
     """Write the results file; a rehearsal may be marked now."""
     answered = len(store.answers(done))
     try:
         file = write_results(store, opened, done)
     except (OSError, StoreProblem) as trouble:
-        return _sorry(front, f"The answers are kept, but the results file is not written: {trouble}")
+        return sorry(front, f"The answers are kept, but the results file is not written: {trouble}")
     count = len(opened.paper.questions)
-    text = f"Handed in: {answered} of {count} questions answered.\n\nThe results file: {file}"
+    text = f"Handed in: {answered} of {count} questions answered.\n\nThe results file: {kept.told(file)}"
     if opened.key is not None:
         sealed = "Give this file to your instructor. The paper is sealed: only your instructor can mark it."
         return front.show(OverPage(front.desk, "Handed in", f"{text}\n\n{sealed}", []))
@@ -265,7 +162,7 @@ def _marks(front: Front, store: Store, path: Path, opened: OpenPaper, done: Sitt
     try:
         outcome = front.behind_bar("Marking", partial(_judged, path, results))
     except (BadInput, StoreProblem) as trouble:
-        return _sorry(front, " ".join(str(trouble).split()))
+        return sorry(front, " ".join(str(trouble).split()))
     if outcome is None:
         return False
     keep_marks(store, outcome)

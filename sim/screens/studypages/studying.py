@@ -8,6 +8,8 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from sim.lessons.cases.short import short_case
+from sim.lessons.form_schema import CaseForm
 from sim.lessons.scenarios import load_scenario
 from sim.lessons.schema import Scenario
 from sim.lessons.store.problems import StoreProblem
@@ -135,6 +137,9 @@ def _variants(names: list[str], seed: int, tell: Tell) -> dict[str, Scenario]:
     for i, name in enumerate(names):
         tell(i / len(names), name.replace("-", " "))
         found[name] = load_variant(name, seed)
+        for prompt in found[name].prompts:
+            if isinstance(prompt, CaseForm):
+                short_case(prompt)  # takes seconds the first time: here, behind the bar
     return found
 
 

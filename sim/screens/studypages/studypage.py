@@ -185,6 +185,8 @@ class StudyPage(QuizPage):
             text = self.session.notice or "Kept. The mark comes after the run."
             canvas.text(text, sheet.answers, valign="top", wrap=True, colour="accent", bold=True)
         else:
+            if now.notice:
+                canvas.text(now.notice, sheet.answers, valign="top", wrap=True, colour="accent", bold=True)
             head = pygame.Rect(sheet.below.x, sheet.below.y, sheet.below.w, canvas.tp(32))
             canvas.text(KEEP, head, colour="soft", shorten=True)
 

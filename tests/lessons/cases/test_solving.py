@@ -12,6 +12,7 @@ from sim.lessons.cases.likelihood import draw, log_likelihood, sheet
 from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.reference import reference_path
 from sim.lessons.cases.solve import DECIDED_NATS, Field, fault_belief, information, margins, updated
+from sim.lessons.cases.words import result_lines
 from sim.lessons.rules.belief import information_bits, update, yes_no
 from sim.plant.faults.observe import Subject, observe
 
@@ -144,3 +145,12 @@ def test_a_rig_without_pressure_is_not_run() -> None:
         assert all(needs[step.test] != "running" for step in reference_path(hidden, 2).steps)
         return
     pytest.fail("no such case among 60 seeds")
+
+
+def test_counted_samples_carry_their_code() -> None:
+    """300,000/50,000/700 per 100 mL is 19/16/10 (FOUND in a public text on ISO 4406)."""
+    counting = {test.test: test for test in menu().tests}["particle-count"]
+    result = (3000.0, 500.0, 7.0, 30.0, 5.0, 0.1, 0.01, 0.01)
+    lines = result_lines(counting.reads, result, None)
+    assert "ISO 4406 code before the filter: 19/16/10" in lines
+    assert result_lines(menu().complaint, tuple(1.0 for _ in menu().complaint), None)[-1].count("ISO") == 0

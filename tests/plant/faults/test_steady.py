@@ -49,6 +49,17 @@ def test_settled_point_is_where_the_running_rig_ends(kind: str, layout: str, cod
     assert flows.before == (layout == "before")
 
 
+@pytest.mark.parametrize("code", ["F01", "F05"])
+def test_pleats_bend_in_the_settled_point_too(code: str) -> None:
+    """Cold, with a valve that opens late or never: the drop of bent pleats within 5 % of the rig's."""
+    setup = apply(faults()[code], 0.5, rig("cartridge", "after"))
+    running = settled_rig(setup, 900.0, -5.0)
+    point = Bench(setup, 900.0, float(running.state.y[at.T_FILTER])).settled()
+    assert point.dp_pa == pytest.approx(running.snapshot().dp_pa, rel=0.05)
+    straight = replace(setup, network=replace(setup.network, panels=None))
+    assert code != "F01" or point.dp_pa > 1.05 * Bench(straight, 900.0, -5.0).settled().dp_pa
+
+
 def test_time_to_green_is_that_of_the_running_rig() -> None:
     """Filling at -5 degC, quasi-steady, against the running rig's own event: within 15 %."""
     setup = rig("can", "after")

@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 
 from sim.lessons.catalogue import load_filter
+from sim.plant.bodies.debris import Debris
 from sim.screens.benchpages.benchpage import BenchPage
 from sim.screens.benchpages.bringing import sound_rig
 from sim.screens.benchpages.inspecting import on_the_bench
 from sim.screens.loose import Loose
 from sim.screens.opening import RecordedRig
 from sim.screens.screen import Screen
+from sim.workbench.inspection.frombodies import bodies_of
 
 
 @pytest.fixture
@@ -63,3 +65,17 @@ def test_the_key_stops_the_run_and_asks_for_the_bench(make_screen, press):
     assert isinstance(screen, Screen)
     screen.handle(press(ord("x"), "x"))
     assert (screen.session.playing, screen.to_bench, screen.leave) == (False, True, True)
+
+
+def test_bodies_lie_where_they_were(real_can):
+    """Behind the medium: the core; low on the dirty side: the cup; beside the folds: outside."""
+    data = load_filter("can-full-flow")
+    debris = Debris(real_can, 1)
+    debris.add("D2", 1, "clean")
+    debris.add("D9", 1, (0.034, 0.036, 0.050, 0.054))  # between folds and shell, half way up
+    debris.add("D9", 1, (0.034, 0.036, 0.006, 0.010))  # below the foot of the folds
+    debris.add("cake-flake", 1, "dirty")
+    bodies = bodies_of(debris, data)
+    assert [(b.code, b.place) for b in bodies] == [("D2", "core"), ("D9", "outside"), ("D9", "cup")]
+    assert bodies[1].up == pytest.approx((0.052 - 0.012) / 0.084, abs=0.03)
+    assert [b.mass_kg for b in bodies] == debris.masses_kg[:3].tolist()

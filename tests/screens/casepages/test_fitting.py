@@ -3,7 +3,7 @@
 import pygame
 import pytest
 
-from sim.lessons.cases.play import Case
+from sim.lessons.cases.play import CANNOT_TELL, Case, hidden_of
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import TABS, DebriefPage
 from sim.screens.casepages.keeping import Kept
@@ -12,7 +12,7 @@ from sim.screens.casepages.told import gather
 from sim.screens.casepages.unsafepage import UnsafePage
 from sim.screens.casepages.work import Work
 from sim.screens.desk import TEXT_SCALES, Desk
-from tests.screens.casepages.conftest import silent
+from tests.screens.casepages.conftest import seeds_after, silent
 from tests.screens.test_layout import problems
 
 SIZES = [(1280, 720), (1920, 1080), (2560, 1440)]
@@ -54,6 +54,9 @@ def test_the_page_of_a_case_fits(runnable, real_can, look):
     for act in ("stop", "release"):  # the engine stands, under pressure and then without
         work.case.act(act)
         assert seen(page, look) == [], act
+    work.case.order("cut-open")
+    work.case.order("valve-bench")
+    assert seen(page, look) == []
     page.number = True
     assert seen(page, look) == []
     page.number, page.desk.help = False, True
@@ -68,6 +71,16 @@ def test_the_other_levels_fit(runnable, real_can, look, level):
     for pane in ("tests", "suspects", "verdict", "help"):
         page.open(pane)
         assert seen(page, look) == [], pane
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_a_long_complaint_leaves_room(real_can, look):
+    """A rig without pressure has much to complain of; the gauges that were noted are seen all the same."""
+    seed = next(seed for seed in seeds_after() if not hidden_of(seed, "can").runnable)
+    page = CasePage(Desk(), Work(Case.begin(seed, "can", 2)), real_can)
+    assert seen(page, look) == []
+    texts = [t.text for t in page.draw(pygame.Surface(look[0])).texts]
+    assert "hot idle" in texts
 
 
 @pytest.mark.parametrize("look", LOOKS)
@@ -104,6 +117,17 @@ def test_the_review_fits(told, real_can, look):
     for k, (tab, _) in enumerate(TABS):
         page.open(tab)
         page.desk.units_index = k % 3
+        assert seen(page, look) == [], tab
+
+
+@pytest.mark.parametrize("look", LOOKS[:2])
+def test_the_review_of_a_guess_fits(runnable, real_can, look):
+    """A verdict without a test: no path of one's own, one point of belief, one line to go on from."""
+    case = Case.begin(runnable[1], "can", 1)
+    case.decide(CANNOT_TELL)
+    page = DebriefPage(Desk(), gather(case, silent), real_can, "can-1-level-1.json")
+    for tab, _ in TABS:
+        page.open(tab)
         assert seen(page, look) == [], tab
 
 

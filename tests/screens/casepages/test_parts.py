@@ -11,13 +11,17 @@ from sim.lessons.cases.menu import Reading, menu
 from sim.lessons.cases.play import RefusedError
 from sim.screens.canvas import Canvas
 from sim.screens.casepages import keeping
+from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.closed import reach, shape
 from sim.screens.casepages.figures import figure, rounded
 from sim.screens.casepages.plots import pieces
 from sim.screens.casepages.rows import Heading, Note, Roll
+from sim.screens.casepages.spots import SPOTS, numbered, read_inside, sign
 from sim.screens.casepages.told import gather, in_the_hand, telling_readings, wrong_turns
 from sim.screens.casepages.whereabouts import INSIDE, PLACES, where
+from sim.screens.casepages.wording import NEEDS, RISKS, STATES, spoken
 from sim.screens.casepages.work import Work, cut, refusal
+from sim.screens.desk import Desk
 from sim.screens.quantities import SYSTEMS
 from sim.screens.theme import load_theme
 from tests.screens.casepages.conftest import silent
@@ -62,7 +66,13 @@ def test_the_end_of_a_scale_and_large_leaks():
 
 @pytest.mark.parametrize(
     ("value", "step", "text"),
-    [(123456.0, 1.0, "123\u2009000"), (0.01234, 0.001, "0.012"), (-5.0, 1.0, "−5"), (0.0, 5.0, "0")],
+    [
+        (123456.0, 1.0, "123\u2009000"),
+        (0.01234, 0.001, "0.012"),
+        (-5.0, 1.0, "−5"),
+        (18.004, 0.07, "18.0"),
+        (0.0, 5.0, "0"),
+    ],
 )
 def test_numbers_carry_what_the_reading_carries(value, step, text):
     """Three digits at most, decimals of the step, thousands apart, a true minus sign."""
@@ -79,6 +89,15 @@ def test_every_reading_of_the_menu_has_words():
                 assert got.value
                 assert got.error
                 assert got.sound
+
+
+def test_every_risk_has_its_caution_and_every_state_its_word():
+    """What can hurt in a test is said in a sentence of its own, not as the bare word of the menu."""
+    for test in menu().tests:
+        assert test.risk in RISKS, test.test
+        assert test.needs in NEEDS
+        assert test.needs in STATES
+        assert "deg" not in spoken(test.title)
 
 
 def test_a_refusal_is_told_without_ordering(case):
@@ -205,10 +224,28 @@ def test_every_fault_has_a_place(real_can):
         assert keys or "outside" not in words, fault.fault
 
 
+def test_findings_are_numbered_on_their_parts(case, real_can, disc_section):
+    """The same number on the part and before the reading; every finding that has a place has one here."""
+    case.think(["F06"])
+    case.act("release")
+    case.order("read-log")
+    assert read_inside([case.menu[word] for word in case.tests_done]) == []
+    case.order("cut-open")
+    page = CasePage(Desk(), Work(case), real_can)
+    texts = [t.text for t in page.draw(pygame.Surface((1920, 1080))).texts]
+    numbers = numbered(read_inside([case.menu["cut-open"]]), real_can.parts)
+    assert list(numbers.values()) == list(range(1, len(numbers) + 1))
+    assert {str(number) for number in numbers.values()} <= set(texts)
+    assert any(text.startswith("\u2460 ") for text in texts)
+    for section, kind in ((real_can, "can"), (disc_section, "disc")):
+        inside = read_inside([test for test in menu().tests if kind in test.filters])
+        found = numbered(inside, section.parts)
+        assert all(sign(what, found) for what in inside if what in SPOTS)
+
+
 def test_the_start_page_draws_short_numbers(case_folder):
     """Numbers to call out in a class; too long ones and letters are not taken."""
     from sim.screens.casepages.startpage import FEW, StartPage
-    from sim.screens.desk import Desk
 
     page = StartPage(Desk(), [])
     page.another()

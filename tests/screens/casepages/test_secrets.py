@@ -1,5 +1,6 @@
 """Nothing that the trainee sees, and nothing on disk, tells the fault before the verdict."""
 
+from pathlib import Path
 from types import SimpleNamespace
 
 import pygame
@@ -8,6 +9,7 @@ import pytest
 from sim.lessons.cases.play import Case, RefusedError, hidden_of
 from sim.plant.faults.data import parts_of
 from sim.screens.canvas import Canvas
+from sim.screens.casepages import casepage
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.told import gather
@@ -124,3 +126,13 @@ def test_the_review_is_shut_before_the_verdict(case):
     """Neither paths nor ghost nor fault can be had while the case goes on."""
     with pytest.raises(RefusedError, match="not over"):
         gather(case, silent)
+
+
+AFTER = {"told.py", "cardrows.py", "pathrows.py", "charts.py", "debriefpage.py", "runs.py", "watching.py"}
+
+
+def test_pages_before_the_verdict_never_ask_for_it():
+    """Only what is told after the verdict reads the hidden part of a case."""
+    folder = Path(casepage.__file__).parent
+    asking = {path.name for path in folder.glob("*.py") if ".hidden" in path.read_text(encoding="utf-8")}
+    assert asking <= AFTER

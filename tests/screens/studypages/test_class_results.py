@@ -13,7 +13,7 @@ from sim.lessons.store.exchange import Loaded, file_text
 from sim.lessons.store.store import Store
 from sim.screens import takeaway
 from sim.screens.desk import Desk
-from sim.screens.studypages import classroom, kept, sitting
+from sim.screens.studypages import classroom, kept, papers, sitting
 from sim.screens.studypages.classpage import ClassPage
 from sim.screens.studypages.resultspage import ResultsPage
 from tests.reports.classroom.test_class_report import a_class
@@ -103,7 +103,7 @@ def handed_in(folder, phrase):
 def test_files_that_are_not_marked_are_marked_first(monkeypatch, tmp_path, phrase):
     """Figures of unmarked files are refused in words; marked with paper and pass-phrase they are shown."""
     monkeypatch.setattr(takeaway, "home_folder", lambda: tmp_path / "handed")
-    monkeypatch.setattr(sitting, "work_out", lambda scenario, _: run(scenario))
+    monkeypatch.setattr(papers, "work_out", lambda scenario, _: run(scenario))
     paper = handed_in(tmp_path, phrase)
     kept.change(folder=str(tmp_path / "handed"), paper=str(paper))
     seen = {}

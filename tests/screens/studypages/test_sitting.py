@@ -16,7 +16,7 @@ from sim.lessons.store.exchange import load_results
 from sim.lessons.variants import load_variant
 from sim.screens import takeaway
 from sim.screens.desk import Desk
-from sim.screens.studypages import kept, sitting
+from sim.screens.studypages import kept, papers, sitting
 from sim.screens.studypages.makepage import MakePage
 from sim.screens.studypages.paperspage import Found, PapersPage
 from sim.screens.studypages.sitpage import SitPage
@@ -67,7 +67,7 @@ def sealed_file(texts):
 def _here(monkeypatch, tmp_path):
     """Files for the instructor stay in the test's folder; runs are worked out once."""
     monkeypatch.setattr(takeaway, "home_folder", lambda: tmp_path / "documents")
-    monkeypatch.setattr(sitting, "work_out", lambda scenario, _: run(scenario))
+    monkeypatch.setattr(papers, "work_out", lambda scenario, _: run(scenario))
     kept.change(nickname="Wen")
 
 
@@ -93,7 +93,7 @@ def give_right(page):
         solve_case(page, given)
     elif card.form in ("several", "order"):
         keys = [key for key, _ in card.choices]
-        send(page, *(str(keys.index(g) + 1) for g in given))
+        send(page, *(str((keys.index(g) + 1) % 10) for g in given))
     elif given == NEVER:
         focus(page, "never")
         send(page, "enter")
@@ -118,7 +118,7 @@ def sit(page):
 def test_a_rehearsal_from_making_to_its_marks(monkeypatch, store):
     """Made at the screen, sat from the keyboard, handed in, marked: right answers pass."""
     lessons = {name: load_scenario(name) for name in LESSONS}
-    monkeypatch.setattr(sitting, "read_lessons", lambda _: lessons)
+    monkeypatch.setattr(papers, "read_lessons", lambda _: lessons)
     seen = {}
 
     def order(page):
@@ -204,8 +204,29 @@ def test_the_end_of_the_time_hands_in(store, paper_file):
     page.update(0.0)
     assert page.leave
     assert page.handed
+    assert page.late
     done = handed_in(store, page.exam.sitting.person, page.exam.paper)
     assert len(store.answers(done)) == 1
+
+
+def test_tests_of_a_case_are_kept_as_they_are_bought(store):
+    """What was bought stands on the disk before there is a verdict; the cell is ticked only with one."""
+    made = make(Order("case", ("three-low-readings",), SEED, 30.0), run)
+    page = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    page.draw(pygame.Surface((1280, 720)))
+    place = next(i for i, q in enumerate(page.questions) if q.asked.form == "case")
+    page.go(place)
+    send(page, "3", "right", "2")
+    kept_now = store.rows("SELECT given FROM answers ORDER BY id DESC LIMIT 1")[0]["given"]
+    assert kept_now == "think:F23a test:second-gauge"
+    assert not page._has(place)
+    again = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    again.go(place)
+    again.draw(pygame.Surface((1280, 720)))
+    assert again.quiz.bought == ["second-gauge"]
+    send(again, "right", "right", "5")
+    assert again._has(place)
+    check_layout(again)
 
 
 def drawn(page):

@@ -1,0 +1,119 @@
+"""Papers at hand, and new ones made at the screen."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Mapping
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.lessons.exam.making import Order, Run, make
+from sim.lessons.exam.paper import is_sealed, paper_text, read_questions
+from sim.lessons.exam.sitting import handed_in
+from sim.lessons.schema import Scenario
+from sim.lessons.store.problems import StoreProblem
+from sim.lessons.store.rows import Sitting
+from sim.lessons.store.store import Store
+from sim.loading import BadInput
+from sim.screens import takeaway
+from sim.screens.keyrun import work_out
+from sim.screens.studypages import kept
+from sim.screens.studypages.makepage import MakePage, Ordered
+from sim.screens.studypages.overpage import OverPage
+from sim.screens.studypages.paperspage import Found
+from sim.screens.studypages.studying import read_lessons
+
+if TYPE_CHECKING:
+    from sim.lessons.runlog import RunLog
+    from sim.screens.ways import Front, Tell
+
+MOST_PAPERS = 30
+REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
+"""Lessons ticked when a paper is made for the first time."""
+
+
+def sorry(front: Front, text: str) -> bool:
+    """Say on a page of its own what did not work; False where the window was closed."""
+    return front.show(OverPage(front.desk, "That did not work", text, []))
+
+
+def papers(store: Store, person: int) -> list[Found]:
+    """Papers at hand: the one under way first, then the newest."""
+    last = Path(kept.load().paper) if kept.load().paper else None
+    files: list[Path] = []
+    with contextlib.suppress(OSError):
+        files = sorted(kept.papers_folder().glob("*.json"), key=lambda p: -p.stat().st_mtime)[:MOST_PAPERS]
+    if last is not None and last.is_file():
+        files = [last, *(f for f in files if f != last)]
+    found = [_found(path, store, person, path == last) for path in files]
+    kept_ones = [f for f in found if f is not None]
+    return sorted(kept_ones, key=lambda f: not f.state.startswith("under way"))
+
+
+def _found(path: Path, store: Store, person: int, last: bool) -> Found | None:
+    """A paper as it is listed; None for a file that is none. Only its first part is looked at."""
+    try:
+        if is_sealed(path):
+            under = [s for s in store.unfinished(person) if s.kind == "exam"] if last else []
+            return Found(path, path.stem, "sealed", _state(under, None))
+        paper = read_questions(path, str).paper
+    except BadInput:
+        return None
+    about = f"{len(paper.questions)} questions, {paper.limit_s / 60:g} min, seed {paper.seed}"
+    mine = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
+    return Found(path, path.stem, about, _state(mine, handed_in(store, person, paper)))
+
+
+def _state(unfinished: list[Sitting], done: Sitting | None) -> str:
+    if unfinished and unfinished[0].left_s is not None:
+        left_s = int(unfinished[0].left_s)
+        return f"under way, {left_s // 60}:{left_s % 60:02d} left"
+    return "handed in" if done else ""
+
+
+def make_paper(front: Front) -> bool:
+    """Make a paper into the folder of papers; False where the window was closed."""
+    lessons: Mapping[str, Scenario] | None = front.behind_bar("Reading the lessons", read_lessons)
+    if lessons is None:
+        return False
+    page = MakePage(front.desk, lessons, REHEARSAL & set(lessons), date.today().toordinal() % 10_000)
+    on = front.show(page)
+    if page.ordered is None or not on:
+        return on
+    try:
+        text = front.behind_bar("Making the paper", partial(make_text, page.ordered))
+        if text is None:
+            return False
+        stem = f"{page.ordered.name}-{page.ordered.seed}"
+        path = kept.write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
+        kept.change(paper=str(path))
+    except (BadInput, StoreProblem, OSError) as trouble:
+        return sorry(front, " ".join(str(trouble).split()))
+    return True
+
+
+def make_text(ordered: Ordered, tell: Tell) -> str:
+    """The paper as a file; runs every lesson."""
+    run = run_in_turn(len(ordered.lessons), tell)
+    order = Order(ordered.name, ordered.lessons, ordered.seed, ordered.minutes)
+    made = make(order, run)
+    return paper_text(made.paper, made.sources, ordered.phrase or None)
+
+
+def run_in_turn(count: int, tell: Tell) -> Run:
+    """Runs scenarios to their end, one after another; `count` of them fill the progress bar.
+
+    The function raises `BadInput` where the model cannot go on.
+    """
+    done = [0]
+
+    def run(scenario: Scenario) -> RunLog:
+        log = work_out(scenario, lambda share, _=None: tell((done[0] + share) / count, scenario.title))
+        done[0] += 1
+        if log.ended != "completed":
+            raise BadInput([f"{scenario.scenario}: the run {log.ended}: {log.why}"])
+        return log
+
+    return run
