@@ -108,7 +108,8 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
             "quantity: {of: event-time, event: bypas-cracks}",
             ":18:39: prompts.0.quantity.event: expected one of bypass-cracks, bypass-full, bypass-seats, "
             "gallery-full, pressure-green, indicator-pops, indicator-reset, scraper-turned, bowl-drained, "
-            "dirt-added, element-collapses, element-tears, found 'bypas-cracks' (did you mean 'bypass-cracks'?)",
+            "dirt-added, element-collapses, element-tears, found 'bypas-cracks' "
+            "(did you mean 'bypass-cracks'?)",
         ),
     ],
 )
