@@ -12,7 +12,6 @@ from sim.plant.contaminant.carrying import flow_of
 from sim.plant.contaminant.readings import counter_readings
 from sim.plant.marks import Look
 from sim.plant.moment import Moment, Parts, can_pressure, gallery_pressure, moment, valve_forces
-from sim.plant.pleats import Pleats
 from sim.plant.records import Snapshot
 from sim.plant.runlog import Ledger
 
@@ -72,7 +71,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
         regulator_lift_m=v[at.REG],
         regulator_before=parts.before,
         indicator=state.watch.popped,
-        readings=_readings(parts, v, m) | dirt_readings(rig, m) | pleat_readings(state.pleats),
+        readings=_readings(parts, v, m) | dirt_readings(rig, m) | pleat_readings(rig),
     )
 
 
@@ -105,9 +104,12 @@ def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
     return masses | counter_readings(dirt, flow, rig.element.caught(dirt.held))
 
 
-def pleat_readings(pleats: Pleats) -> dict[str, float]:
-    """What the pressure has done to the pleats."""
+def pleat_readings(rig: Rig) -> dict[str, float]:
+    """What the pressure has done to the pleats, and the deposit to the medium or the gaps."""
+    pleats, law = rig.state.pleats, rig.setup.network.panels
+    clean = rig.element.r if law is None else law.clean_r
     return {
+        "deposit_factor": float(np.mean(rig.state.segment_r / clean)),
         "pleats_factor": float(pleats.factor.mean()),
         "pleats_set_pa": pleats.set_pa,
         "torn_m2": pleats.torn_m2,

@@ -29,7 +29,7 @@ NO_DATA = "There is no closer look at this filter."
 class Moment:
     """What a close-up is fed by, SI: flow through its part, viscosity, deposit, pressure behind it.
 
-    `kept_pa` is the load whose shape collapsed pleats keep, Pa.
+    `kept_pa` is the load whose shape collapsed pleats keep, Pa; `times` the resistance over the clean one.
     """
 
     flow_m3s: float
@@ -37,6 +37,7 @@ class Moment:
     deposit_kg: float
     outlet_pa: float
     kept_pa: float = 0.0
+    times: float = 1.0
 
     def near(self, other: Moment | None) -> bool:
         """True where solving again would hardly show."""
@@ -47,6 +48,7 @@ class Moment:
             (self.mu_pa_s, other.mu_pa_s, 0.0),
             (self.deposit_kg, other.deposit_kg, STILL_KG),
             (self.kept_pa, other.kept_pa, 0.0),
+            (self.times, other.times, 0.0),
         )
         return all(abs(a - b) <= max(ENOUGH * abs(b), least) for a, b, least in pairs)
 
@@ -81,13 +83,15 @@ class Pleats:
     def moment(self, s: Snapshot) -> Moment:
         """Flow and deposit of the middle segment."""
         k = len(s.segment_m3s) // 2
-        kept_pa = s.readings.get("pleats_set_pa", 0.0)
-        return Moment(float(s.segment_m3s[k]), s.mu_pa_s, float(s.deposit_kg[k]), s.outlet_pa, kept_pa)
+        kept_pa, times = s.readings.get("pleats_set_pa", 0.0), s.readings.get("deposit_factor", 1.0)
+        flow, mass = float(s.segment_m3s[k]), float(s.deposit_kg[k])
+        return Moment(flow, s.mu_pa_s, mass, s.outlet_pa, kept_pa, times)
 
     def solve(self, moment: Moment) -> Any:
         """Deposit spread over the segment's paper, panels bent by the flow."""
         element = self.row.element
         self.row.keep(moment.kept_pa)
+        self.row.times = moment.times
         self.row.load_to(moment.deposit_kg * element.segments / element.area_m2)
         flow = self.row.pair_flow_m2_s(max(moment.flow_m3s, LEAST_M3S))
         return self.row.frame(flow, moment.mu_pa_s, moment.outlet_pa)
@@ -124,7 +128,8 @@ class Discs:
     def moment(self, s: Snapshot) -> Moment:
         """The share of one gap."""
         flow, mass = float(s.segment_m3s.sum()), float(s.deposit_kg.sum())
-        return Moment(flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa)
+        times = s.readings.get("deposit_factor", 1.0)
+        return Moment(flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa, times=times)
 
     def solve(self, moment: Moment) -> Any:
         """Deposit laid where the oil flows."""
@@ -132,6 +137,7 @@ class Discs:
         if moment.deposit_kg < held * (1 - ENOUGH):
             self.face.state, held = self._clean, 0.0
         self.face.load(max(moment.deposit_kg - held, 0.0))
+        self.face.match(moment.times)
         return self.face.fields(max(moment.flow_m3s, LEAST_M3S), moment.mu_pa_s, moment.outlet_pa)
 
     def carriers(self, frame: Any) -> Any:

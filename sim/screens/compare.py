@@ -11,6 +11,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.contract import Frame
 from sim.screens.cutaway import Cutaway, PressureScale, wet_cells
 from sim.screens.gauges import OPEN_M
+from sim.screens.keypanel import draw_lying_key
 from sim.screens.quantities import MILLIMETRE, UnitSystem
 from sim.screens.session import Session
 from sim.screens.view import fit
@@ -115,7 +116,9 @@ class Rivalry:
             inside = box.inflate(-canvas.dp(40), -canvas.dp(40))
             canvas.text("Close the controls.", inside, align="centre", wrap=True)
             return
-        gap = canvas.dp(20)
+        gap, line = canvas.dp(20), canvas.measure("Ag")[1]
+        draw_lying_key(canvas, pygame.Rect(box.x, box.bottom - line, box.w, line), scale, units)
+        box = pygame.Rect(box.x, box.y, box.w, box.h - line - canvas.dp(8))
         half = (box.w - gap) // 2
         left = pygame.Rect(box.x, box.y, half, box.h)
         session, rival = self.session, self.rival

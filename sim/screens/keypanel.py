@@ -69,6 +69,23 @@ def draw_key(
         canvas.text(unit.text(base + share * span), place, bold=True)
 
 
+def draw_lying_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units: UnitSystem) -> None:
+    """The ramp of pressures lying in one line: 0, the bar, the span with its words."""
+    span = f"{units.pressure.text(scale.span_pa)} {pressure_words(units)}"
+    gap, w = canvas.dp(14), canvas.measure(span)[0]
+    zero_w = canvas.measure("0")[0]
+    bar_w = min(canvas.dp(360), box.w - w - zero_w - 2 * gap)
+    if bar_w < canvas.dp(60):
+        return
+    x = box.x + (box.w - zero_w - bar_w - w - 2 * gap) // 2
+    canvas.text("0", pygame.Rect(x, box.y, zero_w, box.h), colour="soft")
+    bar = pygame.Rect(x + zero_w + gap, box.y + box.h // 4, bar_w, box.h // 2)
+    lying = pygame.transform.rotate(_ramp(canvas.theme.name, bar.h, bar.w), -90)
+    canvas.surface.blit(lying, bar)
+    pygame.draw.rect(canvas.surface, canvas.theme["edge"], bar, canvas.dp(2))
+    canvas.text(span, pygame.Rect(bar.right + gap, box.y, w + 2, box.h), colour="soft")
+
+
 def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float) -> int:
     """The kinds of oil from the bottom up; returns the top of what was drawn."""
     y = box.bottom

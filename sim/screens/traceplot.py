@@ -35,6 +35,11 @@ PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp",
 BUCKETS = 400
 WORD_ROWS = 2  # rows for the words of events, above the curves
 LEAST_LIFT_M = 5e-4
+HIGH_PA = 2e6  # full scale from which the difference is drawn enlarged; an oil system stays far below
+LEAST_DP_PA = (
+    2e5  # counts as the largest difference before there was a larger one: the scale then moves seldom
+)
+TIMES = (1, 10, 20, 50, 100)
 
 
 @dataclass(frozen=True)
@@ -57,6 +62,17 @@ class Axis:
     def time(self, x: float) -> float:
         """Time at a pixel column, s."""
         return min(max((x - self.frame.x) / max(self.frame.w, 1), 0.0), 1.0) * self.t_end_s
+
+
+def enlarged(logs: Sequence[TraceLog], full_pa: float) -> int:
+    """How many times the difference is enlarged in the plot of pressures: 1 where it can be seen as it is.
+
+    In a high-pressure system the drop over the filter is a hundredth of the pressures beside it.
+    """
+    if full_pa < HIGH_PA:
+        return 1
+    largest = max((float(log.column("dp_pa").max(initial=0.0)) for log in logs), default=0.0)
+    return max(n for n in TIMES if n == 1 or n * max(largest, LEAST_DP_PA) <= 0.9 * full_pa)
 
 
 def time_end(t_s: float) -> float:
@@ -88,13 +104,14 @@ class TracePlot:
         longest = ghost if ghost is not None and ghost.column("t_s")[-1] > log.column("t_s")[-1] else log
         upper, lower = self._axes(canvas, box, log, max_lift_m, units.pressure, longest)
         self.axis = upper
+        times = enlarged([log, longest], upper.high)
         for axis in (upper, lower) if lower else (upper,):
             pygame.draw.rect(canvas.surface, canvas.theme["well"], axis.frame)
         self._frames(canvas, box, upper, lower, units)
         if ghost is not None:
-            _ghost(canvas, box, ghost, upper, lower)
-        self._curves(canvas, box, log, upper, lower)
-        _end_names(canvas, box, log, upper, lower)
+            _ghost(canvas, box, ghost, upper, lower, times)
+        self._curves(canvas, box, log, upper, lower, times)
+        _end_names(canvas, box, log, upper, lower, times)
         _event_marks(canvas, box, upper, lower, events)
         if cursor_s is not None:
             _cursor(canvas, upper, lower, cursor_s)
@@ -109,7 +126,7 @@ class TracePlot:
         longest: TraceLog,
     ) -> tuple[Axis, Axis | None]:
         line = canvas.measure("0")[1]
-        left, right = box.x + canvas.tp(86), box.right - canvas.tp(98)
+        left, right = box.x + canvas.tp(86), box.right - canvas.tp(110)
         bottom = box.bottom - line - canvas.dp(10)
         words = WORD_ROWS if box.h > 12 * line else 1 if box.h > 7 * line else 0
         top = box.y + canvas.dp(14 if words == 0 else 8) + words * (line + 2)
@@ -143,14 +160,14 @@ class TracePlot:
             canvas.text(text, pygame.Rect(x, foot.bottom + canvas.dp(4), w, h), colour="soft")
 
     def _curves(
-        self, canvas: Canvas, box: pygame.Rect, log: TraceLog, upper: Axis, lower: Axis | None
+        self, canvas: Canvas, box: pygame.Rect, log: TraceLog, upper: Axis, lower: Axis | None, times: int
     ) -> None:
         last = float(log.column("t_s")[-1]) if log.rows else 0.0
         column = int(last / upper.t_end_s * upper.frame.w)
-        key = (tuple(box), canvas.theme.name, upper, lower, column, log.version)
+        key = (tuple(box), canvas.theme.name, upper, lower, column, log.version, times)
         if self._cache is None or self._cache[0] != key:
             layer = pygame.Surface(box.size, pygame.SRCALPHA)
-            self._paint(layer, box, canvas, log, upper, lower)
+            self._paint(layer, box, canvas, log, upper, lower, times)
             self._cache = (key, layer)
         canvas.surface.blit(self._cache[1], box)
 
@@ -162,10 +179,11 @@ class TracePlot:
         log: TraceLog,
         upper: Axis,
         lower: Axis | None,
+        times: int,
     ) -> None:
         t = log.column("t_s")
         for name, column, dash, width in PRESSURES:
-            points = _points(upper, t, log.column(column), box)
+            points = _points(upper, t, log.column(column) * (times if name == "dp" else 1), box)
             _polyline(layer, canvas.theme[name], points, canvas.dp(width), canvas.dp(dash))
         if lower is not None:
             lift = _points(lower, t, log.column("lift_m"), box)
@@ -174,13 +192,15 @@ class TracePlot:
             _polyline(layer, canvas.theme["oil"], oil, canvas.dp(3), canvas.dp(16))
 
 
-def _ghost(canvas: Canvas, box: pygame.Rect, ghost: TraceLog, upper: Axis, lower: Axis | None) -> None:
+def _ghost(
+    canvas: Canvas, box: pygame.Rect, ghost: TraceLog, upper: Axis, lower: Axis | None, times: int
+) -> None:
     """Differential pressure and lift of the run before, thin and pale under the present ones."""
     layer = pygame.Surface(box.size, pygame.SRCALPHA)
     t = ghost.column("t_s")
     pairs = [(upper, "dp_pa")] + ([(lower, "lift_m")] if lower is not None else [])
     for axis, column in pairs:
-        points = _points(axis, t, ghost.column(column), box)
+        points = _points(axis, t, ghost.column(column) * (times if column == "dp_pa" else 1), box)
         _polyline(layer, canvas.theme["soft"], points, canvas.dp(2), canvas.dp(8))
     canvas.surface.blit(layer, box)
 
@@ -233,11 +253,15 @@ def _ticks(canvas: Canvas, box: pygame.Rect, axis: Axis, unit: Unit, shares: Seq
         canvas.text(text, place, align="right", colour="soft")
 
 
-def _end_names(canvas: Canvas, box: pygame.Rect, log: TraceLog, upper: Axis, lower: Axis | None) -> None:
+def _end_names(
+    canvas: Canvas, box: pygame.Rect, log: TraceLog, upper: Axis, lower: Axis | None, times: int
+) -> None:
     """The name of each line beside its last point, spread so that none covers another."""
     if not log.rows:
         return
-    rows = [(n, n, float(upper.y(log.column(c)[-1]))) for n, c, _, _ in PRESSURES]
+    rows = [(n, n, float(upper.y(log.column(c)[-1]))) for n, c, _, _ in PRESSURES if n != "dp"]
+    drop = float(upper.y(log.column("dp_pa")[-1] * times))
+    rows.append(("dp", "dp" if times == 1 else f"dp×{times}", drop))
     _names(canvas, box, upper, rows)
     if lower is not None:
         lift = float(lower.y(log.column("lift_m")[-1]))

@@ -20,22 +20,22 @@ def told(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
 
 def test_inspect_hides_the_kinds_until_asked(capsys: pytest.CaptureFixture[str]) -> None:
     """Looks only, unless it is to solve; the mass laid out is the mass held."""
-    words = ("inspect", "--story", "bearing-spalls", "--seed", "3")
+    words = ("inspect", "--story", "sealant", "--seed", "3")
     plain = told(capsys, *words)
     assert "right" not in plain
-    assert "D2" not in json.dumps(plain["heaps"])
+    assert "D13" not in json.dumps(plain["heaps"])
     assert plain["laid_out_mg"] == plain["mass_mg"]
     solved = told(capsys, *words, "--solve")
-    assert "D2" in {r["kind"] for r in solved["right"].values()}  # type: ignore[attr-defined]
+    assert "D13" in {r["kind"] for r in solved["right"].values()}  # type: ignore[attr-defined]
     assert told(capsys, *words) == plain
 
 
 def test_inspect_marks_what_is_judged(capsys: pytest.CaptureFixture[str]) -> None:
     """Judged as solved gives the marks; saying nothing of the rest is a missed defect."""
-    words = ("inspect", "--story", "lip-hardened", "--seed", "3")
+    words = ("inspect", "--story", "flange-paint", "--seed", "3")
     right: dict[str, dict[str, str]] = told(capsys, *words, "--solve")["right"]  # type: ignore[assignment]
     judged = [f"--judge={h}={r['kind']},{r['amount']},{r['action']}" for h, r in right.items()]
-    full = told(capsys, *words, *judged, "--not-sound", "lip")["marking"]
+    full = told(capsys, *words, *judged, "--not-sound", "seal")["marking"]
     assert full["marks"] == full["out_of"]  # type: ignore[index]
     assert full["gates"] == []  # type: ignore[index]
     assert told(capsys, *words, judged[0])["marking"]["gates"]  # type: ignore[index]
@@ -68,9 +68,9 @@ def test_job_lists_does_and_runs(capsys: pytest.CaptureFixture[str]) -> None:
     [
         (("inspect", "--story", "bearing-spals"), "bearing-spalls"),
         (("inspect", "--story", "blades-bent"), "blades-bent"),
-        (("inspect", "--open", "sew"), "saw"),
-        (("inspect", "--judge", "outside-1"), "HEAP=KIND,AMOUNT,ACTION"),
-        (("inspect", "--not-sound", "valv"), "valve"),
+        (("inspect", "--story", "flange-paint", "--open", "sew"), "saw"),
+        (("inspect", "--story", "flange-paint", "--judge", "outside-1"), "HEAP=KIND,AMOUNT,ACTION"),
+        (("inspect", "--story", "flange-paint", "--not-sound", "valv"), "valve"),
         (("inspect", "cold-start", "--story", "healthy"), "found both"),
         (("job", "can-chang"), "can-change"),
         (("job", "can-change", "--steps", "spinon"), "spin-on"),

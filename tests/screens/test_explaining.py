@@ -229,3 +229,19 @@ def test_oil_by_temperature_has_the_one_temperature_of_the_model():
         assert "alike" in tint.title
         at = (40.0 - tint.scale.low_pa) / tint.scale.span_pa
         assert tint.unit.text(tint.base + at * tint.scale.span_pa) == units.temperature.text(40.0)
+
+
+def test_a_small_difference_is_enlarged_beside_high_pressure_only():
+    """21 MPa hides 0.3 MPa: it is drawn 50 times as large and says so; an oil system is drawn as it is."""
+    from sim.screens.tracelog import TraceLog
+    from sim.screens.traceplot import enlarged
+
+    def log(inlet_pa, dp_pa):
+        made = TraceLog()
+        made.add(replace(standin.snapshot_at(5.0), inlet_pa=inlet_pa, dp_pa=dp_pa))
+        return made
+
+    assert enlarged([log(21.4e6, 290e3)], 24e6) == 50
+    assert enlarged([log(21.4e6, 1e3)], 24e6) == 100
+    assert enlarged([log(21.4e6, 9e6)], 24e6) == 1
+    assert enlarged([log(400e3, 5e3)], 600e3) == 1

@@ -125,11 +125,12 @@ class DiscFace:
         self.state = DiscState(np.zeros(SECTORS), np.zeros(SECTORS))
         self._solved: tuple[DiscState, BladeState, GapFlow] | None = None
         self.arm_rad = self._arm_width(stack.open_fraction)
+        self.alpha_m_kg = self.extra.cake.alpha_m_kg
 
     @property
     def mouth_m2(self) -> float:
-        """Area of one sector's mouth at the rim, m2."""
-        return self.ro_m * self.ring.step_rad * self.gap_m
+        """Area of one sector's deposit at the rim, m2: it arches over the gap and the edges of both discs."""
+        return self.ro_m * self.ring.step_rad * max(self.gap_m, self.data.stack.rim.ring_mm * 1e-3)
 
     @property
     def cake_by_sector(self) -> Floats:
@@ -157,6 +158,15 @@ class DiscFace:
         whole = gap_viscous_drop_pa(self.gap_m, self.ro_m, self.ri_m, 1.0, 1.0)
         return whole / self.data.stack.open_fraction
 
+    def match(self, times: float) -> None:
+        """Let the deposit resist as much as the plant says: the gap's resistance over the clean one."""
+        mass = float((self.state.reached_kg + self.state.missed_kg).sum())
+        alpha = self.extra.cake.alpha_m_kg
+        if mass > 0:
+            alpha = (times - 1.0) * self.clean_law_1_m3 * (SECTORS * self.mouth_m2) ** 2 / mass
+        if alpha != self.alpha_m_kg:
+            self.alpha_m_kg, self._solved = alpha, None
+
     def cake_m(self) -> Floats:
         """(2, sectors) thickness of the deposit in the reached and in the missed band, m."""
         bent = self.blade.missed
@@ -173,7 +183,7 @@ class DiscFace:
         if not mass_kg >= 0.0:
             raise ValueError(f"the mass must not be negative, got {mass_kg:g} kg")
         left = mass_kg
-        scale = self.extra.cake.alpha_m_kg / (SECTORS * self.mouth_m2) ** 2
+        scale = max(self.alpha_m_kg, self.extra.cake.alpha_m_kg) / (SECTORS * self.mouth_m2) ** 2
         while left > 0:
             part = min(left, GROWTH * self.resistance / scale)
             self._lay(part)
@@ -232,7 +242,7 @@ class DiscFace:
 
     def rim_1_m3(self) -> Floats:
         """(sectors,) resistance of the deposit, `alpha m/A^2`, the two bands side by side, 1/m3."""
-        alpha, bent = self.extra.cake.alpha_m_kg, self.blade.missed
+        alpha, bent = self.alpha_m_kg, self.blade.missed
         if bent in (0.0, 1.0):
             return np.asarray(alpha * self.cake_by_sector / self.mouth_m2**2)
         area = self.mouth_m2 * np.array([[1.0 - bent], [bent]])

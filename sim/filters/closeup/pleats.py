@@ -144,6 +144,8 @@ class PleatRow:
 
     Attributes:
         state: what it remembers; may be kept and set again.
+        times: mean resistance of medium and deposit over the clean one, as the plant has it; None = by the
+            deposit's own law.
     """
 
     def __init__(self, element: ElementData, extra: PleatsFile | None = None) -> None:
@@ -159,6 +161,7 @@ class PleatRow:
         self._panels = Row.of(self.half_m, self.length_m, self.wall_1_m, least, rigidity, PIECES)
         self.state = PleatState(np.zeros(PIECES), np.zeros(PIECES))
         self._kept_pa, self._kept_m = 0.0, np.zeros(PIECES)
+        self.times: float | None = None
 
     @property
     def unit_m(self) -> float:
@@ -180,8 +183,16 @@ class PleatRow:
         return segment_m3s * self.element.segments / (self.element.pleats * self.element.height_m)
 
     def resistance_1_m(self) -> Floats:
-        """(K,) resistance of medium and deposit, 1/m: thickness over permeability + alpha x mass per area."""
-        return self.wall_1_m + self.extra.cake.alpha_m_kg * self.state.deposit_kg_m2
+        """(K,) resistance of medium and deposit, 1/m: thickness over permeability + alpha x mass per area.
+
+        Where `times` is set, the deposit resists in proportion to its mass so that the mean is that.
+        """
+        load = self.state.deposit_kg_m2
+        if self.times is None:
+            return self.wall_1_m + self.extra.cake.alpha_m_kg * load
+        mean = float(load.mean())
+        shape = load / mean if mean > 0 else np.ones(PIECES)
+        return np.asarray(self.wall_1_m * (1.0 + (self.times - 1.0) * shape))
 
     def gaps_m(self) -> tuple[Floats, Floats]:
         """(K,) half widths left open: dirty and clean channel, m."""

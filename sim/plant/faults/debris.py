@@ -14,7 +14,8 @@ from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import faults_of, feed_kg_s
 from sim.plant.contaminant.stocks import stirring_1_s
 from sim.plant.data import DirtData
-from sim.plant.faults.steady import Bench, Settled
+from sim.plant.faults.settled import Settled
+from sim.plant.faults.steady import Bench
 
 Floats = NDArray[np.float64]
 Values = dict[str, float]

@@ -14,7 +14,8 @@ from sim.plant.faults.apply import combined
 from sim.plant.faults.data import Fault
 from sim.plant.faults.debris import dirt_values
 from sim.plant.faults.onbench import element_values, regulator_values, valve_values
-from sim.plant.faults.steady import Bench, Settled
+from sim.plant.faults.settled import Settled
+from sim.plant.faults.steady import Bench
 from sim.plant.faults.warmth import after_running
 from sim.plant.oil import oil_table
 from sim.plant.params import AIR_PA

@@ -6,7 +6,6 @@ The same laws as the running rig: pump, regulator, filter, bearings. What is lef
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import log
 
@@ -18,9 +17,10 @@ from sim.plant.bypass import BypassValve
 from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import start_stocks
 from sim.plant.contaminant.stocks import Stocks
+from sim.plant.faults.settled import Settled
 from sim.plant.filterflow import PathFlows, minor_coefficient, split_flow
 from sim.plant.holeflow import split_three
-from sim.plant.moment import Moment, Parts, jets_open
+from sim.plant.moment import jets_open
 from sim.plant.network_flow import Condenser, TwoPaths
 from sim.plant.oil import oil_table
 from sim.plant.params import Params, si_params
@@ -34,34 +34,6 @@ CLOSE_PA = 2.0
 _LIFT_STEPS = 32
 _BENDS, _BENT_ENOUGH = 8, 0.02  # rounds until the pleats fit the pressure across them, and how well
 NEVER_S = 300.0  # a gauge that has not come up by then is called dead, invented
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """One settled operating point: Pa gauge, m3/s, m."""
-
-    can_pa: float
-    gallery_pa: float
-    gauge_pa: float
-    pump_m3s: float
-    element_m3s: float
-    unfiltered_m3s: float
-    segment_m3s: Floats
-    engine_m3s: float
-    regulator_m3s: float
-    leak_m3s: float
-    lift_m: float
-
-    @property
-    def dp_pa(self) -> float:
-        """Differential pressure across the filter, Pa."""
-        return self.can_pa - self.gallery_pa
-
-    @property
-    def unfiltered_share(self) -> float:
-        """Share of the filter's flow that has not been through the medium, 0..1."""
-        whole = self.element_m3s + self.unfiltered_m3s
-        return self.unfiltered_m3s / whole if whole > 0.0 else 0.0
 
 
 class Bench:
@@ -119,7 +91,8 @@ class Bench:
         return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
 
     @cached_property
-    def _condenser(self) -> Condenser:
+    def condenser(self) -> Condenser:
+        """The filter's linear part with deposit and pleats as they are."""
         return Condenser(self.setup.network, self.segment_r * self._bent)
 
     @cached_property
@@ -137,7 +110,7 @@ class Bench:
     def _at(self, lift_m: float) -> TwoPaths:
         found = self._paths.get(lift_m)
         if found is None:
-            found = self._paths[lift_m] = self._condenser.at(lift_m)
+            found = self._paths[lift_m] = self.condenser.at(lift_m)
         return found
 
     def flows(self, dp_pa: float, lift_m: float) -> tuple[PathFlows, TwoPaths]:
@@ -187,7 +160,7 @@ class Bench:
         flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
-    def _swept_m3s(self) -> float:
+    def swept_m3s_now(self) -> float:
         """Oil the pump takes in, with the air of the mean, m3/s."""
         p = self.p
         return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, self.air * p.air_ratio)
@@ -195,7 +168,7 @@ class Bench:
     def _supply_m3s(self, can_pa: float) -> float:
         """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
         p = self.p
-        swept = self._swept_m3s()
+        swept = self.swept_m3s_now()
         left = swept - slip_m3s(p, swept, can_pa, self.mu) - relief_m3s(p, can_pa)
         left -= seal_m3s(p, can_pa, self.mu, self.rho)
         return left - self._spilled_m3s(can_pa) if self.before else left
@@ -206,9 +179,10 @@ class Bench:
 
     def engine_m3s(self, gallery_pa: float) -> float:
         """Oil that bearings and jets take, m3/s."""
-        return self.p.bearing_m3 * gallery_pa / self.mu + self._jets_m3s(gallery_pa)
+        return self.p.bearing_m3 * gallery_pa / self.mu + self.jets_m3s(gallery_pa)
 
-    def _jets_m3s(self, gallery_pa: float) -> float:
+    def jets_m3s(self, gallery_pa: float) -> float:
+        """Oil that the jets take, m3/s."""
         p = self.p
         return jets_open(p, gallery_pa) * hole_m3s(gallery_pa, p.jet_m2, p.jet_cd, self.mu, self.rho)
 
@@ -247,7 +221,7 @@ class Bench:
             if float(np.abs(bent / self._bent - 1.0).max()) < _BENT_ENOUGH:
                 break
             self._bent = bent
-            for made in ("_condenser", "_paths"):
+            for made in ("condenser", "_paths"):
                 self.__dict__.pop(made, None)
             found = self._with_pleats_as_they_are()
         return found
@@ -260,7 +234,7 @@ class Bench:
         after = self._gallery_pa(through)
         p = self.p
         tap = after if p.gauge_tap == "gallery" else after + dp
-        swept = self._swept_m3s()
+        swept = self.swept_m3s_now()
         return Settled(
             can_pa=after + dp,
             gallery_pa=after,
@@ -273,46 +247,6 @@ class Bench:
             regulator_m3s=self._spilled_m3s(after + dp if self.before else after),
             leak_m3s=seal_m3s(p, after + dp, self.mu, self.rho),
             lift_m=lift,
-        )
-
-    def parts(self) -> Parts:
-        """The rig's parts as the running rig has them, for laws that take those."""
-        return Parts(
-            params=self.p,
-            oil=oil_table(self.setup.fluid),
-            valve=self.valve,
-            condenser=self._condenser,
-            inertia_m4=minor_coefficient(self.setup.network),
-            before=self.before,
-            calm_n_s_m=0.0,
-            can_m3=self.setup.network.dirty_volume_m3,
-            drain_m3=0.0,
-            hole=self.setup.network.hole,
-        )
-
-    def moment(self, settled: Settled) -> Moment:
-        """A settled point as the running rig would tell it."""
-        p, swept = self.p, self._swept_m3s()
-        flow, paths = self.flows(settled.dp_pa, settled.lift_m)
-        jets = self._jets_m3s(settled.gallery_pa)
-        return Moment(
-            rpm=self.rpm,
-            mu_filter=self.mu,
-            rho=self.rho,
-            can_pa=settled.can_pa,
-            gallery_pa=settled.gallery_pa,
-            swept=swept,
-            slip=swept - settled.pump_m3s,
-            relief=relief_m3s(p, settled.can_pa),
-            drain_back=0.0,
-            regulator=settled.regulator_m3s,
-            bearings=settled.engine_m3s - jets,
-            jets=jets,
-            paths=paths,
-            flows=flow,
-            throat_m2=self.valve.area_m2(settled.lift_m) if self.valve else 0.0,
-            sump_m3=p.sump_m3,
-            leak=settled.leak_m3s,
         )
 
     def fill_s(self, gallery_fill: float, can_fill: float) -> float:

@@ -9,7 +9,9 @@ from numpy.typing import NDArray
 
 from sim.plant import heat
 from sim.plant import layout as at
-from sim.plant.faults.steady import Bench, Settled
+from sim.plant.faults.as_rig import moment_of, parts_of
+from sim.plant.faults.settled import Settled
+from sim.plant.faults.steady import Bench
 
 Floats = NDArray[np.float64]
 RUN_S, STEP_S = 1200.0, 60.0
@@ -29,7 +31,7 @@ def after_running(bench: Bench, settled: Settled, start_c: float, air_c: float) 
         start_c: everything at the start, degC.
         air_c: ambient air, degC.
     """
-    parts, now = bench.parts(), bench.moment(settled)
+    parts, now = parts_of(bench), moment_of(bench, settled)
     y = [0.0] * at.SIZE
 
     def rate(t_c: Floats) -> Floats:

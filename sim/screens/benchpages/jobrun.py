@@ -21,7 +21,7 @@ from sim.workbench.procedures.walk import walk
 
 Floats = NDArray[np.float64]
 Tell = Callable[[float, str], None]
-END_S = 90.0
+END_S = 75.0
 LOADED_KG = 0.0065  # stack that is due for turning
 TURN_S, DRAIN_S = 15.0, 30.0
 SERIES: tuple[tuple[str, str, str], ...] = (

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from functools import partial
 
-import numpy as np
 import pygame
 
-from sim.screens.benchpages.benchtop import bench, dish, look, mixed
+from sim.screens.benchpages.benchtop import bench, dish
+from sim.screens.benchpages.heapdraw import draw_heap
+from sim.screens.benchpages.kindgrid import KindGrid
 from sim.screens.benchpages.looking import Looking, place_word
-from sim.screens.benchpages.sketch import draw_piece_at
 from sim.screens.benchpages.words import CODES, manual_text, title_of
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
@@ -35,6 +35,7 @@ class TrayPage(Page):
     keys = (
         ("↑  ↓", "another heap"),
         ("←  →", "another answer"),
+        ("K", "all kinds side by side"),
         ("S", "the example sheet"),
         ("B", "back to the bench"),
         ("H", "hand in"),
@@ -47,7 +48,7 @@ class TrayPage(Page):
         self.draft: dict[str, list[str]] = {}
         for name, said in self.work.said.items():
             self.draft[name] = [said.kind, said.amount, said.action]
-        self.sheet_shown = self.done = False
+        self.sheet_shown = self.kinds_shown = self.done = False
 
     @property
     def aside(self) -> str:
@@ -56,10 +57,12 @@ class TrayPage(Page):
 
     def stamp(self) -> tuple[object, ...]:
         """Made anew when the sheet comes or goes."""
-        return (self.sheet_shown, bool(self.work.taken))
+        return (self.sheet_shown, self.kinds_shown, bool(self.work.taken))
 
     def first(self) -> str | None:
-        """The heaps."""
+        """The kinds where they are shown, else the heaps."""
+        if self.kinds_shown:
+            return "kinds"
         return "heaps" if self.work.taken else "hand-in"
 
     def heap(self) -> Heap | None:
@@ -77,14 +80,20 @@ class TrayPage(Page):
         right_w = round(body.w * 0.36)
         right = pygame.Rect(body.right - right_w, body.y, right_w, h)
         middle = pygame.Rect(left.right + gap, body.y, right.x - left.right - 2 * gap, h)
-        return {"heaps": left, "picture": middle, "answers": right, "foot": foot}
+        kinds = middle.union(right)
+        return {"heaps": left, "picture": middle, "answers": right, "kinds": kinds, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """List, answers, foot."""
         at = self.boxes_of(canvas, body)
         rows = ListBox("heaps", "", self._rows, self._pick, self._pick, box=at["heaps"], row_h=canvas.tp(88))
         widgets: list[Widget] = [rows]
-        if self.sheet_shown:
+        if self.kinds_shown:
+            said = self._said(0)
+            place = KINDS.index(said) if said in KINDS else 0
+            grid = KindGrid("kinds", "", KINDS, partial(self._said, 0), self._name, box=at["kinds"], at=place)
+            widgets.append(grid)
+        elif self.sheet_shown:
             widgets.append(Reading("sheet", "", manual_text, box=at["answers"]))
         else:
             widgets += self._answers(canvas, at["answers"])
@@ -110,9 +119,13 @@ class TrayPage(Page):
         return [*made, Reading("facts", "", self._facts, box=facts)]
 
     def _foot(self, canvas: Canvas, foot: pygame.Rect) -> list[Widget]:
-        wide, gap = min(canvas.tp(300), foot.w // 4), canvas.dp(14)
-        places = [pygame.Rect(foot.right - (k + 1) * wide - k * gap, foot.y, wide, foot.h) for k in range(3)]
+        gap = canvas.dp(14)
+        wide = min(canvas.tp(300), (foot.w - 3 * gap) // 4)
+        places = [pygame.Rect(foot.right - (k + 1) * wide - k * gap, foot.y, wide, foot.h) for k in range(4)]
         return [
+            Button(
+                "kinds-button", "All kinds (K)", self.toggle_kinds, lambda: self.kinds_shown, box=places[3]
+            ),
             Button(
                 "sheet-button",
                 "Example sheet (S)",
@@ -155,6 +168,7 @@ class TrayPage(Page):
     def acts(self) -> dict[str, Act]:
         """Keys."""
         return {
+            "k": self.toggle_kinds,
             "s": self.toggle_sheet,
             "b": self.back,
             "h": self.hand_in,
@@ -164,7 +178,17 @@ class TrayPage(Page):
 
     def toggle_sheet(self) -> None:
         """Show or hide the sheet."""
-        self.sheet_shown = not self.sheet_shown
+        self.sheet_shown, self.kinds_shown = not self.sheet_shown, False
+
+    def toggle_kinds(self) -> None:
+        """Show or hide all kinds side by side."""
+        self.kinds_shown, self.sheet_shown = not self.kinds_shown and bool(self.work.taken), False
+        self.form.focus_on(None)  # the grid, or what comes in its place, takes the focus
+
+    def _name(self, kind: str) -> None:
+        """A kind picked from the grid names the heap; the answers come back."""
+        self._say(0, kind)
+        self.toggle_kinds()
 
     def _magnet(self) -> None:
         self.looking.tried.setdefault(self.at, set()).add("magnet")
@@ -197,6 +221,8 @@ class TrayPage(Page):
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """The heap on a dish, large."""
+        if self.kinds_shown:
+            return
         box = self.boxes_of(canvas, body)["picture"]
         bench(canvas.surface, box, canvas.theme.name, canvas.scale)
         size = min(box.w, box.h) - canvas.dp(60)
@@ -206,37 +232,3 @@ class TrayPage(Page):
         heap = self.heap()
         if heap is not None:
             draw_heap(canvas, plate, heap)
-
-
-def draw_heap(canvas: Canvas, plate: pygame.Rect, heap: Heap) -> None:
-    """A heap spread on a dish at a size at which its pieces can be told, with a bar of 1 mm."""
-    r = plate.w * 0.40
-    if heap.film_kg > 0:
-        _smear(canvas, plate, heap.code if heap.code in ("D10", "D11", "D16") else "D1", r)
-    longest = max(heap.longest_m, 4e-4)
-    px_m = min(r * 0.42 / longest, 60.0 * canvas.scale * 1e3)
-    shown = heap.pieces[:44]
-    for i, piece in enumerate(shown):
-        far, turn = r * np.sqrt((i + 0.5) / max(len(shown), 1)) * 0.92, 2.4 * i
-        at = (plate.centerx + far * np.cos(turn), plate.centery + far * np.sin(turn))
-        draw_piece_at(canvas.surface, piece.code, at, piece.size_m * px_m, piece.turn, i)
-    if heap.pieces:
-        long, y = round(1e-3 * px_m), plate.bottom - round(plate.h * 0.09)
-        ends = (plate.centerx - long // 2, y), (plate.centerx + long // 2, y)
-        pygame.draw.line(canvas.surface, (20, 22, 26), *ends, canvas.dp(4))
-        tag = pygame.Rect(0, 0, canvas.tp(90), canvas.tp(32))
-        tag.midtop = (plate.centerx, y + canvas.dp(4))
-        canvas.panel(tag, "sheet", "edge", 8, 1)
-        canvas.text("1 mm", tag, align="centre")
-
-
-def _smear(canvas: Canvas, plate: pygame.Rect, code: str, r: float) -> None:
-    """Paste wiped onto the dish: thin at its ends, with grains in it."""
-    random, colour = np.random.default_rng(5), look("film", code)
-    for _ in range(2600):
-        along = float(np.clip(random.normal(0.0, 0.42), -1.0, 1.0))
-        off = random.normal(0.0, 0.11 * (1.15 - abs(along)))
-        x = plate.centerx + along * r * 0.9
-        y = plate.centery + r * (0.22 * np.sin(2.6 * along) + off)
-        shade = mixed(colour, (150, 154, 158), float(random.uniform(0.0, 0.3)))
-        pygame.draw.circle(canvas.surface, shade, (x, y), r * random.uniform(0.006, 0.026))

@@ -127,7 +127,7 @@ class CasePage(CaseBase):
         if self.work.pending:
             self.work.drop()
         else:
-            self.work.keep()
+            self.work.leave()
             self.leave = True
 
     def handle(self, event: pygame.event.Event) -> None:

@@ -11,7 +11,7 @@ from sim.plant.faults.observe import Values
 from sim.screens.casepages.closed import OPENS
 from sim.screens.casepages.dials import Dial, DialLine
 from sim.screens.casepages.figures import figure, unit_of
-from sim.screens.casepages.rows import FigureLine, Heading, Line, Note
+from sim.screens.casepages.rows import FigureLine, Heading, Line, Note, ScaleNote
 from sim.screens.casepages.spots import sign
 from sim.screens.casepages.wording import listed, minutes, spoken
 from sim.screens.quantities import UnitSystem
@@ -82,7 +82,7 @@ def noted(case: Case, units: UnitSystem) -> list[Line]:
     rows.append(DialLine([_dial(case, reading, got, units) for reading, got in gauges]))
     rows += [FigureLine(figure(reading, got, units, NOTED_ERRORS, beside(case))) for reading, got in rest]
     if beside(case) is not None:
-        rows.append(Note(SCALES))
+        rows.append(ScaleNote(SCALES))
     return rows
 
 

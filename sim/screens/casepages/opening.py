@@ -134,7 +134,7 @@ def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
     """The case, then what is told; False where the window was closed, and the case to go on with, if any."""
     drawn = cast("contract.Section", ready.section)
     if not ready.case.ended:
-        page = CasePage(front.desk, Work(ready.case, ready.path), drawn)
+        page = CasePage(front.desk, Work(ready.case, ready.path, fresh=not ready.path.exists()), drawn)
         page.work.keep()
         if not front.show(page):
             return False, None

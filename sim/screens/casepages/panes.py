@@ -13,6 +13,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.casepages.lists import TestList, suspect_rows, test_rows, verdict_rows
 from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words, spoken
 from sim.screens.casepages.work import Work
+from sim.screens.layout import LARGE_TEXT
 from sim.screens.pagewidgets import LineEntry, ListBox, Reading
 from sim.screens.widgets import Button, Widget
 
@@ -30,7 +31,7 @@ def tests_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
 def tests_boxes(canvas: Canvas, box: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:
     """The list, and what is told of the test marked."""
     row, line = canvas.tp(74), canvas.measure("Ag")[1]
-    told_h = max(round(box.h * 0.2), 6 * line)
+    told_h = max(round(box.h * 0.2), (6 if canvas.text_scale <= LARGE_TEXT else 4) * line)
     rows = max((box.h - told_h - canvas.dp(PARTS_DP)) // row, 1)
     place = pygame.Rect(box.x, box.y, box.w - canvas.dp(14), rows * row)
     y = place.bottom + canvas.dp(PARTS_DP)

@@ -10,7 +10,7 @@ import pygame
 from sim.screens.canvas import Canvas
 
 LEFT_DP, GAP_DP = 432, 24
-MOST_LARGE_LINES = 4
+MOST_LARGE_LINES = 3
 MIDDLE_SHARE = 0.475  # of what the left column leaves
 
 

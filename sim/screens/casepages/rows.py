@@ -15,6 +15,7 @@ from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
 from sim.screens.widgets import Widget, ring
 
 SCALE_DP = 130  # width of the small scale beside a reading
+LEAST_SCALED_DP = 420  # narrower rows have no small scale
 MOST_AWAY = 6.0  # reading errors from the sound rig at its ends
 
 
@@ -73,6 +74,20 @@ class Note:
 
 
 @dataclass(frozen=True)
+class ScaleNote(Note):
+    """What the small scales mean; nothing where rows are too narrow to have them."""
+
+    def height(self, canvas: Canvas, w: int) -> int:
+        """Height at a width, pixels."""
+        return super().height(canvas, w) if w >= canvas.tp(LEAST_SCALED_DP) else 0
+
+    def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """Draw the sentence."""
+        if box.h:
+            super().draw(canvas, box)
+
+
+@dataclass(frozen=True)
 class Large:
     """One large number and what it is of."""
 
@@ -111,7 +126,11 @@ class FigureLine:
 
     def _wide(self, canvas: Canvas, w: int) -> int:
         """Width of the lower line's words, beside the small scale where there is one."""
-        return w - (canvas.tp(SCALE_DP) + canvas.dp(20) if self.figure.away is not None else 0)
+        return w - (canvas.tp(SCALE_DP) + canvas.dp(20) if self._scaled(canvas, w) else 0)
+
+    def _scaled(self, canvas: Canvas, w: int) -> bool:
+        """Whether there is a small scale: large text needs the room for itself."""
+        return self.figure.away is not None and w >= canvas.tp(LEAST_SCALED_DP)
 
     def _under(self) -> str:
         sound = f"sound rig {self.figure.sound}" if self.figure.sound else ""
@@ -134,7 +153,7 @@ class FigureLine:
         canvas.text(self._value(), value, role="title", bold=True, align="right")
         under = pygame.Rect(box.x, box.y + top, self._wide(canvas, box.w), box.h - top - canvas.dp(8))
         canvas.text(self._under(), under, colour="soft", wrap=True, valign="top")
-        if self.figure.away is not None:
+        if self.figure.away is not None and self._scaled(canvas, box.w):
             line = canvas.measure("Ag")[1]
             wide = canvas.tp(SCALE_DP)
             draw_scale(canvas, pygame.Rect(box.right - wide, under.y, wide, line), self.figure.away)

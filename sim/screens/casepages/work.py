@@ -32,6 +32,7 @@ class Work:
         named: verdict chosen so far, or "".
         action, log: texts written so far.
         told: answers of the help asked for, the newest first.
+        fresh: the file was made for this case: it goes again where nothing was done.
         notice: what has just happened, one line; `refused` where it did not.
     """
 
@@ -46,6 +47,7 @@ class Work:
     told: list[str] = field(default_factory=list)
     notice: str = ""
     refused: bool = False
+    fresh: bool = False
     _why: dict[str, str] = field(default_factory=dict)
     _why_for: int = -1
 
@@ -165,6 +167,14 @@ class Work:
         self._say("")
         self.keep()
         return not self.refused
+
+    def leave(self) -> None:
+        """The page is left: what was done is kept, an empty case leaves nothing behind."""
+        if self.case.entries or not self.fresh or self.path is None:
+            self.keep()
+        else:
+            with suppress(OSError):
+                self.path.unlink(missing_ok=True)
 
     def keep(self) -> None:
         """Write the case; a disk that cannot be written is told, and the case goes on."""

@@ -164,7 +164,7 @@ def test_combing_brings_the_drop_down_but_not_to_clean(face):
 
 def test_oil_and_the_next_dirt_go_to_the_combed_sectors(face):
     """After half a turn more than half of the flow enters the combed half, and so does the next dirt."""
-    face.load(3e-5)
+    face.load(3e-4)
     face.turn(TURN / 2)
     combed = np.arange(SECTORS) >= SECTORS // 2
     before = face.cake_by_sector

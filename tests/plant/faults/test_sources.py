@@ -14,6 +14,7 @@ from sim.plant import layout as at
 from sim.plant.contaminant.element import Element
 from sim.plant.data import AirData
 from sim.plant.faults.apply import apply
+from sim.plant.faults.as_rig import moment_of, parts_of
 from sim.plant.faults.data import faults
 from sim.plant.faults.debris import SERVICE_S, feeds
 from sim.plant.faults.observe import CRUISE, IDLE, POINTS, observe, subject
@@ -226,7 +227,7 @@ def test_temperatures_follow_the_rigs_heat_balance() -> None:
     oil_c, rpm = POINTS[CRUISE]
     bench = Bench(apply(faults()["F20"], 0.6, rig("can", "after")), rpm, oil_c)
     settled = bench.settled()
-    parts, now = bench.parts(), bench.moment(settled)
+    parts, now = parts_of(bench), moment_of(bench, settled)
 
     def rate(_: float, t_c: np.ndarray) -> tuple[float, ...]:
         y = [0.0] * at.SIZE

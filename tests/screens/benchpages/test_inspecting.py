@@ -55,6 +55,9 @@ def pages(inspection, front):
     tray = TrayPage(Desk(), Looking(work, "outside"))
     tray.toggle_sheet()
     yield tray
+    tray = TrayPage(Desk(), Looking(work, "outside"))
+    tray.toggle_kinds()
+    yield tray
     window = front()
     yield report_of(window, work)
 
@@ -217,3 +220,19 @@ def test_a_click_moves_the_lens(inspection):
     assert page.looking.at != before
     page.handle(event("right"))
     assert page.looking.at[0] > before[0]
+
+
+def test_a_kind_is_picked_from_all_side_by_side(inspection):
+    """K shows every kind drawn; arrows and Enter name the heap, and the answers come back."""
+    work = opened(inspection)
+    page = TrayPage(Desk(), Looking(work, "outside"))
+    surface = pygame.Surface((1280, 720))
+    page.draw(surface)
+    page.handle(event("k"))
+    page.draw(surface)
+    for word in ("right", "down", "enter"):
+        page.handle(event(word))
+    page.draw(surface)
+    assert page.draft[page.at][0] == KINDS[7]
+    assert not page.kinds_shown
+    assert {"kind", "amount", "action"} <= {w.name for w in page.form.widgets}

@@ -3,7 +3,7 @@
 import pygame
 import pytest
 
-from sim.lessons.cases.play import Case, hidden_of
+from sim.lessons.cases.play import CANNOT_TELL, Case, hidden_of
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import TABS, DebriefPage
 from sim.screens.casepages.keeping import Kept
@@ -117,6 +117,17 @@ def test_the_review_fits(told, real_can, look):
     for k, (tab, _) in enumerate(TABS):
         page.open(tab)
         page.desk.units_index = k % 3
+        assert seen(page, look) == [], tab
+
+
+@pytest.mark.parametrize("look", LOOKS[:2])
+def test_the_review_of_a_guess_fits(runnable, real_can, look):
+    """A verdict without a test: no path of one's own, one point of belief, one line to go on from."""
+    case = Case.begin(runnable[1], "can", 1)
+    case.decide(CANNOT_TELL)
+    page = DebriefPage(Desk(), gather(case, silent), real_can, "can-1-level-1.json")
+    for tab, _ in TABS:
+        page.open(tab)
         assert seen(page, look) == [], tab
 
 

@@ -114,6 +114,15 @@ def test_a_case_left_in_the_middle_goes_on_exactly(runnable):
     assert set(after["texts"]) - set(before["texts"]) <= {TEACHING, "For teaching only."}
 
 
+def test_a_case_only_looked_at_leaves_nothing(runnable, case_folder):
+    """Opened and left again: no file; after one act it is there."""
+    assert opening.play(Front(lambda hands: hands.press("escape")), Chosen(runnable[0], "can", 2))
+    assert keeping.found() == []
+    assert opening.play(Front(lambda hands: hands.press("1", "escape")), Chosen(runnable[0], "can", 2))
+    (kept,) = keeping.found()
+    assert kept.path.parent == case_folder
+
+
 def test_wrong_turn_and_again_from_there(runnable, case_folder):
     """A wrong verdict is told as one; from a line of the record the case goes on, on a copy, on disk."""
     seed = runnable[0]

@@ -17,7 +17,7 @@ from tests.lessons.playing import run_of
 from tests.screens.test_layout import problems
 
 SIZES = [((1280, 720), 1), ((1920, 1080), 1), ((2560, 1440), 1), ((1280, 720), 3), ((1920, 1080), 3)]
-SEED = 5
+SEED = 7  # one seed for all, so that each run is worked out once
 KEYS = {
     "enter": pygame.K_RETURN, "tab": pygame.K_TAB, "esc": pygame.K_ESCAPE, "left": pygame.K_LEFT,
     "right": pygame.K_RIGHT, "up": pygame.K_UP, "down": pygame.K_DOWN, "pageup": pygame.K_PAGEUP,
