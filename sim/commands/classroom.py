@@ -60,7 +60,10 @@ def run(args: argparse.Namespace) -> int:
     folder = ready(args.out)
     with one_line_for_problems():
         paper = _paper(args.paper, secret)
-        batch = read_all(files_of(args.results), secret)
+        files = files_of(args.results)
+        if not files:
+            raise BadInput([f"{args.results[0]}: no results files (*.json) in this folder"])
+        batch = read_all(files, secret)
         if not batch.good:
             raise BadInput(["class: none of the files can be used"])
         written = _write(batch, paper, folder, args)

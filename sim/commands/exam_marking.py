@@ -15,7 +15,7 @@ from sim.lessons.exam.keeping import keep_marks
 from sim.lessons.exam.paper import Sources, read_questions, read_sources
 from sim.lessons.exam.telling import reasons
 from sim.lessons.sealing import ResultsKey
-from sim.lessons.store.exchange import file_text, load_results
+from sim.lessons.store.exchange import Loaded, file_text, load_results
 from sim.lessons.store.opening import store_path
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.store import Store
@@ -27,7 +27,6 @@ class Desk:
 
     sources: Sources
     questions: dict[str, Keyed]
-    secret: str | None
     key: ResultsKey | None
     folder: Path
 
@@ -47,8 +46,12 @@ def mark_all(
     """
     key = read_questions(paper, lambda: secret or "").key
     sources = read_sources(paper, lambda: secret or "")
-    desk = Desk(sources, keyed(sources, run_to_end), secret, key, folder)
-    marked = [(path, outcome) for path in results if (outcome := _marked(path, desk))]
+    read = [(path, loaded) for path in results if (loaded := _read(path, secret))]
+    questions = (
+        keyed(sources, run_to_end) if read else {}
+    )  # the runs take their time: only where they are needed
+    desk = Desk(sources, questions, key, folder)
+    marked = [(path, outcome) for path, loaded in read if (outcome := _marked(path, loaded, desk))]
     _keep([outcome for _, outcome in marked], data_dir)
     checked = secret is not None
     if as_json:
@@ -61,13 +64,26 @@ def mark_all(
     return 0 if len(marked) == len(results) else 2
 
 
-def _marked(path: Path, desk: Desk) -> Outcome | None:
+def _read(path: Path, secret: str | None) -> Loaded | None:
+    """One results file, or a line that says why not."""
+    try:
+        return load_results(path, secret)
+    except StoreProblem as problem:
+        _refused(path, problem)
+        return None
+
+
+def _refused(path: Path, problem: StoreProblem) -> None:
+    text = str(problem)
+    print(text if text.startswith(str(path)) else f"{path}: {text}", file=sys.stderr)
+
+
+def _marked(path: Path, loaded: Loaded, desk: Desk) -> Outcome | None:
     """Mark one file, or say why not."""
     try:
-        outcome = judge(load_results(path, desk.secret).results, desk.sources, desk.questions)
+        outcome = judge(loaded.results, desk.sources, desk.questions)
     except StoreProblem as problem:
-        text = str(problem)
-        print(text if text.startswith(str(path)) else f"{path}: {text}", file=sys.stderr)
+        _refused(path, problem)
         return None
     stem = desk.folder / path.name.removesuffix(".json").removesuffix(".marked").removesuffix(".results")
     name = f"{stem.name}-{outcome.results.sitting[:6]}"

@@ -355,6 +355,24 @@ def test_a_handed_in_paper_gives_the_same_results_again(
     assert (tmp_path / "handed" / "Ann.results.json").read_text() == first
 
 
+def test_missing_results_are_told_before_anything_runs(
+    cli: Cli, paper: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Marking a file that is not there says so at once; a class of an empty folder names the folder."""
+
+    def refused(*_: object) -> None:
+        raise AssertionError("a lesson was run for nothing")
+
+    monkeypatch.setattr("sim.commands.exam_marking.keyed", refused)
+    said = mark(cli, paper, "none.json")
+    assert said.code == 2
+    assert len(said.err) == 1
+    empty = paper.parent / "empty"
+    empty.mkdir()
+    said = cli("class", str(empty), "--out", str(paper.parent / "page"))
+    assert (said.code, said.err) == (2, (f"{empty}: no results files (*.json) in this folder",))
+
+
 def test_results_of_others_are_not_overwritten(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:

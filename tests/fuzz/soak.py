@@ -38,14 +38,15 @@ KEYS = "tuznhlxcgd\t\t\t "
 
 @dataclass(frozen=True)
 class Soaked:
-    """What a soak leaves behind: memory at the end of each lap, MB, and frames drawn."""
+    """What a soak leaves behind: memory, MB, and living objects after each lap, and frames drawn."""
 
     rss_mb: tuple[float, ...]
+    objects: tuple[int, ...]
     frames: int
 
-    def growth_mb(self, skip: int = 1) -> float:
-        """Slope of the memory, MB per lap, by least squares; the first laps fill fonts and caches."""
-        kept = self.rss_mb[skip:]
+    def growth_mb(self) -> float:
+        """Slope of the memory over the later half, MB per lap, by least squares: first use fills caches."""
+        kept = self.rss_mb[len(self.rss_mb) // 2 :]
         return float(np.polyfit(range(len(kept)), kept, 1)[0])
 
 
@@ -60,21 +61,26 @@ def window(total_s: float, laps: int = LAPS, seed: int = 1) -> Soaked:
     pygame.display.init()
     pygame.font.init()
     surface = pygame.display.set_mode(SIZE)
-    scenario = load_scenario("cold-start", [f"end_s={max(total_s / laps, 60.0):g}"])
+    scenario = load_scenario(
+        "cold-start", [f"end_s={max(total_s / laps, 5.0):g}", "timeline=[]", "notes=[]", "start.rpm=900"]
+    )
     opened = open_session(scenario, keys=False)
     session = opened.session
     session.wall = lambda: 0.0  # no model time is dropped, however slow the machine
     screen, dice = Screen(session), random.Random(seed)
-    memory, frames = [], 0
+    memory: list[float] = []
+    objects: list[int] = []
+    frames = 0
     for _ in range(laps):
-        session.rewind(0.0)
         frames += _lap(screen, session, surface, dice)
         session.take_out()
+        session.rewind(0.0)
         gc.collect()
         memory.append(rss_mb())
+        objects.append(len(gc.get_objects()))
         _tell(f"lap {len(memory)} of {laps}: {frames} frames, {memory[-1]:.1f} MB")
     opened.close()
-    return Soaked(tuple(memory), frames)
+    return Soaked(tuple(memory), tuple(objects), frames)
 
 
 def _lap(screen: Screen, session: Session, surface: pygame.Surface, dice: random.Random) -> int:
