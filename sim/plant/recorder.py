@@ -10,8 +10,9 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 from sim.plant.records import Snapshot
-from sim.plant.rig import Rig, State
+from sim.plant.rig import Rig
 from sim.plant.setup import RigSetup
+from sim.plant.state import State
 from sim.plant.trace import Trace
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sim.filters.network import ValveSpec
 from sim.plant import esdirk
 from sim.plant import layout as at
-from sim.plant.bypass import BRISTLE_M, BypassValve, bristle_slopes
+from sim.plant.bypass import BypassValve, bristle_slopes
 from sim.plant.contaminant import actions
 from sim.plant.contaminant.carrying import drain_m3, flow_of, mean_flow
 from sim.plant.contaminant.element import Element
@@ -32,6 +32,7 @@ from sim.plant.rates import rates
 from sim.plant.records import Event, Snapshot
 from sim.plant.runlog import Ledger
 from sim.plant.setup import RigSetup
+from sim.plant.state import State, start_vector, tolerances
 
 Floats = NDArray[np.float64]
 
@@ -44,7 +45,6 @@ CUT = 0.25  # after Newton has failed with a fresh Jacobian
 PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
 LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
 CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
-LEAK_M3 = 1e-5  # tolerated error per step of the oil lost
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
 ACTIONS = frozenset(actions.LIMITS)
@@ -52,37 +52,6 @@ ACTIONS = frozenset(actions.LIMITS)
 
 class RigFailedError(RuntimeError):
     """The step could not be made at any length: a fault of the program, told in one line."""
-
-
-@dataclass(frozen=True)
-class State:
-    """Everything that decides the rig's future.
-
-    Attributes:
-        t_s: model time, s.
-        y: state vector, see `sim.plant.layout`.
-        controls: present settings.
-        done: how many lines of the timeline have been applied.
-        watch: sides of the event marks.
-        events: so far.
-        segment_r: (K,) resistance of the segments with the deposit of the last step, pleats at rest, 1/m3.
-        memory: of the integrator.
-        dirt: where the contaminant is.
-        pleats: shape of the pleats, and what it does to those resistances.
-        calm: True while a chattering valve is averaged out (time lapse).
-    """
-
-    t_s: float
-    y: Floats
-    controls: Controls
-    done: int
-    watch: Watch
-    events: tuple[Event, ...]
-    segment_r: Floats
-    memory: esdirk.Memory
-    dirt: Stocks
-    pleats: Pleats
-    calm: bool = False
 
 
 class Rig:
@@ -100,9 +69,9 @@ class Rig:
         self.setup = setup
         self.element = Element(setup.network, setup.network.dirt_side.catcher)
         self.timeline = tuple(sorted(setup.timeline, key=lambda ramp: ramp.at_s))
-        self.weight = 1.0 / (accuracy * _tolerances(setup))
+        self.weight = 1.0 / (accuracy * tolerances(setup))
         self._bump = 1e-4 / self.weight * accuracy
-        self.start_y = _start_vector(setup)
+        self.start_y = start_vector(setup)
         self._parts: Parts | None = None
         self._parts_for: tuple[object, ...] | None = None
         self.state = self._first_state(setup)
@@ -408,30 +377,3 @@ def _next_memory(tried: esdirk.Attempt, h: float, proposed: float, tangent: esdi
 @lru_cache(maxsize=32)
 def _params(plant: object) -> Params:
     return si_params(plant)  # type: ignore[arg-type]
-
-
-def _tolerances(setup: RigSetup) -> Floats:
-    """Tolerated error per step of each implicit number; see `sim.plant.layout` for the order."""
-    p, network = si_params(setup.plant), setup.network
-    valve = network.valve
-    travel = valve.max_lift_m if valve else 1e-3
-    pressure_pa, warm_k = 200.0, 5e-3
-    can = network.dirty_volume_m3 / p.can_bulk_pa * pressure_pa
-    gallery = p.gallery_m3 / p.can_bulk_pa * pressure_pa
-    return np.array(
-        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
-        + [warm_k] * 5
-        + [LEAK_M3]
-    )
-
-
-def _start_vector(setup: RigSetup) -> Floats:
-    p = si_params(setup.plant)
-    y = np.zeros(at.SIZE)
-    y[at.CAN] = (setup.can_fill - 1.0) * setup.network.dirty_volume_m3
-    y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
-    y[at.LIFT] = setup.network.valve.jam_lift_m if setup.network.valve else 0.0
-    y[at.REG] = p.reg_jam_m
-    y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
-    y.setflags(write=False)
-    return y

@@ -133,7 +133,7 @@ def pressure_scale(frame: PleatFrame, unit: Unit = KPA) -> PressureScale:
 def verdict(frame: PleatFrame) -> str:
     """What is wrong with the row, in one sentence, or nothing."""
     if frame.collapsed:
-        return "The pleats have collapsed: the panels stay folded on each other."
+        return "The pleats have collapsed and stay folded."
     if frame.touching.any():
         return "The panels are pressed together: the clean channels collapse."
     if frame.filled.any():

@@ -114,12 +114,18 @@ class Page:
         self.notice, self.notice_bad = text, bad
 
     def handle(self, event: pygame.event.Event) -> None:
-        """One event: the help sheet on top, then the focused widget, then the keys of the page."""
+        """One event: the help sheet on top, then the focused widget, then the keys of the page.
+
+        Where nothing is being typed one Escape goes back, whatever has the focus.
+        """
         if event.type == pygame.QUIT:
             self.quit = True
         elif self.desk.help:
             if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
                 self.desk.help = False
+        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE and not self.form.typing:
+            self.notice = ""
+            self.back()
         elif event.type == pygame.KEYDOWN:
             self.notice = ""
             if not self.form.handle(event):

@@ -211,8 +211,8 @@ STEPS = "[{id: a, text: A}, {id: b, text: B}, {id: c, text: C}]"
 def test_mistakes_in_prompts_are_told_by_line(tmp_path: Path, block: str, expected: str) -> None:
     """What does not fit in one of the further kinds gives a line at the prompt, with the nearest word."""
     path = write_lesson("mine", tmp_path)
-    with path.open("a", encoding="utf-8") as file:
-        file.write(f"  - {{{block}, id: new, ask: What}}\n")
+    prompts = path.read_text(encoding="utf-8").partition("# For you, in the notes window")[0]
+    path.write_text(f"{prompts}  - {{{block}, id: new, ask: What}}\n", encoding="utf-8")
     with pytest.raises(BadInput) as caught:
         load_scenario(str(path))
     last = path.read_text(encoding="utf-8").count("\n")

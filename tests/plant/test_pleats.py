@@ -197,3 +197,17 @@ def test_the_collapse_hardly_depends_on_the_outer_step(outer_s):
     while rig.t_s < 6.0 - 1e-9:
         rig.step(outer_s)
     assert rig.state.pleats.set_pa == pytest.approx(635.5e3, rel=0.01)
+
+
+def test_the_close_up_keeps_the_shape_of_a_collapse():
+    """Told of the load kept, the row of pleats stays pinched without flow, and is straight again without."""
+    row = PleatRow(element("can"))
+    row.keep(6e5)
+    pinched = row.frame(1e-9, 0.02)
+    assert pinched.collapsed
+    assert pinched.bend_m.max() > 0.8 * row.half_m
+    row.keep(0.0)
+    for _ in range(4):
+        straight = row.frame(1e-9, 0.02)
+    assert not straight.collapsed
+    assert straight.bend_m.max() < 0.05 * row.half_m

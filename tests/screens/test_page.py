@@ -80,6 +80,16 @@ def test_keys_of_a_page(press):
     page.handle(press(pygame.K_DOWN))
     assert page.form.focused.top == 1
     page.handle(press(pygame.K_ESCAPE))
+    assert page.leave
+
+
+def test_escape_leaves_a_line_before_the_page(press):
+    """What is being typed keeps the first Escape: the line is left, then the page."""
+    page = Sample()
+    page.draw(pygame.Surface((1280, 720)))
+    page.handle(press(pygame.K_TAB))
+    page.handle(press(pygame.K_ESCAPE))
+    assert not page.leave
     page.handle(press(pygame.K_ESCAPE))
     assert page.leave
 

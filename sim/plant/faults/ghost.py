@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from sim.plant.contaminant.stocks import Stocks
 from sim.plant.esdirk import Memory
-from sim.plant.rig import FIRST_STEP_S, Rig, State
+from sim.plant.rig import FIRST_STEP_S, Rig
 from sim.plant.setup import RigSetup
+from sim.plant.state import State
 from sim.plant.trace import Trace
 
 Floats = NDArray[np.float64]

@@ -1,4 +1,4 @@
-"""What all pages of a case share: one number large in the head, and Escape that leaves at once."""
+"""What all pages of a case share: one number large in the head."""
 
 from __future__ import annotations
 
@@ -9,21 +9,12 @@ from sim.screens.page import Page
 
 
 class CaseBase(Page):
-    """A page whose lists have the focus from the start: one Escape is enough to go back."""
+    """A page with a number of its own in the head."""
 
     @property
     def figure(self) -> tuple[str, str]:
         """A number for the head and what it is of; both empty where there is none."""
         return "", ""
-
-    def handle(self, event: pygame.event.Event) -> None:
-        """One event; where nothing is being typed Escape goes back."""
-        escape = event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE
-        if escape and not self.desk.help and not self.form.typing:
-            self.notice = ""
-            self.back()
-        else:
-            super().handle(event)
 
     def _draw_head(self, canvas: Canvas, head: pygame.Rect) -> None:
         value, words = self.figure

@@ -129,6 +129,7 @@ class Front:
         hands = Hands(page) if isinstance(page, Page) else None
         script = self.scripts.pop(0) if self.scripts else lambda h: h.press("escape")
         script(hands if hands is not None else page)
+        assert page.leave, "the page was not left"
         return not page.quit
 
     def behind_bar(self, title, work):

@@ -4,14 +4,18 @@ import pygame
 import pytest
 
 from sim.lessons.cases.play import CANNOT_TELL, Case, hidden_of
+from sim.screens.canvas import Canvas
+from sim.screens.casepages.casepage import TABS as TAB_WORDS
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import TABS, DebriefPage
 from sim.screens.casepages.keeping import Kept
+from sim.screens.casepages.places import places
 from sim.screens.casepages.startpage import StartPage
 from sim.screens.casepages.told import gather
 from sim.screens.casepages.unsafepage import UnsafePage
 from sim.screens.casepages.work import Work
 from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.theme import load_theme
 from tests.screens.casepages.conftest import seeds_after, silent
 from tests.screens.test_layout import problems
 
@@ -81,6 +85,17 @@ def test_a_long_complaint_leaves_room(real_can, look):
     assert seen(page, look) == []
     texts = [t.text for t in page.draw(pygame.Surface(look[0])).texts]
     assert "hot idle" in texts
+
+
+def test_the_longest_complaint_leaves_the_readings_their_room():
+    """A sentence of 250 letters at 150 % takes less than half of the column; a short one is written large."""
+    canvas = Canvas(pygame.Surface((1920, 1080)), load_theme("dark"), 1.5)
+    body = pygame.Rect(48, 125, 1824, 855)
+    long = places(canvas, body, "oil pressure low; " * 14, ["caution"], TAB_WORDS)
+    assert long.known.h > 0.45 * body.h
+    short = places(canvas, body, "Oil low.", ["caution"], TAB_WORDS)
+    line = canvas.measure("Ag", "title")[1]
+    assert short.complaint.h >= line + canvas.measure("Ag")[1]
 
 
 @pytest.mark.parametrize("look", LOOKS)
