@@ -49,6 +49,8 @@ PARTS: dict[str, dict[str, str]] = {
         "shaft": "shaft",
         "blade-post": "blade post",
         "blades": "scraper blades",
+        "stack-nut": "stack nut and spring",
+        "cover": "bolted cover",
         "gland": "gland and packing",
         "handle": "handle",
         "valve-seat": "valve seat",
