@@ -29,19 +29,25 @@ class ExamSitting:
         store: where answers go.
         paper: the questions.
         sitting: new, or begun before and not handed in.
-        clock: only differences of it count.
+        clock: only its steps forward count.
     """
 
     def __init__(self, store: Store, paper: Paper, sitting: Sitting, clock: Clock = time.monotonic) -> None:
         self.store, self.paper, self.sitting, self.clock = store, paper, sitting, clock
-        self._left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
-        self._since = self._noted = clock()
+        left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
+        self._left_s = min(left_s, paper.limit_s)
+        self._seen = clock()
+        self._unnoted_s = 0.0
         self._answers = {a.given.prompt: a.given.given for a in store.answers(sitting)}
 
     @property
     def left_s(self) -> float:
-        """Time left, s; 0 when it is up."""
-        return max(0.0, self._left_s - (self.clock() - self._since))
+        """Time left, s; 0 when it is up. A clock that is set back gives none back."""
+        now = self.clock()
+        passed_s, self._seen = max(0.0, now - self._seen), now
+        self._left_s = max(0.0, self._left_s - passed_s)
+        self._unnoted_s += passed_s
+        return self._left_s
 
     @property
     def answers(self) -> dict[str, str]:
@@ -55,9 +61,10 @@ class ExamSitting:
 
     def tick(self) -> None:
         """Note the time left; call it often, it writes every two seconds."""
-        if self.clock() - self._noted >= TICK_S:
-            self._noted = self.clock()
-            self.store.tick(self.sitting, self.left_s)
+        left_s = self.left_s
+        if self._unnoted_s >= TICK_S:
+            self._unnoted_s = 0.0
+            self.store.tick(self.sitting, left_s)
 
     def give(self, question: Question, line: str, spent_s: float) -> str:
         """Store a typed answer; when this returns it is on the disk.
@@ -75,9 +82,10 @@ class ExamSitting:
         if left_s <= 0.0:
             raise TimeIsUp
         self.store.answer(
-            self.sitting, Given(question.asked.id, stored, spent_s=min(spent_s, 1e6), left_s=left_s)
+            self.sitting,
+            Given(question.asked.id, stored, spent_s=min(max(spent_s, 0.0), 1e6), left_s=left_s),
         )
-        self._noted = self.clock()
+        self._unnoted_s = 0.0
         self._answers[question.asked.id] = stored
         return stored
 

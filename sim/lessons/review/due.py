@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import zip_longest
 
 FEWEST_ANSWERS = 3
@@ -45,7 +45,7 @@ def due_day(card: Card, exam: date | None = None) -> date:
         return card.reviewed
     left = (exam - card.reviewed).days if exam else 0
     wait = min(card.wait_days, max(1, left // 2)) if left > 0 else card.wait_days
-    return card.reviewed + timedelta(days=wait)
+    return date.fromordinal(min(card.reviewed.toordinal() + wait, date.max.toordinal()))
 
 
 def due_today(cards: Iterable[Card], today: date, exam: date | None = None) -> list[Card]:

@@ -9,6 +9,8 @@ FIRST_DAYS, SECOND_DAYS = 1, 6
 """Waits after the first and second good review, days (Wozniak 1990)."""
 START_FACTOR, LEAST_FACTOR = 2.5, 1.3
 """Factor of a new item, and its floor (same source)."""
+LONGEST_DAYS = 3650
+"""Longest wait, days (PRACTICE: beyond a course; twenty good days would leave the calendar)."""
 PASS_GRADE, SETTLED_GRADE = 3, 4
 """Below 3 the item starts again; below 4 it comes again on the same day until it is 4 (same source)."""
 
@@ -79,4 +81,4 @@ def _wait(old: Progress, factor: float) -> int:
     """I1 = 1, I2 = 6, then the wait before times the factor, rounded up (a float's grain is no day)."""
     if old.run == 0:
         return FIRST_DAYS
-    return SECOND_DAYS if old.run == 1 else math.ceil(old.wait_days * factor - 1e-9)
+    return SECOND_DAYS if old.run == 1 else min(LONGEST_DAYS, math.ceil(old.wait_days * factor - 1e-9))

@@ -9,6 +9,7 @@ import pytest
 
 from sim.lessons.exam.paper import Paper
 from sim.lessons.exam.sitting import TICK_S, ExamSitting, TimeIsUp, begin, handed_in
+from sim.lessons.store.exchange import results_of
 from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.rows import Given
 from sim.lessons.store.store import Store
@@ -97,6 +98,43 @@ def test_no_answer_is_not_stored(store: Store, paper: Paper) -> None:
         exam.give(paper.questions[0], "twelve", 1.0)
     assert store.answers(exam.sitting) == []
     assert len(exam.open_questions) == 2
+
+
+def test_a_clock_set_back_gives_no_time_back(store: Store, paper: Paper) -> None:
+    """Steps back count for nothing, before and after going on; steps forward count as ever."""
+    clock = HandClock()
+    exam = started(store, paper, clock)
+    left = [exam.left_s]
+    for step in (10.0, -500.0, 5.0, -1.0, 5.0):
+        clock.now += step
+        left.append(exam.left_s)
+    assert left == pytest.approx([60.0, 50.0, 50.0, 45.0, 45.0, 40.0])
+    exam.give(paper.questions[0], "12", -500.0)
+    clock.now -= 900.0
+    again = started(store, paper, clock)
+    assert again.left_s == pytest.approx(40.0)
+    again.give(paper.questions[1], "a", 1.0)
+    kept = store.answers(again.sitting)
+    assert [one.given.prompt for one in kept] == [q.asked.id for q in paper.questions]
+    assert results_of(store, again.hand_in()).items[0].spent_s == 0.0  # less than none could not be handed in
+
+
+def test_the_time_noted_after_a_clock_set_back_is_that_left(store: Store, paper: Paper) -> None:
+    """Ticks go on being written after a step back: a crash then costs no more than two seconds."""
+    clock = HandClock()
+    exam = started(store, paper, clock)
+    clock.now -= 3600.0
+    for _ in range(20):
+        clock.now += 1.0
+        exam.tick()
+    assert started(store, paper, clock).left_s == pytest.approx(exam.left_s, abs=TICK_S)
+    assert exam.left_s == pytest.approx(41.0, abs=1.0)
+
+
+def test_no_more_time_than_the_paper_gives(store: Store, paper: Paper) -> None:
+    """A sitting begun with a paper of that name that gave an hour goes on with one minute, not sixty."""
+    store.begin(store.person("Wen"), "exam", paper.paper, paper.seed, 3600.0)
+    assert started(store, paper, HandClock()).left_s == paper.limit_s
 
 
 def test_a_handed_in_paper_is_not_sat_again(store: Store, paper: Paper) -> None:
