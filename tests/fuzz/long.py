@@ -1,4 +1,5 @@
-"""Long robustness runs: `python -m tests.fuzz.long loader 20000`, or `rigs` or `faulty`, and a first seed.
+"""Long robustness runs: `python -m tests.fuzz.long loader 20000`, or `rigs`, `faulty`, `results`, `cases`,
+`papers`, `seals`, and a first seed.
 
 The suite runs a few of each; the counts of the last long runs stand in DEVELOPERS.md.
 """
@@ -17,6 +18,7 @@ from sim.lessons.catalogue import load_fluid, names
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp
 from tests.fuzz.faulty import one_faulty_rig
+from tests.fuzz.feeding import one_case, one_paper, one_results, one_seal
 from tests.fuzz.test_scenario_fuzz import TEXTS, try_load
 from tests.plant.standin import network, plant, setup
 
@@ -144,7 +146,15 @@ def many(work: Callable[[int], str], count: int, first: int = 0) -> Counter[str]
     return outcome
 
 
-WORK = {"loader": one_file, "rigs": one_rig, "faulty": one_faulty_rig}
+WORK = {
+    "loader": one_file,
+    "rigs": one_rig,
+    "faulty": one_faulty_rig,
+    "results": one_results,
+    "cases": one_case,
+    "papers": one_paper,
+    "seals": one_seal,
+}
 
 if __name__ == "__main__":
     which, numbers = sys.argv[1], [int(word) for word in sys.argv[2:4]]

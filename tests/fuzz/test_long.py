@@ -2,8 +2,16 @@
 
 import random
 
+import pytest
+
+from sim.lessons.cases.files import read
 from sim.lessons.catalogue import scenario_names
+from sim.lessons.exam.paper import read_questions, read_sources
+from sim.lessons.store.exchange import load_results
+from sim.lessons.store.problems import StoreProblem
+from sim.loading import BadInput
 from tests.fuzz.faulty import one_faulty_rig
+from tests.fuzz.feeding import one_paper, one_results, one_seal
 from tests.fuzz.long import many, mutated, one_file, one_rig
 from tests.fuzz.test_scenario_fuzz import TEXTS
 
@@ -26,6 +34,41 @@ def test_random_rigs_stay_finite_and_keep_their_books():
 def test_random_faults_and_hands_leave_the_rig_sound():
     """Eight shipped rigs with faults under random hands: finite, books closed, no power out of nothing."""
     assert many(one_faulty_rig, 8).total() == 8
+
+
+def test_damaged_results_are_read_or_refused_in_one_line():
+    """600 damaged results files: of use in store, marking and class report, or one line."""
+    outcome = many(one_results, 600)
+    assert outcome["refused in one line"] > 300
+    assert outcome["read and marked"] > 30
+
+
+def test_damaged_papers_are_sat_or_refused_in_one_line():
+    """400 damaged exam papers: they can be sat to the end, or one line."""
+    outcome = many(one_paper, 400)
+    assert outcome["refused in one line"] > 200
+    assert outcome["read and sat"] > 20
+
+
+def test_a_damaged_seal_opens_whole_or_not_at_all():
+    """100 damaged seals: the very text that was sealed (spaces and order of keys are free), or one line."""
+    outcome = many(one_seal, 100)
+    assert outcome["refused in one line"] > 50
+
+
+def test_a_folder_or_nothing_instead_of_a_file(tmp_path):
+    """A folder, a missing file and a name no system takes: one line from every reader."""
+    readers = (
+        load_results,
+        read,
+        lambda path: read_questions(path, str),
+        lambda path: read_sources(path, str),
+    )
+    for path in (tmp_path, tmp_path / "none.json", tmp_path / "none" / "x.json", tmp_path / "a\0b"):
+        for reader in readers:
+            with pytest.raises((BadInput, StoreProblem)) as told:
+                reader(path)
+            assert str(told.value).isprintable()
 
 
 def test_the_mutations_change_the_files():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tempfile
+from collections.abc import Callable
 from math import isclose
 from pathlib import Path
 from typing import Annotated, Literal
@@ -12,8 +13,9 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from sim.lessons.cases.likelihood import Result
-from sim.lessons.cases.play import Case, Entry, help_price, sealed
+from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, Entry, help_price, sealed
 from sim.loading import BadInput
+from sim.loading.problems import dotted
 
 FORMAT = "glasscan case 1"
 MOST_BYTES = 1_000_000
@@ -60,6 +62,8 @@ def save(case: Case, path: Path) -> None:
         beside = Path(name)
         with os.fdopen(handle, "w", encoding="utf-8") as file:
             file.write(text + "\n")
+            file.flush()
+            os.fsync(file.fileno())
         beside.replace(path)
     except (OSError, ValueError) as error:
         if beside is not None:
@@ -104,7 +108,7 @@ def _data(path: Path) -> CaseData:
         return CaseData.model_validate_json(raw)
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
-        where = ".".join(str(part) for part in first["loc"]) or "file"
+        where = dotted(first["loc"]) or "file"
         raise BadInput([f"{path}: {where}: {first['msg']}"]) from None
     except (OSError, ValueError) as error:
         told = getattr(error, "strerror", None) or error
@@ -119,13 +123,56 @@ def _same(own: Result, found: Result) -> bool:
 
 
 def _check(case: Case, path: Path) -> None:
-    """Tests in the record exist and carry the results that the seed gives."""
-    hidden = case.hidden
+    """Every line of the record could have been made by playing this case."""
+    over = any(entry.what in ("verdict", "unsafe") for entry in case.entries)
+    if over != (case.ended is not None):
+        raise BadInput([f"{path}: ended: expected as the record of the case tells"])
+    done: set[str] = set()
     for number, entry in enumerate(case.entries):
-        if entry.what == "help" and entry.result != (help_price(case.level, entry.words[0]),):
-            raise BadInput([f"{path}: entries.{number}: expected help of this level at its own price"])
-        if entry.what != "test":
-            continue
-        test = case.menu.get(entry.words[0])
-        if test is None or not _same(hidden.result(test, case.level), entry.result):
-            raise BadInput([f"{path}: entries.{number}: expected a test of this case with its own result"])
+        wrong = _twice(entry, done) or _RULES.get(entry.what, _nothing)(case, entry)
+        if wrong:
+            raise BadInput([f"{path}: entries.{number}: expected {wrong}"])
+
+
+def _twice(entry: Entry, done: set[str]) -> str:
+    """A test is ordered once, a verdict given once."""
+    once = {"test": entry.words[0], "verdict": "+"}.get(entry.what)
+    if once in done:
+        return "each test and the verdict once"
+    if once:
+        done.add(once)
+    return ""
+
+
+def _nothing(case: Case, entry: Entry) -> str:  # noqa: ARG001 - the signature of all rules
+    return ""
+
+
+def _suspected(case: Case, entry: Entry) -> str:
+    known = set(case.suspects) | ({CANNOT_TELL} if entry.what == "verdict" else set())
+    return "" if set(entry.words) <= known else "suspects of this case"
+
+
+def _acted(case: Case, entry: Entry) -> str:  # noqa: ARG001 - the signature of all rules
+    return "" if entry.words[0] in ACTS else f"one of {', '.join(ACTS)}"
+
+
+def _helped(case: Case, entry: Entry) -> str:
+    right = entry.result == (help_price(case.level, entry.words[0]),)
+    return "" if right else "help of this level at its own price"
+
+
+def _tested(case: Case, entry: Entry) -> str:
+    test = case.menu.get(entry.words[0])
+    right = test is not None and _same(case.hidden.result(test, case.level), entry.result)
+    return "" if right else "a test of this case with its own result"
+
+
+_RULES: dict[str, Callable[[Case, Entry], str]] = {
+    "hypothesis": _suspected,
+    "verdict": _suspected,
+    "act": _acted,
+    "help": _helped,
+    "test": _tested,
+}
+"""What is wrong with an entry, in words after "expected", or nothing."""

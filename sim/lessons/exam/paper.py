@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import base64
 import binascii
+import re
 import zlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal, Self, TypeVar
 
-from pydantic import BaseModel, Field, ValidationError
+from pydantic import BaseModel, Field, ValidationError, model_validator
 
 from sim.lessons.base import Id, Number, Part, Prose, Text
 from sim.lessons.exam.readings import Readings
@@ -24,9 +25,16 @@ from sim.lessons.rules.verdict import PASS_SHARE
 from sim.lessons.schema import Scenario
 from sim.lessons.sealing import ResultsKey, SealProblem, open_paper, seal
 from sim.loading import BadInput
+from sim.loading.problems import dotted
 
 LARGEST_BYTES = 20_000_000
 """A paper of fifty scenarios is smaller."""
+
+MOST_MARKS = 1e6
+"""Marks of one question in a file at most: what a results file takes (PRACTICE)."""
+
+_INSIDE = re.compile(r"(function-\w+\[|Paper$|str$)")
+"""Steps of the reader on the way to a place in a file, which are no keys of it."""
 
 PassPhrase = Callable[[], str]
 """Asked for only where a paper is sealed."""
@@ -60,6 +68,19 @@ class Paper(Part):
     pass_share: Annotated[float, Field(gt=0, le=1)] = PASS_SHARE
     sections: tuple[Section, ...] = Field(min_length=1)
     questions: tuple[Question, ...] = Field(min_length=1, max_length=500)
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Self:
+        """Refuse what could only fail in the middle of an exam."""
+        names = [q.asked.id for q in self.questions]
+        if len(set(names)) < len(names):
+            raise ValueError("expected each question once")
+        strange = {q.section for q in self.questions} - {s.scenario for s in self.sections}
+        if strange:
+            raise ValueError(f"a question is of the section '{min(strange)}', which is not in the paper")
+        if not all(0 < q.asked.marks <= MOST_MARKS for q in self.questions):
+            raise ValueError(f"expected marks above 0 and at most {MOST_MARKS:g} for each question")
+        return self
 
     @property
     def marks(self) -> float:
@@ -161,7 +182,7 @@ def _record(path: Path, data: bytes, model: type[Model]) -> Model:
         return model.model_validate_json(data)
     except ValidationError as error:
         fault = error.errors(include_url=False, include_context=False, include_input=False)[0]
-        place = ".".join(str(part) for part in fault["loc"])
+        place = dotted(tuple(part for part in fault["loc"] if not _INSIDE.match(str(part))))
         raise BadInput([f"{path}: no exam paper, or damaged: {place}: {fault['msg']}"]) from None
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Self
 
 import numpy as np
+from pydantic import model_validator
 
 from sim.lessons.base import Part
 from sim.lessons.runlog import Floats, RunLog, column
@@ -39,6 +40,13 @@ class Readings(Part):
 
     names: tuple[str, ...]
     rows: tuple[tuple[float, ...], ...]
+
+    @model_validator(mode="after")
+    def _even(self) -> Self:
+        """One cell for each name in every row."""
+        if any(len(row) != len(self.names) for row in self.rows):
+            raise ValueError(f"expected {len(self.names)} values in every row")
+        return self
 
 
 def readings(scenario: Scenario, log: RunLog) -> Readings:

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, ValidationError
 
 from sim.lessons.base import Part, Prose, Text
 from sim.lessons.sealing import ResultsKey, digest, is_unaltered, results_key
 from sim.lessons.store.problems import StoreProblem, in_one_line
 from sim.lessons.store.rows import Answered, Marked, Sitting
 from sim.lessons.store.store import Store
+from sim.loading.problems import dotted
 
 LARGEST_BYTES = 5_000_000
 """A results file of 2000 long answers is smaller."""
@@ -46,12 +47,19 @@ class Item(Part):
     mark: Mark | None = None
 
 
+def _printable(name: str) -> str:
+    """A name from another computer goes to terminals and pages: nothing in it may move a cursor."""
+    if not name.isprintable():
+        raise ValueError("expected printable characters")
+    return name
+
+
 class Results(Part):
     """One sitting of one person."""
 
     origin: Uid
     sitting: Uid
-    nickname: Annotated[str, Field(min_length=1, max_length=40)]
+    nickname: Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_printable)]
     kind: Literal["lesson", "practice", "exam"]
     paper: Text
     seed: Annotated[int, Field(ge=-(2**63), lt=2**63)]
@@ -111,8 +119,7 @@ def load_results(path: Path, passphrase: str | None = None) -> Loaded:
     Raises:
         StoreProblem: not to be read, no results file, no digest, or altered.
     """
-    with in_one_line(path, ""), path.open("rb") as file:
-        data = file.read(LARGEST_BYTES + 1)
+    data = _bytes_of(path)
     if len(data) > LARGEST_BYTES:
         raise StoreProblem(f"{path}: is larger than any results file")
     try:
@@ -122,6 +129,14 @@ def load_results(path: Path, passphrase: str | None = None) -> Loaded:
     if passphrase is None:
         return Loaded(read.results, checked=False)
     return _checked(path, read, passphrase)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        with in_one_line(path, ""), path.open("rb") as file:
+            return file.read(LARGEST_BYTES + 1)
+    except ValueError as error:  # a name that no system takes
+        raise StoreProblem(f"{path}: {error}") from error
 
 
 def import_results(store: Store, results: Results) -> bool:
@@ -213,5 +228,5 @@ def _checked(path: Path, read: ResultsFile, passphrase: str) -> Loaded:
 def _first(error: ValidationError) -> str:
     """The first fault of a file, by its place."""
     fault = error.errors(include_url=False, include_context=False, include_input=False)[0]
-    place = ".".join(str(part) for part in fault["loc"])
+    place = dotted(fault["loc"])
     return f"{place}: {fault['msg']}" if place else str(fault["msg"])

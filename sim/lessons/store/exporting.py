@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from pathlib import Path
 
 from sim.lessons.store.problems import in_one_line
@@ -38,9 +40,20 @@ def answers_csv(store: Store, person: int | None = None) -> str:
 def write_csv(text: str, path: Path) -> None:
     """Write a table so that spreadsheet programs read its letters right (UTF-8 with a mark in front).
 
+    A full disk leaves the table that was there before.
+
     Raises:
         StoreProblem: the file cannot be written.
     """
     with in_one_line(path, "; choose another folder"):
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(text.encode("utf-8-sig"))
+        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(text.encode("utf-8-sig"))
+                file.flush()
+                os.fsync(file.fileno())
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise

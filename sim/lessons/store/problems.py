@@ -7,9 +7,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.loading.problems import one_line
+
 
 class StoreProblem(Exception):
-    """The store cannot do what was asked; the text is one line for the user."""
+    """The store cannot do what was asked; the text is one line for the user, whatever stood in a file."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(one_line(text))
 
 
 ADVICE = {

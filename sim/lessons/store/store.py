@@ -167,9 +167,10 @@ class Store:
         return [_answered(row) for row in self.rows(LATEST, sitting.id)]
 
     def clock_note(self) -> str | None:
-        """One line where the clock shows less than the newest entry, else None."""
-        query = """SELECT max(t) FROM (SELECT max(answered_utc) t FROM answers
-            UNION ALL SELECT max(begun_utc) FROM sittings)"""
+        """One line where the clock shows less than the newest entry made on this computer, else None."""
+        query = """SELECT max(t) FROM (SELECT max(s.begun_utc, coalesce(max(a.answered_utc), '')) t
+            FROM sittings s JOIN people p ON p.id = s.person LEFT JOIN answers a ON a.sitting = s.id
+            WHERE p.origin = '' GROUP BY s.id)"""
         newest = self.rows(query)[0][0]
         if newest is None or self.stamp() >= newest:
             return None

@@ -17,6 +17,8 @@ from sim.lessons.cases.scoring import review
 from sim.lessons.cases.table import Table, opening
 from sim.loading import BadInput
 from sim.plant.faults.data import faults
+from tests.fuzz.feeding import good_case, one_case
+from tests.fuzz.long import many
 
 WORDS = (
     "think",
@@ -259,6 +261,38 @@ def test_no_damage_breaks_the_reader(tmp_path: Path, data: st.DataObject) -> Non
         raw[at : at + data.draw(st.integers(0, 12))] = data.draw(st.binary(max_size=6))
     path.write_bytes(bytes(raw))
     assert refusal(path) is None or "\n" not in refusal(path)
+
+
+def test_damaged_cases_go_on_or_are_refused_in_one_line() -> None:
+    """40 damaged files of a case under way or over: played on and told with its score, or one line."""
+    assert many(one_case, 40)["refused in one line"] > 20
+
+
+@pytest.mark.parametrize(
+    ("place", "entry", "told"),
+    [
+        (0, {"what": "hypothesis", "words": ["F99"]}, "suspects of this case"),
+        (0, {"what": "verdict", "words": ["x"]}, "suspects of this case"),
+        (99, {"what": "verdict", "words": ["F06"]}, "each test and the verdict once"),
+        (0, {"what": "act", "words": ["fly"]}, "one of start, stop, release"),
+    ],
+)
+def test_a_record_that_nobody_could_have_played_is_refused(
+    tmp_path: Path, place: int, entry: dict, told: str
+) -> None:
+    """A strange suspect would break the telling of the score; a second verdict would hide the first."""
+    tree = json.loads(good_case(over=True))
+    tree["entries"].insert(place, entry)
+    path = tmp_path / "case.json"
+    path.write_text(json.dumps(tree), encoding="utf-8")
+    assert told in (refusal(path) or "")
+
+
+def test_a_case_is_over_when_its_record_says_so(tmp_path: Path) -> None:
+    """A verdict struck out of `ended` alone does not open the case again for a second one."""
+    path = tmp_path / "case.json"
+    path.write_text(json.dumps(json.loads(good_case(over=True)) | {"ended": None}), encoding="utf-8")
+    assert "ended: expected" in (refusal(path) or "")
 
 
 @pytest.mark.parametrize("raw", [b"", b"{", b"\xff\xfe", b"[]", b"null"])

@@ -123,6 +123,27 @@ def test_a_damaged_paper_is_one_line(plain: Path, damage: object) -> None:
     assert len(told.value.lines) == 1
 
 
+@pytest.mark.parametrize(
+    ("damage", "told"),
+    [
+        (lambda q: q["questions"].append(q["questions"][0]), "each question once"),
+        (lambda q: q["questions"][0].update(section="elsewhere"), "'elsewhere', which is not in the paper"),
+        (lambda q: q["sections"][0]["readings"]["rows"][0].pop(), "values in every row"),
+        (lambda q: q["questions"][0]["asked"].update(marks=-1), "marks above 0"),
+        (lambda q: q["questions"][0]["asked"].update(marks=1e9), "marks above 0"),
+    ],
+)
+def test_a_paper_that_would_fail_in_the_middle_is_refused(plain: Path, damage: object, told: str) -> None:
+    """What hangs together wrongly is told when the paper is opened, not at the question."""
+    whole = json.loads(plain.read_text())
+    damage(whole["questions"])  # type: ignore[operator]
+    plain.write_text(json.dumps(whole))
+    with pytest.raises(BadInput, match=told) as refused:
+        read_questions(plain, never)
+    assert "damaged: questions" in refused.value.lines[0]
+    assert "Paper" not in refused.value.lines[0]  # names of classes mean nothing to the user
+
+
 @pytest.mark.parametrize("packed", ["?", base64.b64encode(b"no zlib").decode(), ""])
 def test_damaged_sources_are_one_line(plain: Path, packed: str) -> None:
     """Sources that cannot be unpacked give one line."""

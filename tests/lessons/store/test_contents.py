@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
-from sim.lessons.review.due import Scored, due_day
+from sim.lessons.review import sm2
+from sim.lessons.review.due import Scored, due_day, due_today
 from sim.lessons.review.sm2 import Progress
 from sim.lessons.rules.confidence import Said
 from sim.lessons.sealing import open_paper, seal
@@ -132,6 +133,46 @@ def test_review_of_an_item(store: Store) -> None:
     assert (done.progress.again_today, done.progress.wait_days, done.progress.factor) == (False, 1, 2.5)
     assert review(store, wen, "p1", "can", 5, day).progress.wait_days == 1
     assert review(store, wen, "p1", "can", 4, date(2031, 3, 24)).progress.wait_days == 6
+
+
+def test_forty_good_days_and_a_clock_gone_mad(store: Store) -> None:
+    """Known on forty days running, with the clock set back and forth, an item keeps its due day in reach.
+
+    By SM-2 alone the wait would pass the year 9999 after some fifteen of them.
+    """
+    wen, day = store.person("Wen"), date(2031, 3, 1)
+    for n in range(40):
+        today = day + timedelta(days=n - (400 if n % 7 == 3 else 0))
+        known = review(store, wen, "a", "can", 5, today)
+        assert 1 <= known.progress.wait_days <= sm2.LONGEST_DAYS
+        assert due_today([card.card for card in cards_of(store, wen)], today) == []
+    assert due_today([known.card], known.reviewed - timedelta(days=400)) == [known.card]
+    review(store, wen, "b", "can", 5, date(9999, 12, 31))
+    listed = due_today([card.card for card in cards_of(store, wen)], today)
+    assert [card.item for card in listed] == ["b"]
+
+
+def test_clocks_of_other_computers_are_not_told(store: Store, marked_exam: Sitting, tmp_path: Path) -> None:
+    """Imported results made on a computer whose clock is ahead say nothing about this one's clock."""
+    tree = json.loads(results_text(store, marked_exam))
+    tree["results"] |= {"sitting": "0" * 32, "origin": "1" * 32}
+    tree["results"] |= {"begun_utc": "2999-01-01T00:00:00+00:00", "ended_utc": "2999-01-01T00:00:00+00:00"}
+    path = tmp_path / "r.json"
+    path.write_text(json.dumps(tree))
+    assert import_results(store, load_results(path).results)
+    assert store.clock_note() is None
+
+
+def test_a_strange_name_moves_no_cursor(store: Store, marked_exam: Sitting, tmp_path: Path) -> None:
+    """A nickname with control characters is refused, and a key with them is told on one short line."""
+    good = json.loads(results_text(store, marked_exam))
+    path = tmp_path / "r.json"
+    for change in ({"nickname": "a\x1b[2Jb"}, {"nickname": "a\nb"}, {"k\n" * 9000: 1}):
+        path.write_text(json.dumps(good | {"results": good["results"] | change}))
+        with pytest.raises(StoreProblem) as told:
+            load_results(path)
+        assert str(told.value).isprintable()
+        assert len(str(told.value)) < 400
 
 
 def test_unsettled_item_of_yesterday(store: Store) -> None:

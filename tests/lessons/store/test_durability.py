@@ -6,14 +6,22 @@ own integrity check, read with the standard library and not through the store.
 
 from __future__ import annotations
 
+import errno
 import os
 import sqlite3
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from sim.commands.files import write_whole
+from sim.lessons.cases.files import save
+from sim.lessons.cases.play import Case
+from sim.lessons.store.exporting import answers_csv, write_csv
+from sim.lessons.store.problems import StoreProblem
 from sim.lessons.store.rows import Given
 from sim.lessons.store.store import Store
+from sim.loading import BadInput
 from tests.lessons.store.conftest import Program
 
 KILLS = 200
@@ -54,6 +62,56 @@ def test_two_programs_on_one_store(tmp_path: Path, program: Program) -> None:
     assert db.execute(query).fetchall() == [("Priya", 100), ("Wen", 100)]
     assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     db.close()
+
+
+def test_two_writers_and_a_reader(tmp_path: Path, program: Program) -> None:
+    """While two programs write, a third window exports and writes: no lock reaches anyone, all is there.
+
+    The answers of each person stand in the order in which they were given.
+    """
+    path = tmp_path / "s.sqlite3"
+    both = [program("writing.py", path, name, 150) for name in ("Wen", "Priya")]
+    with Store(path) as store:
+        own = store.begin(store.person("Bo"), "lesson", "cold-start")
+        given = 0
+        while any(one.poll() is None for one in both):
+            assert answers_csv(store).startswith("nickname")
+            store.answer(own, Given(f"p{given}", "x"))
+            given += 1
+        ends = [one.communicate(timeout=60) for one in both]
+        assert [(one.returncode, told) for one, (_, told) in zip(both, ends, strict=True)] == [(0, "")] * 2
+        assert given > 10
+        query = """SELECT prompt FROM answers a JOIN sittings s ON s.id = a.sitting
+            JOIN people p ON p.id = s.person WHERE nickname = ? ORDER BY a.id"""
+        for name, count in (("Wen", 150), ("Priya", 150), ("Bo", given)):
+            assert [row[0] for row in store.rows(query, name)] == [f"p{n}" for n in range(count)]
+
+
+def _save_case(path: Path) -> None:
+    save(Case(1, "can", 2, "0" * 32, "0" * 64), path)
+
+
+@pytest.mark.parametrize(
+    "write",
+    [_save_case, lambda path: write_csv("new", path), lambda path: write_whole(path, "new")],
+    ids=["case", "table", "results"],
+)
+def test_a_full_disk_leaves_the_file_before(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, write: Callable[[Path], object]
+) -> None:
+    """No space when bytes go to the disk: one line, the old file whole, nothing left beside it."""
+
+    def full(_handle: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    path = tmp_path / "kept.json"
+    path.write_text("the old one")
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises((BadInput, StoreProblem), match=os.strerror(errno.ENOSPC)) as told:
+        write(path)
+    assert str(told.value).isprintable()
+    assert path.read_text() == "the old one"
+    assert list(tmp_path.iterdir()) == [path]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="the limit of file sizes is a POSIX one")
