@@ -26,7 +26,7 @@ MAY_IMPORT = {
 TOPMOST = {"cli", "commands", "__main__", "__init__"}
 """May import every room."""
 
-OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography"}
+OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}
 """Libraries the project depends on."""
 
 PHYSICS_OUTSIDE = {"numpy", "scipy"}

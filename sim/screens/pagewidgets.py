@@ -8,10 +8,8 @@ from dataclasses import dataclass, field
 import pygame
 
 from sim.screens.canvas import Canvas
-from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
+from sim.screens.rowlist import UP_DOWN, WHEEL_DOWN, WHEEL_UP, RowList, draw_bar
 from sim.screens.widgets import ENTER, LEFT_BUTTON, Widget, nothing, ring
-
-UP_DOWN = {pygame.K_UP: -1, pygame.K_DOWN: 1, pygame.K_PAGEUP: -5, pygame.K_PAGEDOWN: 5}
 
 
 @dataclass
@@ -74,59 +72,29 @@ class Row:
 
 
 @dataclass
-class ListBox(Widget):
+class ListBox(RowList):
     """Rows one under another; arrows mark one, Enter or a click sends its word."""
 
     rows: Callable[[], Sequence[Row]] = tuple
     send: Callable[[str], None] = nothing
     marks: Callable[[str], None] = nothing
-    row_h: int = field(default=64, kw_only=True)
-    at: int = field(default=0, kw_only=True)
-    first: int = field(default=0, kw_only=True)
 
-    @property
-    def seen(self) -> int:
-        """How many rows are seen at once."""
-        return max(1, self.box.h // max(self.row_h, 1))
+    def count(self) -> int:
+        """How many rows there are."""
+        return len(self.rows())
 
     def marked(self) -> Row | None:
         """The row that the arrows point at."""
         rows = self.rows()
         return rows[min(self.at, len(rows) - 1)] if rows else None
 
-    def move(self, by: int) -> None:
-        """Mark another row and bring it into view."""
-        before = self.at
-        self.at = min(max(self.at + by, 0), max(len(self.rows()) - 1, 0))
-        self.first = min(max(self.first, self.at - self.seen + 1, 0), self.at)
-        marked = self.marked()
-        if self.at != before and marked is not None:
-            self.marks(marked.word)
+    def choose(self, i: int) -> None:
+        """Send the word of a row."""
+        self.send(self.rows()[i].word)
 
-    def handle(self, event: pygame.event.Event) -> bool:
-        """React to a click, the wheel or a key."""
-        if event.type == pygame.KEYDOWN:
-            return self._key(event.key)
-        if event.type != pygame.MOUSEBUTTONDOWN:
-            return False
-        if event.button in (WHEEL_UP, WHEEL_DOWN):
-            self.move(-1 if event.button == WHEEL_UP else 1)
-            return True
-        place = self.first + (event.pos[1] - self.box.y) // self.row_h
-        if place < len(self.rows()):
-            self.move(place - self.at)
-            self.send(self.rows()[place].word)
-        return True
-
-    def _key(self, key: int) -> bool:
-        if key in UP_DOWN:
-            self.move(UP_DOWN[key])
-            return True
-        marked = self.marked()
-        if key in ENTER and marked is not None:
-            self.send(marked.word)
-            return True
-        return False
+    def mark_moved(self) -> None:
+        """Tell which row is marked now."""
+        self.marks(self.rows()[self.at].word)
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
         """Draw the rows seen, and a bar where there are more."""
@@ -159,13 +127,6 @@ class ListBox(Widget):
         canvas.text(row.title, left, bold=bool(row.meta), wrap=fits, shorten=not fits)
         if focused:
             ring(canvas, box)
-
-
-def draw_bar(canvas: Canvas, box: pygame.Rect, first: float, share: float) -> None:
-    """A scroll bar at the right of a box: where the part seen begins, and how much of the whole it is."""
-    bar = pygame.Rect(box.right + canvas.dp(6), box.y, canvas.dp(6), max(8, round(box.h * share)))
-    bar.y += round(box.h * first)
-    canvas.panel(bar, "edge", None, 3)
 
 
 @dataclass

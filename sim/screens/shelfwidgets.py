@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.rowlist import RowList
 from sim.screens.shelf import HIGHEST, Entry
-from sim.screens.widgets import ENTER, Button, Widget, nothing, ring
-
-WHEEL_UP, WHEEL_DOWN = 4, 5
+from sim.screens.widgets import Button, nothing, ring
 
 
 @dataclass
@@ -82,75 +81,48 @@ class Door(Button):
 
 
 @dataclass
-class EntryList(Widget):
+class EntryList(RowList):
     """Lessons one under another; up and down choose, left and right go to another filter, Enter opens."""
 
     entries: Callable[[], list[Entry]] = list
     send: Callable[[Entry], None] = nothing
     beside: Callable[[int], None] = nothing
-    row_h: int = field(default=90, kw_only=True)
-    at: int = field(default=0, kw_only=True)
-    first: int = field(default=0, kw_only=True)
 
-    @property
-    def rows(self) -> int:
-        """How many rows are seen at once."""
-        return max(1, self.box.h // max(self.row_h, 1))
+    def count(self) -> int:
+        """How many lessons there are."""
+        return len(self.entries())
 
     def marked(self) -> Entry | None:
         """The scenario that the arrows point at."""
         entries = self.entries()
         return entries[min(self.at, len(entries) - 1)] if entries else None
 
+    def choose(self, i: int) -> None:
+        """Open a lesson."""
+        self.send(self.entries()[i])
+
     def row(self, i: int) -> pygame.Rect:
         """Box of the i-th row seen."""
         return pygame.Rect(self.box.x, self.box.y + i * self.row_h, self.box.w, self.row_h - self.row_h // 14)
 
-    def move(self, by: int) -> None:
-        """Mark another scenario and bring it into view."""
-        self.at = min(max(self.at + by, 0), max(len(self.entries()) - 1, 0))
-        self.first = min(max(self.first, self.at - self.rows + 1, 0), self.at)
-
-    def handle(self, event: pygame.event.Event) -> bool:
-        """React to a click, the wheel or a key."""
-        if event.type == pygame.KEYDOWN:
-            return self._key(event.key)
-        if event.type != pygame.MOUSEBUTTONDOWN:
-            return False
-        if event.button in (WHEEL_UP, WHEEL_DOWN):
-            self.move(-1 if event.button == WHEEL_UP else 1)
-            return True
-        place = self.first + (event.pos[1] - self.box.y) // self.row_h
-        if place < len(self.entries()):
-            self.at = place
-            self.send(self.entries()[place])
-        return True
-
-    def _key(self, key: int) -> bool:
-        ways = {pygame.K_UP: -1, pygame.K_DOWN: 1, pygame.K_PAGEUP: -5, pygame.K_PAGEDOWN: 5}
-        if key in ways:
-            self.move(ways[key])
-            return True
+    def key(self, key: int) -> bool:
+        """Left and right belong to the filters beside."""
         if key in (pygame.K_LEFT, pygame.K_RIGHT):
             self.beside(1 if key == pygame.K_RIGHT else -1)
             return True
-        marked = self.marked()
-        if key in ENTER and marked is not None:
-            self.send(marked)
-            return True
-        return False
+        return super().key(key)
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
         """Draw the rows seen; the marked one is filled and carries the ring."""
         entries = self.entries()
         self.move(0)
-        for i, entry in enumerate(entries[self.first : self.first + self.rows]):
+        for i, entry in enumerate(entries[self.first : self.first + self.seen]):
             self._row(canvas, self.row(i), entry, self.first + i == self.at, focused)
-        if len(entries) > self.rows:
+        if len(entries) > self.seen:
             bar = pygame.Rect(self.box.right + canvas.dp(10), self.box.y, canvas.dp(6), self.box.h)
             canvas.panel(bar, "rule", None, 3)
             bar.y += round(self.box.h * self.first / len(entries))
-            bar.h = round(self.box.h * self.rows / len(entries))
+            bar.h = round(self.box.h * self.seen / len(entries))
             canvas.panel(bar, "edge", None, 3)
 
     def _row(self, canvas: Canvas, box: pygame.Rect, entry: Entry, marked: bool, focused: bool) -> None:

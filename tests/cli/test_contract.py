@@ -8,6 +8,7 @@ import signal
 import struct
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import jsonschema
@@ -200,6 +201,14 @@ def test_a_closed_pipe_is_no_fault() -> None:
         assert process.wait(30) == 0
 
 
+@pytest.fixture
+def keyboard() -> Iterator[None]:
+    """Ctrl-C has its usual meaning, which a shell takes from jobs in its background."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def _press_in_step(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
     """Press Ctrl-C `times` times when the run has made some steps."""
     calls = itertools.count()
@@ -214,6 +223,7 @@ def _press_in_step(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
     monkeypatch.setattr(Progress, "__call__", pressed)
 
 
+@pytest.mark.usefixtures("keyboard")
 def test_stopping_from_the_keyboard_keeps_the_run(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """Ctrl-C ends the run at its next step: exit code 130, and the summary of what was run."""
     _press_in_step(monkeypatch, 1)
@@ -223,6 +233,7 @@ def test_stopping_from_the_keyboard_keeps_the_run(cli: Cli, monkeypatch: pytest.
     assert told["t_end_s"] > 0
 
 
+@pytest.mark.usefixtures("keyboard")
 def test_stopping_twice_leaves_at_once(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """A second Ctrl-C leaves without a summary, in one line, and puts the keyboard's usual meaning back."""
     _press_in_step(monkeypatch, 2)

@@ -77,7 +77,7 @@ def window(total_s: float, laps: int = LAPS, seed: int = 1) -> Soaked:
         session.rewind(0.0)
         gc.collect()
         memory.append(rss_mb())
-        objects.append(len(gc.get_objects()))
+        objects.append(len(gc.get_objects()) + gc.get_freeze_count())
         _tell(f"lap {len(memory)} of {laps}: {frames} frames, {memory[-1]:.1f} MB")
     opened.close()
     return Soaked(tuple(memory), tuple(objects), frames)

@@ -12,6 +12,7 @@ from sim.screens.desk import Desk
 from sim.screens.screen import Screen
 from sim.screens.session import Facts, Session
 from tests.screens import standin
+from tests.screens.realwindow import display, env  # noqa: F401 (fixtures of all tests with a real window)
 
 FLUIDS = {"sae-50": "SAE 50 mineral oil", "sae-30": "SAE 30 mineral oil"}
 

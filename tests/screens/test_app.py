@@ -1,7 +1,5 @@
 """The window itself: opening, loading, looping; and once on a real X display."""
 
-import os
-import shutil
 import subprocess
 import sys
 import time
@@ -14,6 +12,7 @@ from sim.screens import app, opening
 from sim.screens.opening import Opened
 from sim.screens.prompts import PromptDesk
 from sim.screens.screen import Screen
+from tests.screens.realwindow import NEEDS_DISPLAY, strike
 
 SCENARIO = SimpleNamespace(scenario="cold-start", title="Cold start", prompts=())
 
@@ -158,38 +157,18 @@ def _typed_into(window, env):
         while "ready" not in (line := window.stdout.readline()):
             assert line, "the window did not open"
         time.sleep(1.0)
-        for key in ("t", "space"):
-            subprocess.run(["xdotool", "key", key], env=env, check=True)
-            time.sleep(0.5)
+        strike(env, "t", "space", wait_s=0.5)
         window.wait(timeout=60)
         return window.stdout.read()
     finally:
         window.kill()
 
 
-@pytest.mark.skipif(
-    not (shutil.which("Xvfb") and shutil.which("xdotool")),
-    reason="needs Xvfb and xdotool for a real X window",
-)
-def test_real_window_takes_real_keys():
+@NEEDS_DISPLAY
+def test_real_window_takes_real_keys(env):
     """Under a virtual X display real key strokes change the theme, and run the model."""
-    read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x720x24"],
-        pass_fds=[write],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(write)
-    try:
-        display = f":{os.read(read, 16).decode().strip()}"
-        env = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"} | {"DISPLAY": display}
-        env["PYTHONPATH"] = os.pathsep.join(p for p in sys.path if p)
-        command = [sys.executable, "-c", WINDOW]
-        with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, text=True) as window:
-            told = _typed_into(window, env)
-    finally:
-        os.close(read)
-        server.terminate()
-        server.wait(timeout=10)
+    command = [sys.executable, "-c", WINDOW]
+    with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, text=True) as window:
+        told = _typed_into(window, env)
     assert "theme light" in told
     assert float(told.split("time")[1]) > 0.3

@@ -3,32 +3,16 @@
 import json
 import os
 import re
-import shutil
 import subprocess
 import sys
 import time
 
 import pytest
 
+from tests.screens.realwindow import NEEDS_DISPLAY, strike
+
 PATIENCE_S = 90.0  # a busy machine loads a lesson slowly
-pytestmark = pytest.mark.skipif(
-    not (shutil.which("Xvfb") and shutil.which("xdotool")), reason="needs Xvfb and xdotool"
-)
-
-
-@pytest.fixture
-def display():
-    """A virtual display of its own."""
-    read, write = os.pipe()
-    command = ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x720x24"]
-    server = subprocess.Popen(command, pass_fds=[write], stderr=subprocess.DEVNULL)
-    os.close(write)
-    try:
-        yield f":{os.read(read, 16).decode().strip()}"
-    finally:
-        os.close(read)
-        server.terminate()
-        server.wait(timeout=10)
+pytestmark = NEEDS_DISPLAY
 
 
 class Person:
@@ -47,9 +31,7 @@ class Person:
 
     def types(self, *words):
         """Press keys one after another."""
-        for word in words:
-            subprocess.run(["xdotool", "key", word], env=self.env, check=True)
-            time.sleep(0.15)
+        strike(self.env, *words, wait_s=0.15)
 
     def sees(self, title):
         """Whether a window with such a title is on the display."""

@@ -5,6 +5,7 @@ import html.parser
 
 import pygame
 import pytest
+from PIL import Image
 
 from sim import __version__
 from sim.reports.handout import handout_page, key_page
@@ -13,7 +14,7 @@ from sim.screens.desk import Desk
 from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
 from sim.screens.screen import Screen
 from sim.screens.session import Facts
-from sim.screens.takeaway import NEEDS_PILLOW, Prints, Taker, stamp, stamped
+from sim.screens.takeaway import Prints, Taker, stamp, stamped
 from tests.screens.test_layout import SIZES, problems
 
 FACTS = Facts("Cold start", scenario="cold-start", seed=41)
@@ -72,29 +73,21 @@ def test_the_trace_is_a_table_with_units(taker, tmp_path, make_session):
     assert float(rows[-1]["t [s]"]) == pytest.approx(5.0)
 
 
-def test_without_pillow_a_clip_says_what_is_missing(taker, monkeypatch):
-    """One clear line and nothing else."""
-    monkeypatch.setattr(takeaway, "has_pillow", lambda: False)
-    taker.clip()
-    assert taker.notice == NEEDS_PILLOW
-    assert not taker.recording
-
-
-def test_a_clip_gathers_its_seconds_and_is_written(taker, monkeypatch):
-    """Pictures are gathered at their pace until the clip is long enough, with the progress told."""
-    got = []
-    monkeypatch.setattr(takeaway, "has_pillow", lambda: True)
-    monkeypatch.setattr(takeaway, "_save_gif", lambda pictures, path: got.append((pictures, path.suffix)))
+def test_a_clip_gathers_its_seconds_and_is_written(taker, tmp_path):
+    """Pictures are gathered at their pace until the clip is long enough, with the progress told; it plays."""
     taker.clip()
     surface = pygame.Surface((1280, 720))
-    for _ in range(600):
+    for i in range(600):
+        surface.fill((i % 200, 40, 90))
         taker.frame(surface, 0.02, "dark")
+        if taker.recording:
+            assert taker.notice.startswith("Recording a clip…")
     taker.wait()
     assert not taker.recording
-    assert len(got) == 1
-    assert len(got[0][0]) == round(takeaway.SECONDS / takeaway.EVERY_S)
-    assert got[0][1] == ".gif"
-    assert got[0][0][0].get_width() == takeaway.CLIP_W
+    with Image.open(tmp_path / "out" / "cold-start.gif") as clip:
+        assert clip.n_frames == round(takeaway.SECONDS / takeaway.EVERY_S)
+        assert clip.width == takeaway.CLIP_W
+        assert clip.info["duration"] == pytest.approx(takeaway.EVERY_S * 1000)
 
 
 def test_a_disk_that_refuses_is_told(tmp_path):
@@ -215,8 +208,6 @@ def test_every_kind_of_question_has_a_key(name):
 def test_page_and_notice_fit(make_session, size, text):
     """The page of the drawer and a long notice fit."""
     screen = Screen(make_session(5.0), Desk(text_index=text, drawer=True, page="take away"))
-    assert problems(screen.draw(pygame.Surface(size))) == []
-    screen.taker.notice = NEEDS_PILLOW
     assert problems(screen.draw(pygame.Surface(size))) == []
     screen.taker.notice = "Saved: /a/very/long/folder/of/somebody" * 4
     assert problems(screen.draw(pygame.Surface(size))) == []

@@ -10,8 +10,7 @@ import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.figures import Figure
-from sim.screens.pagewidgets import UP_DOWN, draw_bar
-from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
+from sim.screens.rowlist import UP_DOWN, WHEEL_DOWN, WHEEL_UP, draw_bar
 from sim.screens.widgets import Widget, ring
 
 SCALE_DP = 130  # width of the small scale beside a reading

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 import pygame
 
 from sim.screens.canvas import Canvas
-from sim.screens.pagewidgets import UP_DOWN, draw_bar
-from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
+from sim.screens.rowlist import UP_DOWN, WHEEL_DOWN, WHEEL_UP, draw_bar
 from sim.screens.studypages.classview import ItemView, number
 from sim.screens.widgets import LEFT_BUTTON, Widget, nothing, ring
 

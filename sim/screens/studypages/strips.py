@@ -14,9 +14,8 @@ import pygame
 
 from sim.loading.unitwords import unit_of_key
 from sim.screens.canvas import Canvas
-from sim.screens.pagewidgets import UP_DOWN, draw_bar
 from sim.screens.quantities import SYSTEMS, Unit, UnitSystem
-from sim.screens.shelfwidgets import WHEEL_DOWN, WHEEL_UP
+from sim.screens.rowlist import UP_DOWN, WHEEL_DOWN, WHEEL_UP, draw_bar
 from sim.screens.widgets import LEFT_BUTTON, Widget, ring
 
 WORDS = {

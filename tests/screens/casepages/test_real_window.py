@@ -1,14 +1,12 @@
 """`glasscan case` in a real window on a virtual X display: real keys, and the case on disk after a kill."""
 
-import os
-import shutil
 import subprocess
 import sys
 import time
-
-import pytest
+from functools import partial
 
 from sim.lessons.cases.files import read
+from tests.screens.realwindow import NEEDS_DISPLAY, strike
 
 WINDOW = """
 import builtins, pathlib, sys, types
@@ -18,30 +16,7 @@ from sim.cli import main
 sys.exit(main(["case", "--seed", sys.argv[2], "--filter", "can", "--level", "2"]))
 """
 PATIENCE_S = 60.0
-pytestmark = pytest.mark.skipif(
-    not (shutil.which("Xvfb") and shutil.which("xdotool")),
-    reason="needs Xvfb and xdotool for a real X window",
-)
-
-
-@pytest.fixture
-def env(tmp_path):
-    """A virtual display, and folders of this test for all that is kept."""
-    read_end, write_end = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write_end), "-screen", "0", "1280x720x24"],
-        pass_fds=[write_end],
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(write_end)
-    display = f":{os.read(read_end, 16).decode().strip()}"
-    folders = {f"XDG_{word}_HOME": str(tmp_path / word.lower()) for word in ("DATA", "STATE", "CACHE")}
-    rest = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"}
-    path = os.pathsep.join(p for p in sys.path if p)
-    yield rest | folders | {"DISPLAY": display, "PYTHONPATH": path, "HOME": str(tmp_path)}
-    os.close(read_end)
-    server.terminate()
-    server.wait(timeout=10)
+pytestmark = NEEDS_DISPLAY
 
 
 def until(holds, window):
@@ -58,10 +33,7 @@ def test_a_case_played_by_real_keys_lies_on_disk(env, tmp_path, runnable):
     seed = runnable[0]
     path = tmp_path / "data" / "glasscan" / "cases" / f"can-{seed}-level-2.json"
 
-    def keys(*names):
-        for name in names:
-            subprocess.run(["xdotool", "key", name], env=env, check=True)
-            time.sleep(0.25)
+    keys = partial(strike, env, wait_s=0.25)
 
     def done():
         return [entry.what for entry in read(path).entries]
