@@ -59,11 +59,12 @@ def gather(results: Iterable[Results]) -> ClassTable:
     for item in (item for one in kept for item in one.items):
         columns.setdefault(item.prompt, item)
     prompts = tuple(columns)
+    places = {prompt: column for column, prompt in enumerate(prompts)}
     shares = np.zeros((len(kept), len(prompts)))
     given: dict[tuple[int, int], str] = {}
     for row, one in enumerate(kept):
         for item in one.items:
-            column = prompts.index(item.prompt)
+            column = places[item.prompt]
             shares[row, column] = _share(one, item)
             if item.given:  # a question that was left has a mark of 0 and no answer
                 given[row, column] = item.given

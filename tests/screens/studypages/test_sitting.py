@@ -167,7 +167,7 @@ def test_answers_and_time_come_back_after_a_crash(store, paper_file):
         give_right(page)
         send(page, "pagedown")
     page.exam._left_s -= 600.0
-    page.exam._noted -= 10.0
+    page.exam._unnoted_s += 10.0
     page.update(0.0)
     lines = {c.id: page.exam.answers.get(c.id) for c in page.quiz.cards}
     again = opened_page(store, paper_file)
