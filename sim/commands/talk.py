@@ -27,6 +27,9 @@ WIDEST = 100
 LONGEST = 10_000
 """Characters kept of one typed line."""
 
+READER = "lines from standard input"
+"""Name of the thread that reads."""
+
 Meanwhile = Callable[[], None]
 
 
@@ -137,7 +140,7 @@ def _started_reader() -> queue.SimpleQueue[str | None] | None:
         return None
     lines: queue.SimpleQueue[str | None] = queue.SimpleQueue()
     code = sys.stdin.encoding or "utf-8"
-    threading.Thread(target=_read, args=(number, code, lines), daemon=True).start()
+    threading.Thread(target=_read, args=(number, code, lines), name=READER, daemon=True).start()
     return lines
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import sys
+import threading
 from collections.abc import Iterator
 from typing import TextIO
 
@@ -34,6 +35,12 @@ def pipe(monkeypatch: pytest.MonkeyPatch) -> Iterator[TextIO]:
     ):
         monkeypatch.setattr(sys, "stdin", stdin)
         yield typing
+        typing.close()
+        for thread in threading.enumerate():
+            if (
+                thread.name == talk.READER
+            ):  # it must not read from the next pipe, whose number may be the same
+                thread.join(timeout=10)
 
 
 def patient(tries: int = 40) -> talk.Meanwhile:
