@@ -21,6 +21,7 @@ COLUMNS = 3  # cells along one piece
 ROWS = 12  # cells across a clean half channel
 NARROW_ROWS = 6  # cells across the narrowest place
 BIG = 1.0  # m
+KEPT = 16  # solved channels kept, 3 MB each with their factors: a picture needs two, two side by side four
 
 
 def snapped(gaps_m: Floats, half_m: float) -> tuple[int, ...]:
@@ -37,7 +38,7 @@ def _lattice(half_m: float) -> float:
     return half_m / ROWS / 2
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=KEPT)
 def solved_channel(steps: tuple[int, ...], half_m: float, length_m: float, mouth_at_end: bool) -> Basis:
     """Basis of a half channel: port 0 is the mouth, port k the wall of piece k.
 
