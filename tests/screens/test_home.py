@@ -280,6 +280,7 @@ def sitting(make_session, monkeypatch, tmp_path):
     monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
     monkeypatch.setattr("sim.screens.home.Helper", Idle)
     monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), PromptDesk([])))
+    monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     return app.Sitting()
 
 
@@ -294,8 +295,8 @@ def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_pat
     """Open, leave by Escape: the first screen is back and offers the lesson at its moment."""
     from types import SimpleNamespace
 
-    opened = []
-    monkeypatch.setattr(app, "load_behind_bar", lambda *_: opened.append(1) or app.open_session(None))
+    opened, real = [], app.open_session
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: opened.append(1) or real(None))
     scenario = SimpleNamespace(title="Cold", scenario="cold-start")
     keys(monkeypatch, (pygame.K_i, "i"), (pygame.K_t, "t"), (pygame.K_ESCAPE, ""), (pygame.K_u, "u"))
     sitting.run(scenario)
