@@ -314,3 +314,23 @@ def test_a_bad_lesson_leads_back_with_one_line(sitting):
     canvas = home.draw(pygame.Surface((1280, 720)))
     assert any("no-such-lesson" in t.text.replace("\n", " ") for t in canvas.texts)
     assert problems(canvas) == []
+
+
+def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
+    """By the time the next lesson is loaded, screen and session of the one before are gone."""
+    import weakref
+    from types import SimpleNamespace
+
+    past: list[tuple[weakref.ref, weakref.ref]] = []
+    gone: list[bool] = []
+
+    def loop(screen, _frames):
+        gone.append(all(ref() is None for pair in past for ref in pair))
+        past.append((weakref.ref(screen), weakref.ref(screen.session)))
+        screen.leave = True
+
+    monkeypatch.setattr(app, "run_loop", loop)
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    for _ in range(3):
+        assert sitting.lesson(scenario, Wanted("cold-start", "demonstrate"))
+    assert gone == [True, True, True]
