@@ -207,7 +207,7 @@ def _(form: ask.StripForm, answer: Answer, log: RunLog, out_of: float) -> Result
 
 @_mark.register
 def _(form: ask.PointForm, answer: Answer, log: RunLog, out_of: float) -> Result:
-    named = [line.part for line in (*form.targets, *form.near)]
+    named = [*(line.part for line in form.targets), *(line.part for line in form.near)]
     return point_result(form, answer, log, out_of, parts_beside(named))
 
 
