@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 from scipy.optimize import brentq
 
+from sim.physics.faces import Port
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, box, disc
-from sim.physics.stokes import Chamber, Flow, Port
+from sim.physics.stokes import Chamber, Flow
 
 BIG = 1e3  # farther than any wall of these cases
 GATHERED = 1 / 3  # share of the grid lines that lie in a throat or round a thin cylinder
