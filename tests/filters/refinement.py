@@ -41,9 +41,8 @@ def study(name: str, usual: float = 1.0, fine: float = 1.5) -> tuple[np.ndarray,
 def order(name: str, ratio: float = 1.5) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Drops, observed orders and error bars of dirty chamber, element and clean chamber on three grids.
 
-    The grids are the usual one and those `ratio` and its square times as fine. Order and bar after Roache: the
-    finest value moves by `f3 - f2` and is `1.25 |f3 - f2|/(ratio^p - 1)` from its limit, taking p as found but
-    at most 2.
+    The grids are the usual one and those `ratio` and its square times as fine. Bar after Roache: the finest
+    value moved by `f3 - f2`, so it is `1.25 |f3 - f2|/(ratio^p - 1)` from its limit, p as found, at most 2.
     """
     one, two, three = (drops(name, ratio**level) for level in range(3))
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -404,7 +404,10 @@ RULES: dict[str, Rule] = {
     r"settle\.stokes\.droplet": lambda _id, i: _settling(1e6 * i["d"], i, "stokes"),
     r"settle\.steel\.oil": lambda _id, i: _settling(1e6 * i["d"], i),
     r"settle\.hindered": _hindered,
-    r"settle\..*": lambda _id, i: [_settling(um, i, "stokes") for um in (10, 40)],
+    r"settle\..*": lambda _id, i: [
+        value_of("stokes-speed", size_um=um, solid_rho=i["rho_p"], rho=i["rho_f"], mu_pa_s=i["mu"])
+        for um in (10, 40)
+    ],
     r"array\.(sa|hp)\..*": _solved_array,
     r"array\.series": lambda _id, i: value_of("cylinder-array-dilute", solid_fraction=i["phi"]),
     r"array\.dt\..*": _fibre("drummond-tahir"),
