@@ -97,10 +97,16 @@ class Intents(ABC):
 
     def why(self) -> None:
         """The next link of the chain of cause and effect; after the last it closes."""
-        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
         self.session.playing = False
         self.spot.key = ""
-        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+        self.desk.why = (self.desk.why + 1) % (self._links() + 1)
+
+    def why_on(self, by: int) -> None:
+        """A link further along the chain or back, without leaving it."""
+        self.desk.why = min(max(self.desk.why + by, 1), self._links())
+
+    def _links(self) -> int:
+        return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
 
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""

@@ -33,6 +33,7 @@ from sim.screens.theme import load_theme
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
+from sim.screens.viewkeys import act_of, closes_sheet
 from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
@@ -136,7 +137,7 @@ class Screen(Intents):
         if event.type == pygame.QUIT:
             self.quit = True
         elif self.desk.help or self.desk.lesson:
-            if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            if closes_sheet(event):
                 self.desk.help = self.desk.lesson = False
         elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
             return
@@ -219,10 +220,8 @@ class Screen(Intents):
 
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
-        found = acts(self)
         self.taker.notice = ""
-        word = getattr(event, "unicode", "").lower()
-        act = found.get(word) or found.get(pygame.key.name(event.key).lower())
+        act = act_of(event, acts(self))
         if act is not None:
             act()
 

@@ -115,7 +115,7 @@ def test_a_way_in_is_a_button_of_its_mode_and_is_opened(monkeypatch, press):
     from sim.screens.leftoff import LeftOff
     from tests.screens.test_home import shelf
 
-    monkeypatch.setattr(home_module, "kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
     home = home_module.Home(Desk(), shelf(), LeftOff())
     surface = pygame.Surface((1920, 1080))
     home.update(0.0)
