@@ -26,7 +26,7 @@ import numpy as np
 import scipy.sparse as sp
 from numpy.typing import NDArray
 from scipy.sparse.csgraph import connected_components
-from scipy.sparse.linalg import splu
+from scipy.sparse.linalg import SuperLU, splu
 
 from sim.physics.grid import Floats, Grid, OpenFaces, Openings
 
@@ -273,7 +273,8 @@ class Chamber:
         self.cells = self._wet_cells()
         self.free = self._free_faces(prescribed)
         self._viscous = self._viscous_matrix(div_x, div_y, drag)
-        self._factor()
+        self._lu: SuperLU | None = None
+        self._factors()
 
     def _shut_rims(self, prescribed: NDArray[np.bool_]) -> None:
         """Nothing crosses the rim of the grid but through ports: an open rim is a plane of symmetry."""
@@ -342,7 +343,12 @@ class Chamber:
         wy = np.repeat(_strip_widths(self.grid.y, self.grid.periodic_y)[None, :], nx, axis=0)
         return np.asarray(self.measure * np.concatenate([wx.ravel(), wy.ravel()]))
 
-    def _factor(self) -> None:
+    def _factors(self) -> SuperLU:
+        if self._lu is None:
+            self._lu = self._factored()
+        return self._lu
+
+    def _factored(self) -> SuperLU:
         k = self._viscous[self.free][:, self.free]
         d = self.div[self.cells][:, self.free]
         # the constant pressure is free: hold one cell at zero (its flux balance follows from all the others)
@@ -350,8 +356,11 @@ class Chamber:
         # scale pressure so that both blocks have entries of one size (better pivots)
         self._scale = float(abs(k).max() / max(abs(d).max(), 1e-300))
         system = sp.bmat([[k, -self._scale * d_held.T], [-self._scale * d_held, None]], format="csc")
-        self._lu = splu(system, permc_spec="COLAMD")
-        self._k, self._d = k, d
+        return splu(system, permc_spec="COLAMD")
+
+    def let_go(self) -> None:
+        """Forget the factors, most of a chamber's memory; `solve` works them out again when asked."""
+        self._lu = None
 
     def solve(self, prescribed_velocity: Floats | None = None, force: Floats | None = None) -> Flow:
         """Flow for port velocities (faces,), m/s, and body force per volume over mu (faces,), 1/(m s)."""
@@ -364,8 +373,8 @@ class Chamber:
             rhs_p += self.div[self.cells] @ velocity
         if force is not None:
             rhs_u += (force * self.face_volumes())[self.free]
-        rhs = np.concatenate([rhs_u, self._scale * rhs_p[1:]])
-        answer = self._lu.solve(rhs)
+        factors = self._factors()
+        answer = factors.solve(np.concatenate([rhs_u, self._scale * rhs_p[1:]]))
         n = len(self.free)
         velocity[self.free] = answer[:n]
         pressure = np.full(self.open.volume.size, np.nan)

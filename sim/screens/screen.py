@@ -279,6 +279,11 @@ class Screen(Intents):
             draw_lesson(canvas, session.facts.title, session.facts.about, session.facts.safety)
         return canvas
 
+    def prepare(self, size: tuple[int, int]) -> None:
+        """Make what the first picture of a window of this size needs, so that it comes without a wait."""
+        canvas = Canvas(pygame.Surface(size), load_theme(self.desk.theme), self.desk.text_scale)
+        self.stage.cutaway(canvas, self.layout(size))
+
     def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
         """Let the marks of the oil move on."""
         session = self.session

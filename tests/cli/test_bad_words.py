@@ -33,7 +33,6 @@ from tests.cli.conftest import Cli
         (["run", "cold-start", "--set", "air_c"], "--set:1:1: expected dotted.key=value, found text 'air_c'"),
         (["run", "cold-start", "--set", "air_f=3"], "(did you mean 'air_c'?)"),
         (["run", "none.yaml"], "none.yaml: no such file"),
-        (["shot", "cold-start", "--at", "1"], "the following arguments are required: --out"),
         (["shot", "cold-start", "--at", "1", "--out", "a.jpg"], "a.jpg: expected the name of a .png file"),
         (
             ["shot", "cold-start", "--at", "1", "--out", "a.png", "--theme", "drak"],

@@ -318,6 +318,7 @@ def sitting(make_session, monkeypatch, tmp_path):
     monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
     monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), PromptDesk([])))
+    monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     return app.Sitting()
 
 
@@ -332,8 +333,8 @@ def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_pat
     """Open, leave by Escape: the first screen is back and offers the lesson at its moment."""
     from types import SimpleNamespace
 
-    opened = []
-    monkeypatch.setattr(app, "load_behind_bar", lambda *_: opened.append(1) or app.open_session(None))
+    opened, real = [], app.open_session
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: opened.append(1) or real(None))
     scenario = SimpleNamespace(title="Cold", scenario="cold-start")
     keys(monkeypatch, (pygame.K_i, "i"), (pygame.K_t, "t"), (pygame.K_ESCAPE, ""), (pygame.K_u, "u"))
     sitting.run(scenario)
@@ -351,3 +352,23 @@ def test_a_bad_lesson_leads_back_with_one_line(sitting):
     canvas = home.draw(pygame.Surface((1280, 720)))
     assert any("no-such-lesson" in t.text.replace("\n", " ") for t in canvas.texts)
     assert problems(canvas) == []
+
+
+def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
+    """By the time the next lesson is loaded, screen and session of the one before are gone."""
+    import weakref
+    from types import SimpleNamespace
+
+    past: list[tuple[weakref.ref, weakref.ref]] = []
+    gone: list[bool] = []
+
+    def loop(screen, _frames):
+        gone.append(all(ref() is None for pair in past for ref in pair))
+        past.append((weakref.ref(screen), weakref.ref(screen.session)))
+        screen.leave = True
+
+    monkeypatch.setattr(app, "run_loop", loop)
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    for _ in range(3):
+        assert sitting.lesson(scenario, Wanted("cold-start", "demonstrate"))
+    assert gone == [True, True, True]

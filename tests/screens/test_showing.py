@@ -341,8 +341,9 @@ def test_only_a_presenter_reads_what_will_come(make_session, monkeypatch, tmp_pa
     keys = SimpleNamespace(peek=lambda: log, log=lambda: log, stop=lambda: None)
     opened = Opened(make_session(5.0), PromptDesk([]), keys)
     monkeypatch.setattr(leftoff, "state_path", lambda: tmp_path / "left.json")
-    monkeypatch.setattr(app, "load_behind_bar", lambda *_: opened)
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: opened)
     seen = []
+    monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     monkeypatch.setattr(app, "run_loop", lambda screen, _: seen.append(screen))
     app.Sitting().lesson(SimpleNamespace(title="Cold", scenario="cold-start"), Wanted("cold-start", mode))
     screen = next(s for s in seen if hasattr(s, "expected"))
