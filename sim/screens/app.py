@@ -16,6 +16,7 @@ import pygame
 from sim.screens import collector, leftoff
 from sim.screens.behindbar import do_behind_bar
 from sim.screens.desk import Desk
+from sim.screens.emblem import emblem
 from sim.screens.home import Home, Stood, Wanted
 from sim.screens.leftoff import LeftOff
 from sim.screens.livelesson import LiveScreen, watched
@@ -227,6 +228,7 @@ def open_display(title: str) -> None:
         size = tuple(
             max(least, min(first, d)) for least, first, d in zip(SMALLEST, FIRST_SIZE, desktop, strict=True)
         )
+        pygame.display.set_icon(emblem())
         pygame.display.set_mode((size[0], size[1]), pygame.RESIZABLE)
         if size[0] >= desktop[0] or size[1] >= desktop[1]:
             _fit_desktop()

@@ -117,7 +117,7 @@ def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
     widgets: list[Widget] = [
         Button(
             f"beside-{i}",
-            name or "One filter alone",
+            name[:1].upper() + name[1:] or "One filter alone",
             partial(rivalry.choose, name),
             partial(_same, rivalry, name),
         )

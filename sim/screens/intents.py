@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sim.screens.canvas import Canvas
     from sim.screens.compare import Rivalry
     from sim.screens.desk import Desk
+    from sim.screens.layout import Layout
     from sim.screens.prompts import PromptDesk, PromptPanel
     from sim.screens.session import Session
     from sim.screens.spotlight import Spotlight
@@ -44,6 +45,10 @@ class Intents(ABC):
     to_bench: bool
 
     @abstractmethod
+    def layout(self, size: tuple[int, int]) -> Layout:
+        """Boxes for a window size, widgets put into them."""
+
+    @abstractmethod
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
         """Draw one frame."""
 
@@ -63,6 +68,16 @@ class Intents(ABC):
     def toggle(self, name: str) -> None:
         """Turn something of the view on or off."""
         setattr(self.desk, name, not getattr(self.desk, name))
+
+    def controls(self) -> None:
+        """The controls beside the picture, with the focus on their pages, or away with them."""
+        self.toggle("drawer")
+        self.layout(self.size)
+        self.form.focus_on("page" if self.desk.drawer else None)
+
+    def next_notes(self) -> None:
+        """The presenter's notes in their next place; over the only display they would hide the picture."""
+        self.desk.next_notes(pygame.display.get_num_displays())
 
     def run(self) -> None:
         """Run or pause; a prediction still open comes first, and the class sees the cutaway."""
@@ -128,6 +143,7 @@ class Intents(ABC):
     def close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
         desk = self.desk
+        self.form.focus_on(None)
         extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
         self.leave = not (extra or self.rivalry.on) and desk.slot == "trace"
         if self.rivalry.on:
@@ -142,7 +158,7 @@ class Intents(ABC):
             ("Point at parts (F)", self.point),
             ("Why open or shut? (W)", self.why),
             ("Large graph (G)", partial(self.toggle, "graph")),
-            ("Notes (N)", self.desk.next_notes),
+            ("Notes (N)", self.next_notes),
             ("To the bench (X)", self.open_filter),
         ]
         if self.hands is not None:

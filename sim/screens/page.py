@@ -120,7 +120,7 @@ class Page:
             self.quit = True
         elif self.desk.help:
             self.desk.help = not closes_sheet(event)
-        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE and not self.form.typing:
+        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE and not self._half_typed():
             self.notice = ""
             self.back()
         elif event.type == pygame.KEYDOWN:
@@ -129,6 +129,11 @@ class Page:
                 self._key(event)
         else:
             self.form.handle(event)
+
+    def _half_typed(self) -> bool:
+        """Something stands in the line that has the focus: Escape leaves the line, not the page."""
+        focused = self.form.focused
+        return focused is not None and focused.typing and bool(getattr(focused, "get", str)())
 
     def _key(self, event: pygame.event.Event) -> None:
         act = act_of(event, view_acts(self) | {"escape": self.back} | self.acts())

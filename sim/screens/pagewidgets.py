@@ -118,12 +118,14 @@ class ListBox(RowList):
         right_w = canvas.measure(row.right, bold=True)[0] + canvas.dp(14) if row.right else 0
         canvas.text(row.right, inner, align="right", bold=True, shorten=True)
         left = pygame.Rect(inner.x, inner.y, inner.w - right_w, inner.h)
+        title_h = canvas.measure(row.title, bold=bool(row.meta), wrap=left.w)[1]
         if row.meta:
             line = canvas.measure("Ag")[1]
-            foot = pygame.Rect(left.x, left.bottom - line, left.w, line)
+            spare = max(left.h - title_h - line, 0)  # the two stand together in the middle of the row
+            foot = pygame.Rect(left.x, left.bottom - line - spare // 2, left.w, line)
             canvas.text(row.meta, foot, colour="soft", shorten=True)
-            left = pygame.Rect(left.x, left.y, left.w, foot.y - left.y)
-        fits = canvas.measure(row.title, bold=bool(row.meta), wrap=left.w)[1] <= left.h
+            left = pygame.Rect(left.x, left.y + spare // 2, left.w, foot.y - left.y - spare // 2)
+        fits = title_h <= left.h
         canvas.text(row.title, left, bold=bool(row.meta), wrap=fits, shorten=not fits)
         if focused:
             ring(canvas, box)

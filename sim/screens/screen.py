@@ -113,9 +113,7 @@ class Screen(Intents):
                 lambda v: session.faster(speeds.index(v) - session.speed_index), lambda v: pace(float(v)),
                 box=layout["speed"],
             ),
-            Button(
-                "more", "Controls", partial(self.toggle, "drawer"), lambda: desk.drawer, box=layout["more"]
-            ),
+            Button("more", "Controls", self.controls, lambda: desk.drawer, box=layout["more"]),
         ]  # fmt: skip
         if desk.drawer:
             widgets += drawer_widgets(
@@ -139,12 +137,19 @@ class Screen(Intents):
         elif self.desk.help or self.desk.lesson:
             if closes_sheet(event):
                 self.desk.help = self.desk.lesson = False
+        elif self._leaves_drawer(event):
+            self.close()
         elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
             return
         elif event.type == pygame.KEYDOWN:
             self._key(event)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
             self._light(event.pos)
+
+    def _leaves_drawer(self, event: pygame.event.Event) -> bool:
+        """One Escape closes the controls, whichever of them has the focus."""
+        key = event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE
+        return key and self.desk.drawer and not (self.form.typing or self.desk.prompt or self.desk.hands)
 
     def _handled_by_hands(self, event: pygame.event.Event) -> bool:
         if not self.desk.hands or self.hands is None:

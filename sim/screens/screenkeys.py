@@ -50,7 +50,7 @@ def _showing(screen: Screen) -> Acts:
         "f": screen.point,
         "h": screen.show_hands,
         "p": lambda: screen.ask(not desk.prompt),
-        "n": desk.next_notes,
+        "n": screen.next_notes,
         "s": lambda: screen.voice.toggle(screen.session, desk.units),
         "i": partial(screen.toggle, "lesson"),
     }
@@ -60,7 +60,7 @@ def _view(screen: Screen) -> Acts:
     desk = screen.desk
     return view_acts(screen) | {
         "l": partial(screen.toggle, "names"),
-        "c": partial(screen.toggle, "drawer"),
+        "c": screen.controls,
         "o": desk.next_colours,
         "m": partial(screen.toggle, "still"),
     }

@@ -39,7 +39,7 @@ def reading_lines(session: Session, units: UnitSystem) -> list[str]:
         rows.append(
             f"  Oil past the element so far: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
         )
-    rows += [f"  Debris: {n} {kind.replace('-', ' ')}" for kind, n in session.loose.by_kind().items()]
+    rows += [f"  Debris: {n} × {kind.replace('-', ' ')}" for kind, n in session.loose.by_kind().items()]
     return rows
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -94,6 +94,8 @@ class Taker:
         self._clip: list[pygame.Surface] | None = None
         self._clip_wait_s = 0.0
         self._key_wanted = False
+        self._saved: list[Path] = []
+        self._lock = threading.Lock()
 
     @property
     def recording(self) -> bool:
@@ -161,10 +163,10 @@ class Taker:
             self.notice, self._key_wanted = str(trouble), False
             return
         self._key_wanted = False
-        self._beside("-key", ".html", lambda path: _save_text(prints.key(log), path))
+        self._beside("-key", ".html", lambda path: _save_text(prints.key(log), path), together=True)
 
-    def _beside(self, word: str, suffix: str, write: Callable[[Path], None]) -> None:
-        """Write a file in a thread."""
+    def _beside(self, word: str, suffix: str, write: Callable[[Path], None], together: bool = False) -> None:
+        """Write a file in a thread; one that belongs `together` with the last is told with it."""
 
         def work() -> None:
             try:
@@ -172,13 +174,20 @@ class Taker:
                     self._folder or home_folder(), f"{self.facts.scenario or 'glasscan'}{word}", suffix
                 )
                 write(path)
-                self.notice = f"Saved: {path}"
+                with self._lock:
+                    self._saved = [*self._saved, path] if together else [path]
+                    self.notice = f"Saved: {_named(self._saved)}"
             except (OSError, ValueError, pygame.error) as error:
                 self.notice = f"Not saved: {' '.join(str(error).split())}"
 
         thread = threading.Thread(target=work)
         self._threads = [t for t in self._threads if t.is_alive()] + [thread]
         thread.start()
+
+
+def _named(paths: Sequence[Path]) -> str:
+    """Files of one folder in words: the first with its folder, the others by name."""
+    return " and ".join([str(paths[0]), *(p.name for p in paths[1:])])
 
 
 def _whole(path: Path, write: Callable[[Path], None]) -> None:

@@ -98,7 +98,7 @@ class JobPage(Page):
             return
         if left and not self._sure:
             self._sure = True
-            self.tell("Cards are left in the tray. Once more, if the job is finished.", True)
+            self.tell("Cards are left in the tray. Press F again if the job is finished.", True)
             return
         self.done = self.leave = True
 

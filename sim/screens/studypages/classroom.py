@@ -21,6 +21,7 @@ from sim.screens.studypages.classpage import ClassPage
 from sim.screens.studypages.overpage import OverPage
 from sim.screens.studypages.papers import run_in_turn
 from sim.screens.studypages.resultspage import ResultRow, ResultsPage
+from sim.units import counted
 
 if TYPE_CHECKING:
     from sim.screens.ways import Front, Tell
@@ -94,7 +95,7 @@ def _mark(front: Front, page: ResultsPage) -> tuple[str, bool]:
     if done is None:
         return page.texts["folder"], False
     rows, folder = done
-    summary = f"{len(rows)} files. Marked files and reasons: {kept.told(folder)}"
+    summary = f"{counted(len(rows), 'file')}. Marked files and reasons: {kept.told(folder)}"
     return str(folder), front.show(OverPage(front.desk, "Marked", summary, rows))
 
 

@@ -15,7 +15,7 @@ from sim.screens.pagewidgets import LineEntry, ListBox, Row
 from sim.screens.widgets import Button, Widget
 
 EMPTY = (
-    "No paper here yet. Make one to rehearse, or type where the paper of your instructor lies "
+    "No paper here yet. Make one to rehearse; or type where the file from your instructor lies, "
     "and press Enter."
 )
 
@@ -59,7 +59,8 @@ class PapersPage(Page):
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """Papers, path, make."""
         h, gap = canvas.tp(60), canvas.dp(18)
-        foot = pygame.Rect(body.x, body.bottom - h, body.w, h)
+        top = body.y + canvas.measure(EMPTY, wrap=body.w)[1] + gap
+        foot = pygame.Rect(body.x, body.bottom - h if self.found else top, body.w, h)
         make_w = canvas.tp(330)
         line = pygame.Rect(foot.x, foot.y, foot.w - make_w - gap, h)
         make = pygame.Rect(line.right + gap, foot.y, make_w, h)
@@ -89,7 +90,10 @@ class PapersPage(Page):
 
     def _typed(self) -> None:
         path = Path(self.path.strip()).expanduser()
-        if not self.path.strip() or not path.is_file():
+        if not self.path.strip():
+            self.tell("Type where the paper lies, or make one.", bad=True)
+            return
+        if not path.is_file():
             self.tell(f"There is no file '{self.path.strip()}'.", bad=True)
             return
         self.chosen, self.leave = path, True

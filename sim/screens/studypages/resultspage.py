@@ -14,6 +14,7 @@ from sim.screens.desk import Desk
 from sim.screens.page import Page
 from sim.screens.pagewidgets import LineEntry, ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.units import counted
 
 LABELS = (("folder", "Folder"), ("paper", "Paper"), ("phrase", "Pass-phrase"))
 NOTES = (
@@ -58,7 +59,7 @@ class ResultsPage(Page):
     @property
     def aside(self) -> str:
         """How many are ticked."""
-        return f"{len(self.ticked)} of {len(self.rows)} files"
+        return f"{len(self.ticked)} of {counted(len(self.rows), 'file')}"
 
     @property
     def chosen(self) -> list[ResultRow]:
@@ -66,8 +67,10 @@ class ResultsPage(Page):
         return [row for row in self.rows if str(row.path) in self.ticked]
 
     def first(self) -> str | None:
-        """The figures where there are files, else the folder."""
-        return "figures" if self.rows else "folder"
+        """What comes next: the folder, the marks, or the figures."""
+        if not self.rows:
+            return "folder"
+        return "figures" if all(row.marked for row in self.chosen) else "mark"
 
     def stamp(self) -> tuple[object, ...]:
         """The files."""
@@ -135,8 +138,10 @@ class ResultsPage(Page):
         if not self.chosen:
             self.tell("Tick at least one file.", bad=True)
         elif wanted == "mark" and not Path(self.texts["paper"]).expanduser().is_file():
+            self.form.focus_on("paper")
             self.tell("To mark, type where the paper lies.", bad=True)
         elif wanted == "figures" and not all(row.marked for row in self.chosen):
+            self.form.focus_on("mark")
             self.tell("Some ticked files are not marked yet: mark them first.", bad=True)
         else:
             self.wanted, self.leave = wanted, True

@@ -74,6 +74,7 @@ class WhoPage(Page):
     def _take(self) -> None:
         name = " ".join(self.name.split())
         if not name:
+            self.form.focus_on("name")
             self.tell("Type a nickname first.", bad=True)
             return
         self.chosen, self.leave = name, True

@@ -143,7 +143,13 @@ def test_a_rehearsal_from_making_to_its_marks(monkeypatch, store):
         seen["line"] = page.line
         send(page, "esc")
 
-    front = Front(lambda p: send(p, "m"), order, choose, ready, sit, handed, marked, lambda p: send(p, "esc"))
+    def made(page):
+        seen["made"] = page.summary
+        check_layout(page)
+        send(page, "enter")
+
+    plays = (order, made, choose, ready, sit, handed, marked)
+    front = Front(lambda p: send(p, "m"), *plays, lambda p: send(p, "esc"))
     assert sitting.sit_a_paper(front)
     assert seen["rows"] == [f"rehearsal-{SEED}"]
     assert "12 questions, 23 marks, 30 minutes" in seen["rules"]
@@ -343,12 +349,14 @@ def test_a_form_that_is_not_complete_says_what_is_missing():
     lessons = {name: load_scenario(name) for name in LESSONS}
     page = MakePage(Desk(), lessons, set(), 7)
     page.draw(pygame.Surface((1280, 720)))
-    told = []
+    told, at = [], []
     changes = [{}, {"seed": "-1"}, {"seed": "7", "minutes": "0"}, {"minutes": "30", "phrase": "short"}]
     for change in [*changes, {"again": "short"}, {"phrase": PHRASE, "again": PHRASE}]:
         page.texts |= change
         page._make()
         told.append(page.notice.split(" ")[0])
+        at.append(page.form.focused.name if page.form.focused else "")
         page.ticked = set(lessons)
     assert told[:5] == ["Tick", "Seed:", "Minutes:", "The", "Pass-phrase:"]
+    assert at[:5] == ["lessons", "seed", "minutes", "again", "phrase"]  # where it is to be mended
     assert page.ordered.phrase == PHRASE
