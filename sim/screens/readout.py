@@ -94,8 +94,8 @@ def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
     session, box = screen.session, layout["caption"]
     events = session.events
     if session.trouble:
-        text = f"The model cannot go on: {session.trouble} Home starts again."
-        canvas.text(text, box, colour="warn", wrap=True)
+        text = f"The model cannot go on; Home starts again. {session.trouble}"
+        canvas.text(canvas.fitting(text, box), box, colour="warn", wrap=True)
     elif screen.taker.notice:
         text = screen.taker.notice
         fits = canvas.measure(text, wrap=box.w)[1] <= box.h
