@@ -23,8 +23,9 @@ from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
 from sim.screens.page import Shown
 from sim.screens.shelf import Shelf, filled_beside
+from sim.screens.slider import Slider
 from sim.screens.ways import Tell, way
-from sim.screens.widgets import Choice, Slider
+from sim.screens.widgets import Choice
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario

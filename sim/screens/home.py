@@ -10,6 +10,7 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.doorpictures import DoorPictures
+from sim.screens.form import Form
 from sim.screens.homedraw import draw_head, draw_side, draw_teaching
 from sim.screens.homeplan import SHOWN, Boxes, plan
 from sim.screens.keyhelp import draw_home_help
@@ -20,7 +21,7 @@ from sim.screens.shelfwidgets import Card, Door, EntryList
 from sim.screens.theme import load_theme
 from sim.screens.viewkeys import Act, act_of, closes_sheet, view_acts
 from sim.screens.ways import Way, of_mode
-from sim.screens.widgets import ENTER, Button, Form, Widget
+from sim.screens.widgets import ENTER, Button, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
@@ -104,6 +105,8 @@ class Home:
             self.quit = True
         elif self.desk.help:
             self.desk.help = not closes_sheet(event)
+        elif event.type == pygame.DROPFILE:  # a lesson of one's own
+            self.wanted = Wanted(str(event.file), self.mode)
         elif self._eager and event.type == pygame.KEYDOWN:
             self._early.append(event)
         elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.form import Form
 from sim.screens.homeplan import Boxes
 from sim.screens.keyhelp import TEACHING
 from sim.screens.shelf import Entry, Shelf
-from sim.screens.widgets import Form
 
 WELCOME = "See inside an oil filter while it works."
 HEADS = ("Lessons.  Enter opens one.  ←  →: another filter", "Lessons.  Enter opens one.", "Lessons")

@@ -19,12 +19,12 @@ if TYPE_CHECKING:
     from sim.screens.canvas import Canvas
     from sim.screens.compare import Rivalry
     from sim.screens.desk import Desk
+    from sim.screens.form import Form
     from sim.screens.layout import Layout
     from sim.screens.prompts import PromptDesk, PromptPanel
     from sim.screens.session import Session
     from sim.screens.spotlight import Spotlight
     from sim.screens.takeaway import Taker
-    from sim.screens.widgets import Form
 
 
 class Intents(ABC):

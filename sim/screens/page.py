@@ -12,10 +12,11 @@ import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
+from sim.screens.form import Form
 from sim.screens.keyhelp import TEACHING, draw_help
 from sim.screens.theme import load_theme
 from sim.screens.viewkeys import Act, act_of, closes_sheet, view_acts
-from sim.screens.widgets import Form, Widget
+from sim.screens.widgets import Widget
 
 COMMON_KEYS = (
     ("Tab, Enter", "move, press"),
@@ -127,8 +128,14 @@ class Page:
             self.notice = ""
             if not self.form.handle(event):
                 self._key(event)
+        elif event.type == pygame.DROPFILE:
+            self.notice = ""
+            self.dropped(str(event.file))
         else:
             self.form.handle(event)
+
+    def dropped(self, file: str) -> None:
+        """A file or folder was dropped on the window."""
 
     def _half_typed(self) -> bool:
         """Something stands in the line that has the focus: Escape leaves the line, not the page."""

@@ -15,6 +15,7 @@ from sim.screens.compare import Rivalry
 from sim.screens.contract import Frame
 from sim.screens.desk import Desk
 from sim.screens.drawer import drawer_widgets
+from sim.screens.form import Form
 from sim.screens.intents import Intents
 from sim.screens.keyhelp import draw_help, draw_lesson
 from sim.screens.layout import Layout, arrange
@@ -34,7 +35,7 @@ from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
 from sim.screens.viewkeys import act_of, closes_sheet
-from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
+from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Widget
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
 WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave

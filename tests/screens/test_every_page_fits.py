@@ -1,4 +1,4 @@
-"""Pages, sheets, notices and bars with the longest words they may have to show: nothing cut, nothing covered."""
+"""Pages, sheets, notices and bars with the longest words they may show: nothing cut, nothing covered."""
 
 from __future__ import annotations
 
@@ -31,6 +31,7 @@ from tests.screens.test_layout import problems
 LONG = "a-paper-with-a-name-that-nobody-would-give-but-somebody-will"
 FOLDER = "/home/somebody/Documents/Marrow Hill/2026/Autumn term/Group B/second attempt"
 FILE = Path(FOLDER) / f"{LONG}-9946.json"
+WHERE = papers.kept.told(FILE)
 SIZES = [((1280, 660), 1), ((1280, 720), 3), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
 """Window in pixels and step of the text size; the first is a small screen less the bars of its desktop."""
 ASKED = "The air was at −6 °C. What was the largest pressure difference across the filter, and when? " * 2
@@ -68,8 +69,8 @@ PAGES = {
     "pass-phrase": lambda: PassPage(Desk(), LONG, str),
     "ready": lambda: ReadyPage(Desk(), LONG, f"12 questions, 23 marks.\n\n{ASKED}", "Mark it now"),
     "over": lambda: OverPage(Desk(), "That did not work", f"{FILE}: {ASKED}", ROWS),
-    "made-sealed": lambda: OverPage(Desk(), "The paper is made", f"{papers.kept.told(FILE)}\n\n{papers.SEALED}", []),
-    "made-open": lambda: OverPage(Desk(), "The paper is made", f"{papers.kept.told(FILE)}\n\n{papers.OPEN}", []),
+    "made-sealed": lambda: OverPage(Desk(), "The paper is made", f"{WHERE}\n\n{papers.SEALED}", []),
+    "made-open": lambda: OverPage(Desk(), "The paper is made", f"{WHERE}\n\n{papers.OPEN}", []),
     "time-is-up": lambda: OverPage(Desk(), "The time is up", sitting.TIME_IS_UP, []),
     "marked": lambda: MarkedPage(Desk(), LONG, "Not yet: 3 of 23 (13%, pass mark 75%).", False,
                                  [Told(ASKED, "no answer", 0.0, 2.0, ASKED)] * 9),

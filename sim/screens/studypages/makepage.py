@@ -14,8 +14,10 @@ from sim.lessons.sealing import LEAST_CHARACTERS
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
-from sim.screens.widgets import Button, Widget, parse_number
+from sim.screens.pagewidgets import ListBox, Row
+from sim.screens.slider import parse_number
+from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 from sim.units import counted
 
 LONGEST_MIN, LAST_SEED = 1440, 2**31 - 1
@@ -85,7 +87,7 @@ class MakePage(Page):
             box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
             get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
             hidden = name in ("phrase", "again")
-            found.append(LineEntry(name, "", get, send, self._make, 200, hidden, box=box))
+            found.append(LineEntry(name, "", get, send, self._make, hidden, most=200, box=box))
         top = body.y + len(LABELS) * (h + gap)
         found.append(Button("make", "Make it", self._make, box=pygame.Rect(x, top, body.right - x, h)))
         return found

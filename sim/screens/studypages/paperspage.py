@@ -11,12 +11,13 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 EMPTY = (
-    "No paper here yet. Make one to rehearse; or type where the file from your instructor lies, "
-    "and press Enter."
+    "No paper here yet. Make one to rehearse; or type where the file from your instructor lies and "
+    "press Enter, or drop the file here."
 )
 
 
@@ -72,7 +73,7 @@ class PapersPage(Page):
             papers = [ListBox("papers", "", lambda: rows, self._choose, box=place, row_h=row_h)]
         return [
             *papers,
-            LineEntry("path", "File", lambda: self.path, self._type, self._typed, 1000, box=line),
+            LineEntry("path", "File", lambda: self.path, self._type, self._typed, most=1000, box=line),
             Button("make", "Make a paper (M)", self._make, box=make),
         ]
 
@@ -87,6 +88,11 @@ class PapersPage(Page):
 
     def _type(self, text: str) -> None:
         self.path = text
+
+    def dropped(self, file: str) -> None:
+        """The paper to sit."""
+        self.path = file
+        self._typed()
 
     def _typed(self) -> None:
         path = Path(self.path.strip()).expanduser()

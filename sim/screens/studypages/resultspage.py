@@ -12,14 +12,15 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 from sim.units import counted
 
 LABELS = (("folder", "Folder"), ("paper", "Paper"), ("phrase", "Pass-phrase"))
 NOTES = (
-    "Type the folder and press Enter. The paper is needed to mark files that are not marked yet, "
-    "and for the use of the choices; the pass-phrase only where the paper is sealed. "
+    "Type the folder and press Enter, or drop it here. The paper is needed to mark files that are "
+    "not marked yet, and for the use of the choices; the pass-phrase only where the paper is sealed. "
     "With it, every digest is checked."
 )
 
@@ -87,7 +88,7 @@ class ResultsPage(Page):
         for i, (name, _) in enumerate(LABELS):
             box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
             get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
-            found.append(LineEntry(name, "", get, send, self._looked, 1000, name == "phrase", box=box))
+            found.append(LineEntry(name, "", get, send, self._looked, name == "phrase", most=1000, box=box))
         y = body.y + len(LABELS) * (h + gap)
         for name, words in (("mark", "Mark the ticked files"), ("figures", "Show the figures (G)")):
             box = pygame.Rect(x, y, body.right - x, h)
@@ -112,6 +113,14 @@ class ResultsPage(Page):
     def acts(self) -> dict[str, object]:  # type: ignore[override]
         """Keys of the page."""
         return {"g": partial(self._go, "figures")}
+
+    def dropped(self, file: str) -> None:
+        """A folder of results, or the paper."""
+        if Path(file).is_dir():
+            self.texts["folder"] = file
+            self._looked()
+        else:
+            self.texts["paper"] = file
 
     def _listed(self) -> list[Row]:
         return [
