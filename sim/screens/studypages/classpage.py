@@ -9,11 +9,11 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.studypages import kept
 from sim.screens.studypages.classview import ClassView, ItemView
 from sim.screens.studypages.figuretable import FigureTable
 from sim.screens.widgets import Button, Widget
 from sim.units import counted
+from sim.wholefile import write_whole
 
 BANDS = 10
 READING = (
@@ -54,7 +54,7 @@ class ClassPage(Page):
         """Write the page to print and the tables."""
         try:
             for name, text in self.view.files.items():
-                kept.write_whole(self.folder / name, text)
+                write_whole(self.folder / name, text)
         except OSError as trouble:
             self.tell(f"Not written: {' '.join(str(trouble).split())}", bad=True)
             return

@@ -25,6 +25,7 @@ from sim.screens.studypages.overpage import OverPage
 from sim.screens.studypages.paperspage import Found
 from sim.screens.studypages.studying import read_lessons
 from sim.units import counted
+from sim.wholefile import write_whole
 
 if TYPE_CHECKING:
     from sim.lessons.runlog import RunLog
@@ -99,7 +100,7 @@ def make_paper(front: Front, name: str = "rehearsal") -> bool:
         if text is None:
             return False
         stem = f"{page.ordered.name}-{page.ordered.seed}"
-        path = kept.write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
+        path = write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
         kept.change(paper=str(path))
     except (BadInput, StoreProblem, OSError) as trouble:
         return sorry(front, " ".join(str(trouble).split()))

@@ -20,6 +20,7 @@ from sim.screens.studypages import kept, papers, sitting
 from sim.screens.studypages.makepage import MakePage
 from sim.screens.studypages.paperspage import Found, PapersPage
 from sim.screens.studypages.sitpage import SitPage
+from sim.wholefile import write_whole
 from tests.lessons.playing import form_of, right_answer
 from tests.screens.studypages.conftest import (
     SIZES,
@@ -54,13 +55,13 @@ def texts():
 @pytest.fixture
 def paper_file(texts):
     """An unsealed paper in the folder of papers."""
-    return kept.write_whole(kept.papers_folder() / "spring-7.json", texts[0])
+    return write_whole(kept.papers_folder() / "spring-7.json", texts[0])
 
 
 @pytest.fixture
 def sealed_file(texts):
     """The sealed one."""
-    return kept.write_whole(kept.papers_folder() / "sealed-7.json", texts[1])
+    return write_whole(kept.papers_folder() / "sealed-7.json", texts[1])
 
 
 @pytest.fixture(autouse=True)
