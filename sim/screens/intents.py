@@ -10,6 +10,7 @@ import pygame
 
 from sim.screens.hands import Hands, polls, tally_csv
 from sim.screens.handspanel import HandsPanel
+from sim.screens.spoken import beside_lines, question_lines
 from sim.screens.takeaway import stamp
 from sim.screens.why import chain
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from sim.screens.layout import Layout
     from sim.screens.prompts import PromptDesk, PromptPanel
     from sim.screens.session import Session
+    from sim.screens.spoken import Voice
     from sim.screens.spotlight import Spotlight
     from sim.screens.takeaway import Taker
 
@@ -37,6 +39,7 @@ class Intents(ABC):
     predict: bool
     hands: HandsPanel | None
     spot: Spotlight
+    voice: Voice
     rivalry: Rivalry
     taker: Taker
     form: Form
@@ -122,6 +125,12 @@ class Intents(ABC):
 
     def _links(self) -> int:
         return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+
+    def say(self) -> None:
+        """Everything that is shown as text on the standard output, or no more of it."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        self.voice.toggle(self.session, units, also)
 
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""

@@ -51,7 +51,7 @@ def _showing(screen: Screen) -> Acts:
         "h": screen.show_hands,
         "p": lambda: screen.ask(not desk.prompt),
         "n": screen.next_notes,
-        "s": lambda: screen.voice.toggle(screen.session, desk.units),
+        "s": screen.say,
         "i": partial(screen.toggle, "lesson"),
     }
 

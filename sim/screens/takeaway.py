@@ -23,6 +23,7 @@ from sim.screens.theme import load_theme
 from sim.screens.tracelog import COLUMNS, TraceLog
 from sim.wholefile import write_whole
 
+Writer = Callable[[Path], object]
 SECONDS, EVERY_S = 6.0, 0.1  # length of a clip, and time between two of its pictures
 CLIP_W = 960
 UNITS = {
@@ -166,7 +167,7 @@ class Taker:
         self._key_wanted = False
         self._beside("-key", ".html", lambda path: write_whole(path, prints.key(log)), together=True)
 
-    def _beside(self, word: str, suffix: str, write: Callable[[Path], None], together: bool = False) -> None:
+    def _beside(self, word: str, suffix: str, write: Writer, together: bool = False) -> None:
         """Write a file in a thread; one that belongs `together` with the last is told with it."""
 
         def work() -> None:
