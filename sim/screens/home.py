@@ -69,6 +69,7 @@ class Home:
         self._picked = stood.filter
         self._built: tuple[object, ...] = ()
         self._at: dict[str, int] = {}  # the row marked in each list
+        self._listed = False
         self._eager = False  # Enter was pressed before there was anything to open
         self._early: list[pygame.event.Event] = []  # keys pressed after that: they are for the lesson
 
@@ -191,8 +192,9 @@ class Home:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
-        if self.lessons is not None and (self.lessons.at or self.lessons.count()):
+        if self.lessons is not None and self._listed:
             self._at[self.lessons.name] = self.lessons.at
+        self._listed = self.shelf.ready  # before, rows still move
         lists = self._list(canvas, boxes)
         self.form = Form(
             [

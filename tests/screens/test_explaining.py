@@ -187,7 +187,7 @@ def test_the_text_view_says_what_the_window_shows(make_session):
     assert said.count("Bypass valve fully open") == 1
 
 
-def test_the_text_view_says_what_is_open_beside(make_session, press, capsys):
+def test_the_text_view_says_what_is_open_beside(make_session, capsys):
     """The other filter's readings and the open question with its lines stand in the text as in the window."""
     session = make_session(30.0)
     session.rivals = {"regulator before the filter": lambda: make_session(30.0)}

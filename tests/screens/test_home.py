@@ -202,6 +202,8 @@ def test_the_lesson_left_last_is_marked(monkeypatch):
     monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     home = Home(Desk(), Shelf(), LeftOff(scenario="l4", title="Lesson 4"))
     look(home)  # before the lessons are read
+    home.shelf = Shelf(dict(FILTERS), shelf().entries[:2])
+    look(home)  # some of them
     home.shelf = shelf()
     look(home)
     assert home.lessons.marked().scenario == "l4"
