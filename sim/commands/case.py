@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +28,7 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
     parser.add_argument("--resume", type=Path, metavar="FILE", help="go on with a saved case")
     parser.add_argument("--text", action="store_true", help="as text at the terminal, not in the window")
+    parser.add_argument("--who", metavar="NICK", help="whose results the case is entered in")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -50,10 +52,24 @@ def _windowed(args: argparse.Namespace) -> bool:
     from sim.screens.casepages.startpage import Chosen
 
     try:
+        if args.who:
+            _remember(args.who)
         open_case(Chosen(args.seed, args.filter, args.level, args.resume), **makers())
     except NoDisplay:
         return False
     return True
+
+
+def _remember(nickname: str) -> None:
+    """The nickname under which the window enters the case."""
+    from sim.commands.talk import one_line_for_problems
+    from sim.lessons.store.opening import store_path
+    from sim.lessons.store.store import Store
+    from sim.screens.studypages import kept
+
+    with one_line_for_problems(), Store(store_path()) as store:
+        name = store.people()[store.person(nickname)]
+    kept.change(nickname=name)
 
 
 def _say(text: str) -> None:
@@ -99,13 +115,29 @@ def _table(args: argparse.Namespace) -> None:
     if not sys.stdin.isatty():
         return
     print("\n".join(HELP))
-    table = Table(case)
+    table, begun = Table(case), time.monotonic()
     while not (table.left or case.ended):
         try:
             line = input("> ")
         except EOFError:
             return
+        case.spent_s, begun = case.spent_s + time.monotonic() - begun, time.monotonic()
         print("\n".join(table.say(line)))
+    if args.who and case.ended:
+        print(_entered(case, args.who))
+
+
+def _entered(case: Case, nickname: str) -> str:
+    """Enter a case that is over in somebody's results; what to say of it."""
+    from sim.commands.talk import one_line_for_problems
+    from sim.lessons.cases.entering import enter
+    from sim.lessons.cases.scoring import review
+    from sim.lessons.store.opening import store_path
+    from sim.lessons.store.store import Store
+
+    with one_line_for_problems(), Store(store_path()) as store:
+        new = enter(store, nickname, case, review(case))
+    return f"Entered in the results of {nickname}." if new else "This case stands in the results already."
 
 
 def _as_json(case: Case) -> dict[str, Any]:

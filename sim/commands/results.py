@@ -1,12 +1,13 @@
-"""`glasscan results list | export | delete`: what is kept of people on this computer."""
+"""`glasscan results list | show | export | hand-in | delete`: what is kept of people on this computer."""
 
 from __future__ import annotations
 
 import argparse
 import json
 import sys
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sim.commands.arguments import Parser, Verbs, add_verb
 from sim.commands.files import add_data_dir
@@ -16,7 +17,8 @@ from sim.loading import BadInput, nearest
 if TYPE_CHECKING:
     from sim.lessons.store.store import Store
 
-COUNTS = """SELECT p.nickname, count(DISTINCT s.id) AS sittings, count(a.id) AS answers FROM people p
+COUNTS = """SELECT p.nickname, count(DISTINCT s.id) AS sittings, count(a.id) AS answers,
+    count(DISTINCT CASE WHEN s.paper LIKE 'case-%' THEN s.id END) AS cases FROM people p
     LEFT JOIN sittings s ON s.person = p.id LEFT JOIN answers a ON a.sitting = s.id
     GROUP BY p.id ORDER BY p.id"""
 
@@ -26,6 +28,13 @@ def add(verbs: Verbs) -> None:
     parser: Parser = verbs.add_parser("results", help="list, export or delete people", allow_abbrev=False)
     actions = parser.add_subparsers(metavar="ACTION", required=True, parser_class=Parser)
     _common(add_verb(actions, "list", run_list, "who is in the store"))
+    show = add_verb(actions, "show", run_show, "sittings and cases of one person, with score and time")
+    show.add_argument("--who", required=True, metavar="NICK", help="nickname")
+    _common(show)
+    hand = add_verb(actions, "hand-in", run_hand_in, "a results file of each case, for the class report")
+    hand.add_argument("--who", required=True, metavar="NICK", help="nickname")
+    hand.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the files go")
+    _common(hand)
     export = add_verb(actions, "export", run_export, "every answer and mark as a CSV table")
     export.add_argument("--who", metavar="NICK", help="of one person only")
     export.add_argument("--out", type=Path, required=True, metavar="FILE.csv", help="file to write")
@@ -48,7 +57,49 @@ def run_list(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps({"people": rows}))
     else:
-        print("\n".join(f"{r['nickname']}: {r['sittings']} sittings, {r['answers']} answers" for r in rows))
+        print("\n".join(_counted(row) for row in rows))
+    return 0
+
+
+def _counted(row: dict[str, Any]) -> str:
+    cases = f" ({row['cases']} of them hidden faults)" if row["cases"] else ""
+    return f"{row['nickname']}: {row['sittings']} sittings{cases}, {row['answers']} answers"
+
+
+def run_show(args: argparse.Namespace) -> int:
+    """Tell each sitting of a person, the newest last."""
+    from sim.lessons.store.telling import told_of
+
+    with one_line_for_problems(), _store(args.data_dir) as store:
+        told = told_of(store, _person(store, args.who))
+    if args.json:
+        rows = [{**asdict(one), "share": one.share} for one in told]
+        print(json.dumps({"nickname": args.who, "sittings": rows}, allow_nan=False))
+    else:
+        print("\n".join(one.line for one in told) or "nothing yet")
+    return 0
+
+
+def run_hand_in(args: argparse.Namespace) -> int:
+    """Write results files of the cases of a person; of one case done twice, the last."""
+    from sim.commands.files import file_stem, write_whole
+    from sim.commands.outputs import ready
+    from sim.lessons.store.exchange import results_text
+    from sim.lessons.store.telling import cases_of
+
+    folder = ready(args.out)
+    with one_line_for_problems(), _store(args.data_dir) as store:
+        found = cases_of(store, _person(store, args.who))
+        texts = {sitting.paper: results_text(store, sitting) for sitting in found}
+    if not texts:
+        raise BadInput([f"results hand-in: {args.who} has no hidden fault in the results yet"])
+    stem = file_stem(args.who)
+    files = [write_whole(folder / f"{stem}.{paper}.results.json", text) for paper, text in texts.items()]
+    print(
+        json.dumps({"files": [str(path) for path in files]})
+        if args.json
+        else "\n".join(f"wrote {path}" for path in files)
+    )
     return 0
 
 

@@ -11,6 +11,10 @@ HALF = 0.5
 """Share of the marks within twice the tolerance, and for a right number with a slip (PRACTICE)."""
 
 
+NAUGHT = 1e-4
+"""A number smaller than this, in the unit it is asked in, is shown as nought: nobody reads powers of ten."""
+
+
 @dataclass(frozen=True)
 class Result:
     """What an answer earned.
@@ -116,8 +120,9 @@ def never_result(said_never: bool, missing: str, at: str | None, out_of: float) 
 
 
 def quantity_text(value: float, unit: Unit | None) -> str:
-    """A value with three figures and its unit, with the minus sign of print."""
-    figures = f"{value:.0f}" if abs(value) >= 999.5 else f"{value:.3g}"
+    """A value with three figures and its unit, with the minus sign of print; never in powers of ten."""
+    shown = value if abs(value) >= NAUGHT else 0.0
+    figures = f"{shown:.0f}" if abs(shown) >= 999.5 else f"{shown:.3g}"
     return figures.replace("-", "−") + (f" {unit.sign}" if unit else "")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from sim.lessons.catalogue import load_filter
 
 PARTS: dict[str, dict[str, str]] = {
@@ -70,10 +72,15 @@ def part_names(filter_name: str) -> dict[str, str]:
     return PARTS[load_filter(filter_name).kind]
 
 
-def all_parts() -> dict[str, str]:
-    """Keys and trade names of the parts of all filters; a shared key has its plainest name."""
+def parts_beside(named: Iterable[str]) -> dict[str, str]:
+    """Keys and trade names of the parts of every filter that has all the named ones.
+
+    A key that several of these filters have gets its plainest name.
+    """
+    wanted = set(named)
     found: dict[str, str] = {}
     for names in PARTS.values():
-        for key, name in names.items():
-            found.setdefault(key, name)
+        if wanted <= names.keys():
+            for key, name in names.items():
+                found.setdefault(key, name)
     return found

@@ -16,7 +16,7 @@ from sim.lessons.kinds.several import several_result
 from sim.lessons.kinds.slips import lines, number_choice_result
 from sim.lessons.marking import Band, Result, Truth, never_result, number_result, quantity_text
 from sim.lessons.numbers import Typed, typed
-from sim.lessons.partnames import all_parts, part_names
+from sim.lessons.partnames import part_names, parts_beside
 from sim.lessons.quantities import look_alikes, read
 from sim.lessons.runlog import RunLog
 from sim.lessons.schema import Scenario
@@ -207,7 +207,8 @@ def _(form: ask.StripForm, answer: Answer, log: RunLog, out_of: float) -> Result
 
 @_mark.register
 def _(form: ask.PointForm, answer: Answer, log: RunLog, out_of: float) -> Result:
-    return point_result(form, answer, log, out_of, all_parts())
+    named = [*(line.part for line in form.targets), *(line.part for line in form.near)]
+    return point_result(form, answer, log, out_of, parts_beside(named))
 
 
 _mark.register(ask.SeveralForm, several_result)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.physics.faces import Port
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import box, disc
-from sim.physics.stokes import Chamber, Flow, Port
+from sim.physics.stokes import Chamber, Flow
 
 BIG = 1e3  # farther than any wall of these cases
 STANDS_STILL = 1e6  # resistance along a medium that lets oil only across, over that across

@@ -118,3 +118,25 @@ def test_every_filter_and_level_is_solved(cli: Cli, kind: str, level: str) -> No
     assert told["verdict"] in (None, *told["beliefs"])
     assert (len(told["beliefs"]) == 8) is (level == "1")
     assert any("+" in code for code in told["beliefs"]) is (level == "3")
+
+
+def test_a_verdict_goes_into_the_results(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Played as text with a name: it stands in list, show and table, is handed in, and makes a class."""
+    typed = io.StringIO("think F06\ntest read-log\nverdict cannot-tell\n")
+    typed.isatty = lambda: True  # type: ignore[method-assign]
+    monkeypatch.setattr("sys.stdin", typed)
+    monkeypatch.setattr("builtins.input", lambda _="": typed.readline().rstrip("\n"))
+    monkeypatch.setenv("GLASSCAN_DATA_DIR", str(tmp_path / "data"))
+    assert "Entered in the results of Wen." in cli("case", "--seed", "5", "--who", "Wen").out
+    (wen,) = json.loads(cli("results", "list", "--json").out)["people"]
+    assert (wen["nickname"], wen["sittings"], wen["cases"]) == ("Wen", 1, 1)
+    (told,) = json.loads(cli("results", "show", "--who", "wen", "--json").out)["sittings"]
+    assert told["paper"] == "case-can-5-level-2"
+    assert 0.0 < told["share"] < 1.0
+    assert "cannot tell; 1 test, 1 min" in cli("results", "show", "--who", "Wen").out
+    handed = cli("results", "hand-in", "--who", "Wen", "--out", str(tmp_path / "class"), "--json")
+    assert [Path(f).name for f in json.loads(handed.out)["files"]] == ["wen.case-can-5-level-2.results.json"]
+    assert cli("class", str(tmp_path / "class"), "--out", str(tmp_path / "report")).code == 0
+    assert "case-can-5-level-2" in (tmp_path / "report" / "class.html").read_text(encoding="utf-8")
+    nobody = cli("results", "hand-in", "--who", "Bo", "--out", str(tmp_path / "class"))
+    assert (nobody.code, len(nobody.err)) == (2, 1)

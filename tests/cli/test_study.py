@@ -200,7 +200,7 @@ def two_people(tmp_path: Path) -> Path:
 def test_list_and_export(cli: Cli, two_people: Path) -> None:
     """The list counts; the table has everyone, or one person, and no cell that a spreadsheet would run."""
     told = json.loads(cli("results", "list", "--data-dir", str(two_people), "--json").out)
-    assert told["people"][0] == {"nickname": "Ann", "sittings": 1, "answers": 1}
+    assert told["people"][0] == {"nickname": "Ann", "sittings": 1, "answers": 1, "cases": 0}
     out = two_people / "new" / "all.csv"
     assert cli("results", "export", "--data-dir", str(two_people), "--out", str(out)).code == 0
     read = table(out)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from scipy import constants
 
-from sim.lessons.marking import Band, Truth, never_result, number_result
+from sim.lessons.marking import Band, Truth, never_result, number_result, quantity_text
 from sim.lessons.numbers import typed
 from sim.loading.unitwords import BY_SUFFIX
 
@@ -97,3 +97,11 @@ def test_events_that_never_come(said_never: bool, at: str | None, share: float) 
     """`never` is a right answer where the event does not come, and a wrong one where it does."""
     result = never_result(said_never, "bypass-seats", at, 1.0)
     assert (result.share, result.key) == (share, at or "never")
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(1.3e-5, "0 L"), (-5e-10, "0 L"), (0.0021, "0.0021 L"), (18.5, "18.5 L")]
+)
+def test_a_key_is_never_told_in_powers_of_ten(value: float, text: str) -> None:
+    """What is nought but for rounding is told as 0; small numbers that mean something are written out."""
+    assert quantity_text(value, BY_SUFFIX["l"]) == text

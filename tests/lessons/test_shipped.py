@@ -19,7 +19,7 @@ from sim.lessons.kinds.order import job
 from sim.lessons.kinds.slips import NEVER_TEXT, WRONG, lines
 from sim.lessons.marking import Band
 from sim.lessons.numbers import typed
-from sim.lessons.partnames import PARTS
+from sim.lessons.partnames import PARTS, part_names
 from sim.lessons.prompts import asked, mark
 from sim.lessons.quantities import read
 from sim.lessons.scenarios import load_scenario
@@ -172,6 +172,24 @@ def test_every_family_has_lessons_at_every_level() -> None:
     assert {s.level for s in lessons} == {1, 2, 3}
 
 
+def test_every_code_has_a_lesson() -> None:
+    """Each line of the syllabus is served by a lesson or by one of its questions."""
+    lessons = [load_scenario(name) for name in NAMES]
+    served = {c for s in lessons for c in s.codes} | {c for s in lessons for p in s.prompts for c in p.codes}
+    assert {c.id for c in load_syllabus().codes} - served == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_presenter_has_notes(name: str) -> None:
+    """Each lesson tells its presenter what to say at the start and later; each choice has three lines."""
+    scenario = load_scenario(name)
+    assert len(scenario.notes) >= 2
+    assert scenario.notes[0].at_s == 0
+    for form in map(form_of, scenario.prompts):
+        if isinstance(form, (ask.ChoiceForm, ask.SingleChoice)):
+            assert len(form.choices) >= 3
+
+
 def test_codes_are_data_and_unverified() -> None:
     """No code of the syllabus claims to be verified, and one that was found names its document."""
     codes = load_syllabus().codes
@@ -222,6 +240,17 @@ def test_near_misses_are_neighbours(name: str) -> None:
             for near in form.near:
                 gaps, _ = wanted.query(points[near.part])
                 assert gaps.min() < NEAR_M, f"{prompt.id}: {near.part}"
+
+
+@pytest.mark.parametrize("name", [n for n in NAMES if load_scenario(n).filter == "cartridge-bowl"])
+def test_a_part_has_the_name_of_its_own_filter(name: str) -> None:
+    """The reason names a part as the picture does: the spring of a cartridge is no hold-down spring."""
+    drawn = part_names("cartridge-bowl")
+    for prompt in load_scenario(name).prompts:
+        form = form_of(prompt)
+        if isinstance(form, ask.PointForm):
+            part = form.targets[-1].part
+            assert mark(prompt, part, shipped_run(name)).key == drawn[part], prompt.id
 
 
 def _points(part: Any) -> np.ndarray:

@@ -13,9 +13,10 @@ import numpy as np
 
 from sim.filters.patches import edges_through, line
 from sim.physics.basis import Basis, solve_basis
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, box, union
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 
 COLUMNS = 3  # cells along one piece
 ROWS = 12  # cells across a clean half channel

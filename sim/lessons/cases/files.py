@@ -46,6 +46,8 @@ class CaseData(BaseModel):
     running: bool
     trapped: bool
     ended: Line | None
+    spent_s: Annotated[float, Field(ge=0, le=1e8)] = 0.0  # older files have neither this nor the next
+    replayed: bool = False
 
 
 def save(case: Case, path: Path) -> None:
@@ -80,6 +82,8 @@ def read(path: Path) -> Case:
         data.running,
         data.trapped,
         data.ended,
+        data.spent_s,
+        data.replayed,
     )
     if sealed(case.hidden, case.salt, case.level) != case.seal:
         raise BadInput(

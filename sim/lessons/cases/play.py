@@ -84,6 +84,8 @@ class Case:
         running: the engine runs.
         trapped: pressure may stand in the filter.
         ended: why the case is over, or None.
+        spent_s: time at the case by the clock on the wall, s; not the minutes that tests cost.
+        replayed: played again from a record whose fault was told.
     """
 
     seed: int
@@ -95,6 +97,8 @@ class Case:
     running: bool = False
     trapped: bool = True
     ended: str | None = None
+    spent_s: float = 0.0
+    replayed: bool = False
 
     @classmethod
     def begin(cls, seed: int, kind: str, level: int, say: Say | None = None) -> Case:

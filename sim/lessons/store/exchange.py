@@ -20,6 +20,9 @@ from sim.loading.problems import dotted
 LARGEST_BYTES = 5_000_000
 """A results file of 2000 long answers is smaller."""
 
+UNSAFE = "unsafe act"
+"""Slip of an answer that hurt the rules of safety: its reason is a gate of the results file."""
+
 Uid = Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
 Hex64 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 Share = Annotated[float, Field(ge=0, le=1)]
@@ -168,7 +171,8 @@ def _enter(db: sqlite3.Connection, sitting: int, item: Item, when: str) -> None:
     ).lastrowid
     if item.mark is not None:
         mark = item.mark
-        values = (answer, mark.share, mark.out_of, mark.key, "", mark.slip, " ".join(mark.codes), when)
+        reason = "; ".join(mark.gates) if mark.slip == UNSAFE else ""
+        values = (answer, mark.share, mark.out_of, mark.key, reason, mark.slip, " ".join(mark.codes), when)
         db.execute("INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
 
 
@@ -208,7 +212,10 @@ def _item(one: Answered) -> Item:
 
 
 def _mark(mark: Marked) -> Mark:
-    return Mark(share=mark.share, out_of=mark.out_of, key=mark.key, slip=mark.slip, codes=mark.codes)
+    gates = (mark.reason,) if mark.slip == UNSAFE else ()
+    return Mark(
+        share=mark.share, out_of=mark.out_of, key=mark.key, slip=mark.slip, codes=mark.codes, gates=gates
+    )
 
 
 def _canonical(results: Results) -> bytes:

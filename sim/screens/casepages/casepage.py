@@ -122,6 +122,11 @@ class CasePage(CaseBase):
             self.work.notice, self.work.refused = "", False
         self.leave = self.leave or self.work.case.ended is not None
 
+    def update(self, wall_s: float) -> None:
+        """Time at the case goes by."""
+        super().update(wall_s)
+        self.work.case.spent_s += wall_s
+
     def back(self) -> None:
         """Escape: first leave a test that waits, then the case, which is kept."""
         if self.work.pending:

@@ -13,10 +13,11 @@ from sim.screens.casepages.cardrows import card_rows
 from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.charts import draw_beliefs, draw_ghost
 from sim.screens.casepages.closed import Outside
+from sim.screens.casepages.entered import NOWHERE, Entered
 from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
 from sim.screens.casepages.places import in_row, tab_boxes
 from sim.screens.casepages.plots import STYLES, polyline
-from sim.screens.casepages.rows import Line, Roll
+from sim.screens.casepages.rows import Line, Note, Roll
 from sim.screens.casepages.told import (
     Told,
     entry_words,
@@ -49,7 +50,8 @@ AGAIN = (
     "readings are the same whenever a test is ordered. You know the fault now: see how soon the readings "
     "could have told it."
 )
-Wanted = Literal["", "cold", "hot", "again", "another"]
+ENTER = "E  Enter it in the results"
+Wanted = Literal["", "cold", "hot", "again", "another", "enter"]
 WAYS: tuple[tuple[Wanted, str], ...] = (
     ("cold", "W  Watch it cold"),
     ("hot", "H  Watch it hot"),
@@ -64,17 +66,21 @@ class DebriefPage(CaseBase):
         wanted: what comes next: the rig running, the case again from an entry, another case, or the way back.
         entry: place in the record to go on from, where wanted is "again".
         name: of the file the case is kept in.
+        entered: whose results it stands in, or why it does not.
     """
 
     keys = (
         ("1 ... 7", "the parts of the review"),
         ("W  H", "watch it running, cold or hot"),
         ("A", "another case"),
+        ("E", "enter it in the results"),
     )
 
-    def __init__(self, desk: Desk, told: Told, section: Section, name: str = "") -> None:
+    def __init__(
+        self, desk: Desk, told: Told, section: Section, name: str = "", entered: Entered = NOWHERE
+    ) -> None:
         super().__init__(desk)
-        self.told, self.name = told, name
+        self.told, self.name, self.entered = told, name, entered
         self.tab: Tab = "fault"
         self.wanted: Wanted = ""
         self.entry = 0
@@ -93,7 +99,7 @@ class DebriefPage(CaseBase):
 
     def stamp(self) -> tuple[object, ...]:
         """What the widgets depend on."""
-        return self.tab, self.desk.units_index
+        return self.tab, self.desk.units_index, self.entered
 
     def first(self) -> str | None:
         """The part that can be moved, else its tab."""
@@ -102,7 +108,15 @@ class DebriefPage(CaseBase):
     def acts(self) -> dict[str, Act]:
         """Keys of the page."""
         keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
-        return keys | {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
+        keys |= {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
+        return keys | {"e": self.enter}
+
+    def enter(self) -> None:
+        """Ask for the case to be entered in somebody's results, where it is not."""
+        if self.entered.open:
+            self._want("enter")
+        else:
+            self.tell(self.entered.words)
 
     def open(self, tab: Tab) -> None:
         """Show one of the parts."""
@@ -156,9 +170,14 @@ class DebriefPage(CaseBase):
         if self.tab == "fault":
             return [Roll("card", "The fault", self._card, box=_wide_left(canvas, room)[0])]
         if self.tab == "score":
+            foot = pygame.Rect(left.x, left.bottom - canvas.tp(60), left.w, canvas.tp(60))
+            if self.entered.open:
+                left.h -= foot.h + canvas.dp(16)
+            button = Button("enter", ENTER, self.enter, box=foot)
             return [
-                Roll("score", "Score", partial(score_rows, told), box=left),
+                Roll("score", "Score", self._score, box=left),
                 Roll("remarks", "Remarks", partial(remark_rows, told), box=right),
+                *([button] if self.entered.open else []),
             ]
         if self.tab == "path":
             return [
@@ -196,6 +215,9 @@ class DebriefPage(CaseBase):
     def _why(self) -> str:
         """What going on again means, and what there is to do better."""
         return "\n\n".join([AGAIN, *self.told.debrief.remarks])
+
+    def _score(self) -> list[Line]:
+        return [*score_rows(self.told), Note(self.entered.words, "soft")]
 
     def _card(self) -> list[Line]:
         return card_rows(self.told, self.desk.units, self.name)

@@ -19,6 +19,7 @@ from sim.screens.app import Sitting, open_display
 from sim.screens.casepages import keeping
 from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import DebriefPage
+from sim.screens.casepages.entered import at_the_end, by_name, look
 from sim.screens.casepages.startpage import Chosen, StartPage
 from sim.screens.casepages.told import Told, gather
 from sim.screens.casepages.unsafepage import UnsafePage
@@ -133,7 +134,8 @@ def section_of(kind: str) -> Section:
 def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
     """The case, then what is told; False where the window was closed, and the case to go on with, if any."""
     drawn = cast("contract.Section", ready.section)
-    if not ready.case.ended:
+    just_now = not ready.case.ended
+    if just_now:
         page = CasePage(front.desk, Work(ready.case, ready.path, fresh=not ready.path.exists()), drawn)
         page.work.keep()
         if not front.show(page):
@@ -143,12 +145,13 @@ def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
         if ready.case.unsafe and not front.show(UnsafePage(front.desk, ready.case)):
             return False, None
     told = front.behind_bar("What it was", partial(gather, ready.case))
-    return (False, None) if told is None else _tell(front, ready, told)
+    return (False, None) if told is None else _tell(front, ready, told, just_now)
 
 
-def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
+def _tell(front: Front, ready: Ready, told: Told, just_now: bool) -> tuple[bool, Ready | None]:
     """What is told after the verdict, with the rig running in between."""
-    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section), ready.path.name)
+    entered = at_the_end(told) if just_now else look(told)
+    page = DebriefPage(front.desk, told, cast("contract.Section", ready.section), ready.path.name, entered)
     while True:
         if not front.show(page):
             return False, None
@@ -156,6 +159,11 @@ def _tell(front: Front, ready: Ready, told: Told) -> tuple[bool, Ready | None]:
         if wanted == "again":
             copy = cut(ready.case, page.entry)
             return True, Ready(copy, keeping.fresh(copy.seed, copy.kind, copy.level), ready.section)
+        if wanted == "enter":
+            on, page.entered = by_name(front, told)
+            if not on:
+                return False, None
+            continue
         if wanted not in ("cold", "hot"):
             return True, None
         if not front.show(live(told, ready.section, front.desk, wanted == "hot")):

@@ -201,7 +201,15 @@ def refusal(case: Case, word: str) -> str:
 
 def cut(case: Case, before: int) -> Case:
     """A copy of a case as it stood before an entry of its record, to go on from there."""
-    copy = replace(case, entries=list(case.entries[:before]), running=False, trapped=True, ended=None)
+    copy = replace(
+        case,
+        entries=list(case.entries[:before]),
+        running=False,
+        trapped=True,
+        ended=None,
+        spent_s=0.0,
+        replayed=True,
+    )
     for entry in copy.entries:
         if entry.what == "act":
             word = entry.words[0]

@@ -13,6 +13,7 @@ from sim.lessons.cases.play import Case, hidden_of
 from sim.screens.casepages import keeping, opening, runs
 from sim.screens.desk import Desk
 from sim.screens.page import Page
+from sim.screens.studypages import kept
 from tests.screens.casepages.smallworld import forget, small_world
 
 KIND = "can"
@@ -33,9 +34,11 @@ def case_cache(tmp_path_factory, real_can):
 
 @pytest.fixture(autouse=True)
 def case_folder(monkeypatch, tmp_path, real_can):
-    """Cases are kept in a folder of the test."""
+    """Cases, results and what is remembered are kept in a folder of the test."""
     folder = tmp_path / "cases"
     monkeypatch.setattr(keeping, "folder", lambda: folder)
+    monkeypatch.setattr(kept, "store_file", lambda: tmp_path / "data" / "results.sqlite3")
+    monkeypatch.setattr(kept, "path", lambda: tmp_path / "state" / "study.json")
     monkeypatch.setattr(opening, "section_of", lambda _: real_can)
     return folder
 
