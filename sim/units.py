@@ -134,3 +134,8 @@ def convert(value: float, old: str, new: str) -> float:
     if unit(old).kind != unit(new).kind:
         raise ValueError(f"{old} measures {unit(old).kind}, {new} measures {unit(new).kind}")
     return value if old == new else from_si(to_si(value, old), new)
+
+
+def counted(n: int, one: str, many: str = "") -> str:
+    """So many of something in words: "1 file", "2 files"; `many` where the plural is no bare s."""
+    return f"{n} {one if n == 1 else many or one + 's'}"

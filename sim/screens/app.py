@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
+import warnings
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -14,14 +16,16 @@ import pygame
 from sim.screens import collector, leftoff
 from sim.screens.behindbar import do_behind_bar
 from sim.screens.desk import Desk
-from sim.screens.home import Home, Wanted
+from sim.screens.emblem import emblem
+from sim.screens.home import Home, Stood, Wanted
 from sim.screens.leftoff import LeftOff
 from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
 from sim.screens.page import Shown
 from sim.screens.shelf import Shelf, filled_beside
+from sim.screens.slider import Slider
 from sim.screens.ways import Tell, way
-from sim.screens.widgets import Choice, Slider
+from sim.screens.widgets import Choice
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
@@ -92,6 +96,7 @@ class Sitting:
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
         self.shelf: Shelf | None = None
+        self.stood: Stood | None = None
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
@@ -104,12 +109,13 @@ class Sitting:
         """The first screen; None where the window was closed."""
         self.shelf = self.shelf or filled_beside()
         pygame.display.set_caption("Glasscan")
-        home = Home(self.desk, self.shelf, self.left, self.trouble)
+        home = Home(self.desk, self.shelf, self.left, self.trouble, self.stood)
         self.trouble = ""
         try:
             run_loop(home, self.frames)
         finally:
             home.close()
+        self.stood = home.stood()
         return home.wanted
 
     def open(self, wanted: Wanted) -> bool:
@@ -223,11 +229,21 @@ def open_display(title: str) -> None:
         size = tuple(
             max(least, min(first, d)) for least, first, d in zip(SMALLEST, FIRST_SIZE, desktop, strict=True)
         )
+        pygame.display.set_icon(emblem())
         pygame.display.set_mode((size[0], size[1]), pygame.RESIZABLE)
+        if size[0] >= desktop[0] or size[1] >= desktop[1]:
+            _fit_desktop()
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
     pygame.font.init()
     pygame.display.set_caption(f"Glasscan: {title}")
+
+
+def _fit_desktop() -> None:
+    """Let the desktop fit the window between its own bars: as large as the screen it would lose its foot."""
+    with warnings.catch_warnings(), contextlib.suppress(pygame.error, AttributeError):
+        warnings.simplefilter("ignore", DeprecationWarning)  # no other way yet to the window of set_mode
+        pygame.Window.from_display_module().maximize()
 
 
 def _surface() -> pygame.Surface:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pygame
@@ -13,6 +15,18 @@ from sim.screens.theme import load_theme
 from sim.screens.ways import Tell
 
 BAR_HERTZ = 40  # the work beside the bar needs the processor more than the bar does
+TURN_S = 1e-3  # longest turn of a thread while another waits: a picture of the bar takes several
+
+
+@contextmanager
+def short_turns() -> Iterator[None]:
+    """Let threads take turns quickly, so that work in one does not hold up the pictures of the other."""
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(TURN_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(usual)
 
 
 def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
@@ -35,7 +49,22 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
             state["error"] = error
 
     thread = threading.Thread(target=labour, daemon=True)
-    thread.start()
+    with short_turns():
+        thread.start()
+        early = _bar_until_done(thread, state, title, theme)
+    if early is None:
+        return None
+    if "error" in state:
+        raise state["error"]
+    for event in early:
+        pygame.event.post(event)
+    return state["result"]
+
+
+def _bar_until_done(
+    thread: threading.Thread, state: dict[str, Any], title: str, theme: str
+) -> list[pygame.event.Event] | None:
+    """Draw the bar while the thread works; the keys pressed meanwhile, None where the window was closed."""
     clock, early = pygame.time.Clock(), []
     while thread.is_alive():
         events = pygame.event.get()
@@ -47,11 +76,7 @@ def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") 
         draw_bar(surface, title, state["share"], state["what"], theme)
         pygame.display.flip()
         clock.tick(BAR_HERTZ)
-    if "error" in state:
-        raise state["error"]
-    for event in early:
-        pygame.event.post(event)
-    return state["result"]
+    return early
 
 
 def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:

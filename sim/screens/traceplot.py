@@ -21,7 +21,7 @@ SHORT = {
     "bypass-full": "full open",
     "bypass-seats": "seats",
     "gallery-full": "gallery full",
-    "pressure-green": "green",
+    "pressure-green": "in the green",
     "indicator-pops": "indicator",
     "indicator-reset": "reset",
     "scraper-turned": "turned",
@@ -29,6 +29,8 @@ SHORT = {
     "dirt-added": "dirt",
     "element-collapses": "collapses",
     "element-tears": "tears",
+    "fault-begins": "fault",
+    "fault-grown": "grown",
 }
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))

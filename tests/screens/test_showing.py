@@ -317,15 +317,20 @@ def test_cues_stand_at_their_moments():
     assert next_cue(found, 10.0).t_s == 137.0
 
 
-def test_notes_cycle_and_stay_out_of_the_class_window(make_session, press):
-    """N: own window, here, off. In their own window nothing of them is drawn on the main one."""
+@pytest.mark.parametrize("displays", [1, 2])
+def test_notes_cycle_and_stay_out_of_the_class_window(make_session, press, monkeypatch, displays):
+    """N: own window, here, off; with one display here first. In their own window the main one has none."""
+    monkeypatch.setattr(pygame.display, "get_num_displays", lambda: displays)
     session = make_session(5.0)
     session.facts = replace(session.facts, lines=LINES)
     screen = Screen(session, expected=lambda: [event("bypass-seats", 137.0)])
-    for wanted, seen in (("window", False), ("here", True), ("off", False)):
+    order = ("window", "here", "off") if displays > 1 else ("here", "window", "off")
+    for wanted in order:
         screen.handle(press(pygame.K_n, "n"))
         assert screen.desk.notes == wanted
-        assert ("who thinks it opens" in shown(screen) or "Point at the disc" in shown(screen)) == seen
+        assert ("who thinks it opens" in shown(screen) or "Point at the disc" in shown(screen)) == (
+            wanted == "here"
+        )
 
 
 @pytest.mark.parametrize("mode", ["demonstrate", "practise", "exam"])
@@ -371,7 +376,7 @@ def test_notes_window_opens_draws_and_lets_keys_through(make_session):
 
 
 def test_lines_of_a_scenario_are_notes_and_timeline():
-    """Every shipped lesson can be presented: its timeline in words, its notes with moments."""
+    """Every shipped lesson can be presented: timeline and faults to come in words, notes with moments."""
     from sim.lessons.catalogue import scenario_names
     from sim.lessons.scenarios import load_scenario
     from sim.screens.notes import lines_of
@@ -380,7 +385,8 @@ def test_lines_of_a_scenario_are_notes_and_timeline():
     for name in scenario_names():
         scenario = load_scenario(name)
         lines = lines_of(scenario)
-        assert len(lines) == len(scenario.notes) + len(scenario.timeline)
+        coming = sum(ill.comes for ill in scenario.faults)
+        assert len(lines) == len(scenario.notes) + len(scenario.timeline) + coming
         assert all(line.text for line in lines)
         presented += bool(scenario.notes)
     assert presented >= 6
