@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 from sim.figures.registry import FigureError, Input, figure, positive, word
@@ -50,6 +51,23 @@ def _finer(grade: str, um: float) -> dict[str, Any]:
     low, high = (float(kind.finer_pct(um, limits)) for limits in (kind.low, kind.high))
     told = {"low": low, "high": high, "table": kind.source, "status": kind.status}
     return {"value": float(kind.finer_pct(um)), **told}
+
+
+@figure(
+    "dust-table",
+    word("grade", dust.DUSTS),
+    unit="um",
+    method="sizes of the table, and `low`, `high` and `middle` shares finer than each, % of the volume; "
+    "`bands` shares "
+    "between one size and the next",
+    source="ISO 12103-1 and legacy dusts; `table` and `status` say where each grade's numbers come from",
+)
+def _dust_table(grade: str) -> dict[str, Any]:
+    kind = dust.DUSTS[grade]
+    middle = [float(share) for share in kind.mid]
+    bands = [share - before for before, share in itertools.pairwise([0.0, *middle])]
+    shares = {"low": list(kind.low), "high": list(kind.high), "middle": middle, "bands": bands}
+    return {"values": list(kind.um), **shares, "table": kind.source, "status": kind.status}
 
 
 @figure(

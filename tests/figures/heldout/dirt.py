@@ -107,6 +107,14 @@ def _sizes() -> Iterator[Case]:
     ):
         yield Case("dust-finer", {"grade": grade, "um": um}, finer, "ISO 12103-1 middles (recalled)", 1e-9)
         yield Case("dust-size", {"grade": grade, "finer_pct": finer}, um, "the same read backwards", 1e-9)
+    table = {"grade": "a4"}
+    yield Case(
+        "dust-table", table, [1, 2, 3, 4, 5, 7, 10, 20, 40, 80, 120, 180], "ISO 12103-1:1997 (recalled)"
+    )
+    bands = {"grade": "legacy-coarse"}
+    yield Case("dust-table", bands, [12, 12, 14, 23, 30, 9], "printed bands (FOUND)", 1e-9, "bands")
+    for material, density in (("aluminium", 2700), ("bronze", 8800), ("silica", 2650), ("steel", 7850)):
+        yield Case("material-density", {"material": material}, density, "handbook values (recalled)")
     yield Case("dust-finer", {"grade": "a2", "um": 10}, 50, "ISO 12103-1:1997 (recalled)", 1e-9, "low")
     yield Case("dust-finer", {"grade": "a2", "um": 10}, 54, "ISO 12103-1:1997 (recalled)", 1e-9, "high")
 
