@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sim.figures.registry import Input, figure, word
 from sim.units import UNITS, convert
 
@@ -37,5 +39,5 @@ def _unit_of(name: str) -> str:
     method="through the SI unit of the quantity",
     source="definitions of the units; NIST SP 811",
 )
-def _convert(value: float, old: str, new: str) -> float:
-    return convert(value, _unit_of(old), _unit_of(new))
+def _convert(value: float, old: str, new: str) -> dict[str, Any]:
+    return {"value": convert(value, _unit_of(old), _unit_of(new)), "unit": _unit_of(new)}
