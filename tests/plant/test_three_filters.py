@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 
 from sim.figures.registry import evaluate
+from sim.lessons.catalogue import load_fluid, load_plant
 from sim.plant.contaminant.bench import Charge, MultipassRig
 from sim.plant.contaminant.classes import CLASSES, dust_shares
 from sim.plant.contaminant.element import Element
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.rig import Rig
-from sim.plant.setup import Ramp
+from sim.plant.setup import Ramp, RigSetup
 from tests.plant.contaminant.standin import shipped
 from tests.plant.standin import setup
 
@@ -28,15 +29,25 @@ def blocked(name: str):
     return replace(net, segment_r=np.full(net.segments, np.inf))
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_normal_flow_with_the_element_completely_blocked(name: str) -> None:
-    """The gallery of a warm engine at cruise gets what it got before (14 CFR 33.71(b)(1), FOUND)."""
+HOMES = [
+    ("can-full-flow", "piston-single", "sae-50-mineral", 2400.0),
+    ("cartridge-bowl", "piston-single", "sae-50-mineral", 2400.0),
+    ("disc-stack", "radial-lube", "sae-60-mineral", 2000.0),
+    ("disc-stack", "hydraulic-3000", "mil-prf-5606-class", 3600.0),
+]
+"""Each filter in the rigs it is shipped with, their oil and a warm speed."""
+
+
+@pytest.mark.parametrize(("name", "plant", "oil", "rpm"), HOMES)
+def test_normal_flow_with_the_element_completely_blocked(name: str, plant: str, oil: str, rpm: float) -> None:
+    """What the filter feeds gets the normal flow of a warm rig (14 CFR 33.71(b)(1), FOUND)."""
     flows = []
     for net in (shipped(name), blocked(name)):
-        rig = Rig(setup(network=net, rpm=2400.0, **WARM))
-        rig.step(30.0)
+        timeline = (Ramp(0.5, "rpm", rpm, 2.0),)
+        rig = Rig(RigSetup(load_fluid(oil), net, load_plant(plant), timeline=timeline, **WARM))
+        rig.advance_to(20.0)
         flows.append(rig.snapshot().bearings_m3s)
-    assert flows[1] > 0.95 * flows[0]
+    assert flows[1] > 0.95 * flows[0] > 0.0
     assert rig.snapshot().element_m3s < 1e-6 * rig.snapshot().bypass_m3s
 
 
