@@ -125,6 +125,7 @@ class Figure:
 
 
 _FIGURES: dict[str, Figure] = {}
+_FAR = 6.0  # powers of ten from 1: beyond, an input is what spoils an answer
 
 
 def figure(
@@ -193,9 +194,14 @@ def evaluate(name: str, given: Mapping[str, Raw]) -> dict[str, Any]:
             result = entry.law(**{_parameter(key): value for key, value in inputs.items()})
     except FigureError:
         raise
-    except (ValueError, ArithmeticError) as fault:
+    except ArithmeticError as fault:
+        raise FigureError(_too_far(name, inputs)) from fault
+    except ValueError as fault:
         raise FigureError(f"{name}: {_one_line(fault)}") from fault
-    return _dressed(entry, inputs, _checked(name, _results(result)))
+    results = _results(result)
+    if not _finite(results):
+        raise FigureError(_too_far(name, inputs))
+    return _dressed(entry, inputs, results)
 
 
 def describe(name: str) -> str:
@@ -247,12 +253,22 @@ def _results(result: Any) -> dict[str, Any]:
     return {"values": list(result)} if isinstance(result, list | tuple) else {"value": result}
 
 
-def _checked(name: str, results: dict[str, Any]) -> dict[str, Any]:
-    for value in results.values():
-        for item in value if isinstance(value, list) else [value]:
-            if isinstance(item, float) and not math.isfinite(item):
-                raise FigureError(f"{name}: no finite answer: one of these inputs is too large or too small")
-    return results
+def _finite(results: Mapping[str, Any]) -> bool:
+    values = (item for value in results.values() for item in (value if isinstance(value, list) else [value]))
+    return all(math.isfinite(item) for item in values if isinstance(item, float))
+
+
+def _too_far(name: str, inputs: Mapping[str, Any]) -> str:
+    """The line for an answer that is not finite; it names the input that lies farthest out."""
+    size = {
+        key: math.log10(abs(value))
+        for key, value in inputs.items()
+        if isinstance(value, float | int) and value
+    }
+    far = max(size, key=lambda key: abs(size[key]), default=None)
+    if far is None or abs(size[far]) < _FAR:
+        return f"{name}: no finite answer for these inputs together"
+    return f"{name}: no finite answer: {far}={inputs[far]:g} is too {'large' if size[far] > 0 else 'small'}"
 
 
 def _dressed(entry: Figure, inputs: Mapping[str, Any], results: dict[str, Any]) -> dict[str, Any]:
