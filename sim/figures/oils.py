@@ -61,8 +61,10 @@ def _through(t1_c: float, nu1: float, t2_c: float, nu2: float, at_c: float) -> d
     return at_temperature(law_of(t1_c, nu1, t2_c, nu2), at_c)
 
 
-def law_of(t1_c: float, nu1: float, t2_c: float, nu2: float) -> ViscosityLaw:
-    """The law through two points, in either order.
+def law_of(
+    t1_c: float, nu1: float, t2_c: float, nu2: float, keys: tuple[str, str] = ("nu1", "nu2")
+) -> ViscosityLaw:
+    """The law through two points, in either order; `keys` are what a message calls the viscosities.
 
     Raises:
         FigureError: at one temperature, or where the oil does not thin when warmed.
@@ -71,10 +73,8 @@ def law_of(t1_c: float, nu1: float, t2_c: float, nu2: float) -> ViscosityLaw:
         raise FigureError(f"t2_c: expected another temperature than t1_c, got {t2_c:g} degC")
     (_, thick), (_, thin) = points = sorted([(t1_c, nu1), (t2_c, nu2)])
     if thick <= thin:
-        hotter, colder = ("nu2", "nu1") if t2_c > t1_c else ("nu1", "nu2")
-        raise FigureError(
-            f"{hotter}: expected less than {colder} (oil thins when warmed), got {thin:g} mm2/s"
-        )
+        colder, hotter = keys if t2_c > t1_c else keys[::-1]
+        raise FigureError(f"{hotter}: expected less than {colder}, since oil thins when warmed")
     return law_through(*points)
 
 

@@ -125,6 +125,7 @@ class Figure:
 
 
 _FIGURES: dict[str, Figure] = {}
+_OFFSET = ("degC", "degF")  # nought is no small number of these
 _FAR = 6.0  # powers of ten from 1: beyond, an input is what spoils an answer
 
 
@@ -195,12 +196,12 @@ def evaluate(name: str, given: Mapping[str, Raw]) -> dict[str, Any]:
     except FigureError:
         raise
     except ArithmeticError as fault:
-        raise FigureError(_too_far(name, inputs)) from fault
+        raise FigureError(_too_far(entry, inputs)) from fault
     except ValueError as fault:
         raise FigureError(f"{name}: {_one_line(fault)}") from fault
     results = _results(result)
     if not _finite(results):
-        raise FigureError(_too_far(name, inputs))
+        raise FigureError(_too_far(entry, inputs))
     return _dressed(entry, inputs, results)
 
 
@@ -258,17 +259,19 @@ def _finite(results: Mapping[str, Any]) -> bool:
     return all(math.isfinite(item) for item in values if isinstance(item, float))
 
 
-def _too_far(name: str, inputs: Mapping[str, Any]) -> str:
+def _too_far(entry: Figure, inputs: Mapping[str, Any]) -> str:
     """The line for an answer that is not finite; it names the input that lies farthest out."""
+    scales = {item.key for item in entry.inputs if item.unit not in _OFFSET}
     size = {
         key: math.log10(abs(value))
         for key, value in inputs.items()
-        if isinstance(value, float | int) and value
+        if key in scales and isinstance(value, float | int) and value
     }
     far = max(size, key=lambda key: abs(size[key]), default=None)
     if far is None or abs(size[far]) < _FAR:
-        return f"{name}: no finite answer for these inputs together"
-    return f"{name}: no finite answer: {far}={inputs[far]:g} is too {'large' if size[far] > 0 else 'small'}"
+        return f"{entry.name}: no finite answer for these inputs together"
+    how = "large" if size[far] > 0 else "small"
+    return f"{entry.name}: no finite answer: {far}={inputs[far]:g} is too {how}"
 
 
 def _dressed(entry: Figure, inputs: Mapping[str, Any], results: dict[str, Any]) -> dict[str, Any]:

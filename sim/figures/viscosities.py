@@ -70,7 +70,7 @@ def _dynamic_through(
         return rho15 * (1.0 - alpha_per_k * (t_c - BASE_C))
 
     nu1, nu2 = 1e6 * mu1_pa_s / rho(t1_c), 1e6 * mu2_pa_s / rho(t2_c)
-    nu = float(law_of(t1_c, nu1, t2_c, nu2).extrapolated_mm2_s(at_c))
+    nu = float(law_of(t1_c, nu1, t2_c, nu2, ("mu1_pa_s", "mu2_pa_s")).extrapolated_mm2_s(at_c))
     return 1e-6 * nu * rho(at_c)
 
 

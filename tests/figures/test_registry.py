@@ -211,6 +211,11 @@ WRONG = [
         {"t1_c": 90, "nu1": 40, "t2_c": 9, "nu2": 3},
         "nu1: expected less than nu2",
     ),
+    (
+        "dynamic-viscosity-through",
+        {"t1_c": 9, "mu1_pa_s": 1, "t2_c": 90, "mu2_pa_s": 2, "rho15": 900, "at_c": 0},
+        "mu2_pa_s: expected less than mu1_pa_s",
+    ),
     ("convert", {"value": 1, "old": "psi", "new": "mm"}, "new: expected a unit of pressure as old"),
     ("iso-grade-limits", {"grade": 33}, "grade: no ISO viscosity class 33 (the nearest is 32)"),
 ]
