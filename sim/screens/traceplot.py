@@ -285,14 +285,12 @@ def _event_marks(
 ) -> None:
     """A line through both plots for each event; its word above them, in the first row that has room.
 
-    A plot without a strip above it has the words inside. A word without room is left out; its line stays.
+    A word without room is left out, its line stays: the list of events has them all.
     """
     frame, bottom = upper.frame, (lower or upper).frame.bottom
     h = canvas.measure("0")[1] + 2
-    above = (frame.y - box.y) // h
-    rows = above or max(1, frame.h // h)
-    ends = box.inflate(-canvas.dp(16), 0) if above else frame
-    taken = [ends.x] * rows
+    ends = box.inflate(-canvas.dp(16), 0)
+    taken = [ends.x] * ((frame.y - box.y) // h)
     words: list[tuple[str, pygame.Rect]] = []
     for event in events:
         x = round(float(upper.x(event.t_s)))
@@ -301,16 +299,15 @@ def _event_marks(
         text = SHORT.get(event.word, event.word)
         w = canvas.measure(text)[0]
         left = min(x - canvas.dp(2), ends.right - w)
-        row = next((i for i in range(rows) if taken[i] <= left), None)
+        row = next((i for i, end in enumerate(taken) if end <= left), None)
         start = frame.y
         if row is not None:
             taken[row] = left + w + canvas.dp(14)
-            y = frame.y - (row + 1) * h if above else frame.y + row * h
-            words.append((text, pygame.Rect(left, y, w, h)))
+            words.append((text, pygame.Rect(left, frame.y - (row + 1) * h, w, h)))
             start = words[-1][1].bottom
         pygame.draw.line(canvas.surface, canvas.theme["edge"], (x, start), (x, bottom), canvas.dp(2))
     for text, place in words:
-        canvas.surface.fill(canvas.theme["sheet" if above else "well"], place)
+        canvas.surface.fill(canvas.theme["sheet"], place)
         canvas.text(text, place)
 
 
