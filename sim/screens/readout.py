@@ -12,7 +12,7 @@ from sim.screens.desk import Desk
 from sim.screens.layout import Layout
 from sim.screens.quantities import clock, event_words, pace
 from sim.screens.session import Session
-from sim.screens.traceplot import SHORT
+from sim.screens.tracemarks import SHORT
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.why import chain, draw_why
 
