@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sim.lessons.catalogue import load_filter, load_fluid, load_plant
@@ -57,11 +58,18 @@ def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
 
 
 def with_faults(scenario: Scenario, sound: RigSetup) -> RigSetup:
-    """The setup with the scenario's faults in it; the sound one is what a ghost run starts from."""
+    """The setup with the scenario's faults in it, and with those that are to come."""
     from sim.plant.faults.apply import combined
+    from sim.plant.faults.coming import Coming
     from sim.plant.faults.data import faults
 
-    return combined([(faults()[ill.fault], ill.severity) for ill in scenario.faults], sound)
+    there = [(faults()[ill.fault], ill.severity) for ill in scenario.faults if not ill.comes]
+    coming = tuple(
+        Coming(faults()[ill.fault], ill.severity, ill.at_s, ill.over_s, ill.on_pulse)
+        for ill in scenario.faults
+        if ill.comes
+    )
+    return replace(combined(there, sound), coming=coming)
 
 
 def ramp(line: Line) -> Ramp:

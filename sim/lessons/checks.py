@@ -74,6 +74,25 @@ def faults_act(scenario: Scenario) -> Iterator[Finding]:
         elif ill.fault in seen:
             yield path, f"'{ill.fault}' stands twice", None
         seen.add(ill.fault)
+        yield from _can_come(scenario, i)
+
+
+def _can_come(scenario: Scenario, i: int) -> Iterator[Finding]:
+    """Check that a fault with an onset is one that a running rig can get, within the run."""
+    from sim.plant.faults.coming import at_start_only
+    from sim.plant.faults.data import faults
+
+    ill = scenario.faults[i]
+    fault = faults().get(ill.fault)
+    if fault is None or not ill.comes:
+        return
+    if at_start_only(fault):
+        text = f"'{ill.fault}' is there from the start or not at all: expected no at_s, over_s or on_pulse"
+        yield ("faults", i, "fault"), text, None
+    if ill.on_pulse and fault.onset != "on-pulse":
+        yield ("faults", i, "on_pulse"), f"'{ill.fault}' does not wait for a pulse: expected at_s", None
+    if ill.at_s > scenario.end_s:
+        yield ("faults", i, "at_s"), f"expected a time within the run (end_s = {scenario.end_s:g} s)", None
 
 
 def _plant_number(i: int, key: str) -> Iterator[Finding]:

@@ -39,10 +39,22 @@ class Start(Part):
 
 
 class Ill(Part):
-    """A fault of the rig, there from the start of the run."""
+    """A fault of the rig: there from the start of the run, or coming while it runs."""
 
     fault: str = Field(description="Code of assets/faults", examples=["F06", "F10b"], max_length=8)
     severity: Fraction = Field(default=0.5, description="0 = mildest, 1 = gravest of its range")
+    at_s: Seconds = Field(
+        default=0.0, description="When it begins; with on_pulse the earliest moment; 0 = there from the start"
+    )
+    over_s: Seconds = Field(default=0.0, description="How long it grows to its full size; 0 = at once")
+    on_pulse: bool = Field(
+        default=False, description="It waits for the pressure that lets it loose, see the fault's data"
+    )
+
+    @property
+    def comes(self) -> bool:
+        """Whether it comes while the rig runs."""
+        return self.on_pulse or self.at_s > 0.0 or self.over_s > 0.0
 
 
 class Change(Part):

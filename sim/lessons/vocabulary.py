@@ -17,6 +17,8 @@ EVENTS = (
     "dirt-added",
     "element-collapses",
     "element-tears",
+    "fault-begins",
+    "fault-grown",
 )
 
 TRACE = {
@@ -42,6 +44,7 @@ TRACE = {
     "suspended": "mg",
     "sludge": "mg",
     "indicator": "1",
+    "leaked": "L",
 }
 """Columns of the trace and their units."""
 

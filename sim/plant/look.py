@@ -106,7 +106,7 @@ def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
 
 def pleat_readings(rig: Rig) -> dict[str, float]:
     """What the pressure has done to the pleats, and the deposit to the medium or the gaps."""
-    pleats, law = rig.state.pleats, rig.setup.network.panels
+    pleats, law = rig.state.pleats, rig.network.panels
     clean = rig.element.r if law is None else law.clean_r
     return {
         "deposit_factor": float(np.mean(rig.state.segment_r / clean)),

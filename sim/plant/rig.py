@@ -8,9 +8,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.network import ValveSpec
+from sim.filters.network import FilterNetwork, ValveSpec
 from sim.plant import esdirk
 from sim.plant import layout as at
+from sim.plant.ailing import gone_on, is_due
 from sim.plant.bypass import BypassValve, bristle_slopes
 from sim.plant.contaminant import actions
 from sim.plant.contaminant.carrying import drain_m3, flow_of, mean_flow
@@ -18,6 +19,7 @@ from sim.plant.contaminant.element import Element
 from sim.plant.contaminant.state import Ahead, faults_of, feed_kg_s, look_ahead, start_stocks
 from sim.plant.contaminant.stocks import Stocks, advance
 from sim.plant.controls import Controls, Track
+from sim.plant.faults.coming import Condition, Conditions, Course, next_stage_s
 from sim.plant.filterflow import minor_coefficient
 from sim.plant.look import ledger_of, look_of, snapshot_of
 from sim.plant.marks import Trip, Watch, watched
@@ -67,7 +69,8 @@ class Rig:
 
     def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
         self.setup = setup
-        self.element = Element(setup.network, setup.network.dirt_side.catcher)
+        self._conditions = Conditions(setup)
+        self._condition = self._conditions.at((Course(),) * len(setup.coming))
         self.timeline = tuple(sorted(setup.timeline, key=lambda ramp: ramp.at_s))
         self.weight = 1.0 / (accuracy * tolerances(setup))
         self._bump = 1e-4 / self.weight * accuracy
@@ -92,10 +95,27 @@ class Rig:
         )
         memory = esdirk.Memory(FIRST_STEP_S)
         y = self.start_y
-        dirt = start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
-        r = self.element.resistance(dirt.held, dirt.sludge)
+        element = self._condition.element
+        dirt = start_stocks(setup.network, element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
+        r = element.resistance(dirt.held, dirt.sludge)
         straight = Pleats.at_rest(setup.network.segments)
-        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt, straight)
+        courses = (Course(),) * len(setup.coming)
+        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt, straight, courses=courses)
+
+    @property
+    def network(self) -> FilterNetwork:
+        """The filter as far as faults have come."""
+        return self.condition.setup.network
+
+    @property
+    def element(self) -> Element:
+        """Its element as a catcher of dirt."""
+        return self.condition.element
+
+    @property
+    def condition(self) -> Condition:
+        """The rig as far as faults have come; as at the start where none comes."""
+        return self._conditions.at(self.state.courses) if self.setup.coming else self._condition
 
     @property
     def t_s(self) -> float:
@@ -133,9 +153,11 @@ class Rig:
             if made == PATIENCE:
                 self._calm(True)
             self._apply_timeline()
+            self._let_faults_come()
             self._internal_step(min(t_end, self._next_break()))
             made += 1
         self._apply_timeline()
+        self._let_faults_come()
 
     def _calm(self, calm: bool) -> None:
         """Let a valve that chatters through a long outer step creep instead, or let it move freely again."""
@@ -158,7 +180,14 @@ class Rig:
     def parts(self) -> Parts:
         """The rig's parts as they are now."""
         state = self.state
-        now = (state.controls, state.segment_r, state.pleats.factor, state.pleats.torn_m2, state.calm)
+        now = (
+            state.controls,
+            state.segment_r,
+            state.pleats.factor,
+            state.pleats.torn_m2,
+            state.calm,
+            state.courses,
+        )
         made_for = self._parts_for
         if (
             self._parts is None
@@ -170,7 +199,7 @@ class Rig:
 
     def _make_parts(self) -> Parts:
         state = self.state
-        network = torn(self.setup.network, state.pleats)
+        network = torn(self.network, state.pleats)
         return Parts(
             params=_params(state.controls.plant),
             oil=oil_table(state.controls.fluid),
@@ -200,7 +229,7 @@ class Rig:
 
     def _acted(self, key: str, value: object) -> State:
         """The state after something done by hand; see `contaminant.actions`."""
-        state, side, plant = self.state, self.setup.network.dirt_side, self.state.controls.plant
+        state, side, plant = self.state, self.network.dirt_side, self.state.controls.plant
         amount = actions.checked(key, value, side)
         look = look_of(self.parts(), state.t_s, state.y)
         event = Event(state.t_s, actions.WORDS[key], look.dp_pa, look.oil_c)
@@ -224,7 +253,16 @@ class Rig:
         marks = [track.to_s for track in (state.controls.rpm, state.controls.air_c)]
         if state.done < len(self.timeline):
             marks.append(self.timeline[state.done].at_s)
+        if self.setup.coming:
+            marks.append(next_stage_s(self.setup.coming, state.courses))
         return min((mark for mark in marks if mark > state.t_s), default=np.inf)
+
+    def _let_faults_come(self) -> None:
+        """Let faults begin or grow whose time or pulse has come; what they move is moved at once."""
+        if self.setup.coming and is_due(self.setup.coming, self.state):
+            state = gone_on(self.setup.coming, self.state, self.parts(), self._conditions)
+            if state is not self.state:
+                self.state = replace(state, memory=esdirk.Memory(min(state.memory.step_s, FIRST_STEP_S)))
 
     def _internal_step(self, t_stop: float) -> None:
         """One accepted step of the integrator, ending at `t_stop` at the latest."""
@@ -275,7 +313,7 @@ class Rig:
 
     def _about_to_crack(self) -> bool:
         """True while the valve is all but shut under a pressure near its cracking pressure."""
-        valve = self.setup.network.valve
+        valve = self.network.valve
         if valve is None or self.state.calm:
             return False
         look = look_of(self.parts(), self.state.t_s, self.state.y)
@@ -288,7 +326,7 @@ class Rig:
         sides = []
         for sign in (1.0, -1.0):
             side = jac.copy()
-            if self.setup.network.valve is not None:
+            if self.network.valve is not None:
                 side[at.BRISTLE, [at.SPEED, at.BRISTLE]] = bristle_slopes(y[at.SPEED], y[at.BRISTLE], sign)
             sides.append(side)
         return esdirk.Tangent.of(at.SPEED, (sides[0], sides[1]), h)
@@ -298,7 +336,7 @@ class Rig:
         state = self.state
         watch, events = self._watched(t_s, y)
         dirt = self._moved_dirt(t_s, y)
-        pleats = moved(self.setup.network.panels, state.pleats, t_s - state.t_s)
+        pleats = moved(self.network.panels, state.pleats, t_s - state.t_s)
         words = broken(state.pleats, pleats)
         if words:
             look = look_of(self.parts(), t_s, y)
@@ -326,7 +364,7 @@ class Rig:
         flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
         feed = self._feed(state.t_s)
         ahead = look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
-        law = self.setup.network.panels
+        law = self.network.panels
         if law is None:
             return ahead
         across = m.mu_filter * state.segment_r * state.pleats.factor * m.segment_m3s
@@ -343,7 +381,7 @@ class Rig:
         h = t_s - state.t_s
         flow = mean_flow(self.parts(), state.y, y, h)
         caught = self.element.caught(state.dirt.held)
-        scraper = self.setup.network.dirt_side.scraper
+        scraper = self.network.dirt_side.scraper
         return advance(state.dirt, flow, caught, self._feed(0.5 * (t_s + state.t_s)), h, scraper)
 
     def _watched(self, t_s: float, y: Floats) -> tuple[Watch, list[Event]]:

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from sim.filters.network import FilterNetwork
     from sim.physics.fluid import Fluid
     from sim.plant.data import PlantData
+    from sim.plant.faults.coming import Coming
 
 Place = Literal["before", "after"]
 
@@ -48,6 +49,7 @@ class RigSetup:
         rpm: shaft speed at the start, rev/min.
         timeline: ramps and jumps of the controls.
         end_s: length of the run, s.
+        coming: faults that come while it runs.
         seed: kept with the run; the plant itself draws no random numbers.
     """
 
@@ -65,6 +67,7 @@ class RigSetup:
     timeline: tuple[Ramp, ...] = ()
     end_s: float = 60.0
     seed: int = 0
+    coming: tuple[Coming, ...] = ()
 
     @property
     def start_c(self) -> float:

@@ -12,6 +12,7 @@ from sim.plant import layout as at
 from sim.plant.bypass import BRISTLE_M
 from sim.plant.contaminant.stocks import Stocks
 from sim.plant.controls import Controls
+from sim.plant.faults.coming import Courses
 from sim.plant.marks import Watch
 from sim.plant.params import si_params
 from sim.plant.pleats import Pleats
@@ -37,6 +38,7 @@ class State:
         memory: of the integrator.
         dirt: where the contaminant is.
         pleats: shape of the pleats, and what it does to those resistances.
+        courses: how far each fault to come has come.
         calm: True while a chattering valve is averaged out (time lapse).
     """
 
@@ -51,6 +53,7 @@ class State:
     dirt: Stocks
     pleats: Pleats
     calm: bool = False
+    courses: Courses = ()
 
 
 def tolerances(setup: RigSetup) -> Floats:

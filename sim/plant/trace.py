@@ -36,6 +36,7 @@ COLUMNS: tuple[tuple[str, str, Callable[[Snapshot], float]], ...] = (
     ("suspended", "mg", lambda s: s.readings.get("suspended_kg", 0.0) * _MG),
     ("sludge", "mg", lambda s: s.readings.get("sludge_kg", 0.0) * _MG),
     ("indicator", "1", lambda s: float(s.indicator)),
+    ("leaked", "L", lambda s: s.readings.get("leaked_m3", 0.0) * _L),
 )
 UNITS = {name: unit for name, unit, _ in COLUMNS}
 

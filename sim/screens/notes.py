@@ -13,7 +13,7 @@ from sim.plant.records import Event
 from sim.screens.quantities import clock, event_words
 
 if TYPE_CHECKING:
-    from sim.lessons.schema import Scenario
+    from sim.lessons.schema import Ill, Scenario
 
 SAY, DOES, COMES = "say", "does", "comes"
 MARKS = {SAY: "say", DOES: "rig", COMES: "event"}
@@ -41,7 +41,27 @@ class Cue:
 def lines_of(scenario: Scenario) -> tuple[Line, ...]:
     """Notes and timeline of a scenario."""
     notes = [Line(SAY, n.say, n.at_s, n.event or "") for n in scenario.notes]
-    return (*notes, *(Line(DOES, change_words(line), line.at_s) for line in scenario.timeline))
+    changes = [Line(DOES, change_words(line), line.at_s) for line in scenario.timeline]
+    return (
+        *notes,
+        *changes,
+        *(Line(DOES, fault_words(ill), ill.at_s) for ill in scenario.faults if ill.comes),
+    )
+
+
+def fault_words(ill: Ill) -> str:
+    """A fault to come in words."""
+    from sim.plant.faults.data import faults
+
+    fault = faults()[ill.fault]
+    if ill.on_pulse:
+        inlet, across = fault.pulse_kpa, fault.pulse_dp_kpa
+        mark = f"{inlet:g} kPa before the filter" if inlet else f"a difference of {across:g} kPa"
+        when = f"waits for {mark}"
+    else:
+        when = "begins" if ill.over_s else "is there"
+    over = f", grows over {ill.over_s:g} s" if ill.over_s else ""
+    return f"fault {fault.fault} {when}{over}: {fault.title.lower()}"
 
 
 def change_words(line: Any) -> str:

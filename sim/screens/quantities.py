@@ -71,6 +71,8 @@ EVENT_WORDS = {
     "indicator-pops": "Clogging indicator pops",
     "element-collapses": "The pleats of the element collapse",
     "element-tears": "The medium of the element tears",
+    "fault-begins": "A fault begins",
+    "fault-grown": "The fault has grown to its full size",
 }
 
 

@@ -26,6 +26,8 @@ SHORT = {
     "dirt-added": "dirt",
     "element-collapses": "collapses",
     "element-tears": "tears",
+    "fault-begins": "fault",
+    "fault-grown": "grown",
 }
 
 

@@ -44,7 +44,7 @@ from tests.cli.conftest import Cli
         ),
         (["figure", "densty", "rho15=900", "at_c=20"], "(did you mean 'density'?)"),
         (["figure", "density", "rho15"], "figure: expected key=value, found 'rho15'"),
-        (["figure", "density", "rho15=1", "rho15=2"], "figure: rho15: given twice"),
+        (["figure", "density", "rho15=1", "rho15=2"], "figure: rho15: expected once, given twice"),
         (["figure", "density", "rho15=900"], "missing at_c"),
     ],
 )

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import sim.plant.contaminant.actions
+import sim.plant.faults.coming
 import sim.plant.marks
 import sim.plant.pleats
 from sim.lessons.catalogue import load_fluid, scenario_path
@@ -108,7 +109,7 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
             "quantity: {of: event-time, event: bypas-cracks}",
             ":18:39: prompts.0.quantity.event: expected one of bypass-cracks, bypass-full, bypass-seats, "
             "gallery-full, pressure-green, indicator-pops, indicator-reset, scraper-turned, bowl-drained, "
-            "dirt-added, element-collapses, element-tears, found 'bypas-cracks' "
+            "dirt-added, element-collapses, element-tears, fault-begins, fault-grown, found 'bypas-cracks' "
             "(did you mean 'bypass-cracks'?)",
         ),
     ],
@@ -170,7 +171,12 @@ def test_words_are_the_plants_own() -> None:
     """Events and trace columns that scenarios may name are exactly those the plant writes."""
     trees = [
         ast.parse(inspect.getsource(module))
-        for module in (sim.plant.marks, sim.plant.contaminant.actions, sim.plant.pleats)
+        for module in (
+            sim.plant.marks,
+            sim.plant.contaminant.actions,
+            sim.plant.pleats,
+            sim.plant.faults.coming,
+        )
     ]
     nodes = [n for tree in trees for n in ast.walk(tree)]
     words = {n.value for n in nodes if isinstance(n, ast.Constant) and isinstance(n.value, str)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from sim.lessons.scenarios import load_scenario
 from sim.loading import BadInput
 from sim.plant.faults.apply import combined
 from sim.plant.faults.data import faults
+from sim.screens.notes import lines_of
 from tests.plant.faults.rigs import network
 
 
@@ -52,6 +54,10 @@ class _Solved:
         ("{fault: F06}\n  - {fault: F06}", "'F06' stands twice"),
         ("{fault: F06, severity: 2}", "severity"),
         ("{fault: F06, size: 1}", "size"),
+        ("{fault: F06, at_s: 901}", "expected a time within the run (end_s = 900 s)"),
+        ("{fault: F06, on_pulse: true}", "'F06' does not wait for a pulse: expected at_s"),
+        ("{fault: F21b, at_s: 5}", "'F21b' is there from the start or not at all"),
+        ("{fault: F06, over_s: -1}", "over_s"),
     ],
 )
 def test_what_does_not_fit_is_told_with_its_place(tmp_path: Path, line: str, said: str) -> None:
@@ -62,3 +68,24 @@ def test_what_does_not_fit_is_told_with_its_place(tmp_path: Path, line: str, sai
     assert said in told
     assert "ill.yaml:" in told
     assert "faults." in told
+
+
+def test_faults_to_come_stand_beside_those_that_are_there(tmp_path: Path) -> None:
+    """One from the start, one at its moment, one on a pulse; the presenter's lines tell those to come."""
+    lines = ("{fault: F20}", "{fault: F19, at_s: 60, over_s: 30}", "{fault: F15, on_pulse: true}")
+    text = "".join(f"  - {line}\n" for line in lines)
+    scenario = load_scenario(str(written(tmp_path, f"faults:\n{text}")))
+    made = rig_setup(scenario, _Solved())
+    assert [(c.fault.fault, c.at_s, c.over_s, c.on_pulse) for c in made.coming] == [
+        ("F19", 60.0, 30.0, False),
+        ("F15", 0.0, 0.0, True),
+    ]
+    assert made.plant == combined([(faults()["F20"], 0.5)], replace(made, coming=(), plant=SOUND)).plant
+    told = [line.text for line in lines_of(scenario) if line.text.startswith("fault")]
+    assert told == [
+        "fault F19 begins, grows over 30 s: loose or not lockwired",
+        "fault F15 waits for 415 kPa before the filter: seal doubled",
+    ]
+
+
+SOUND = rig_setup(load_scenario("cold-start"), _Solved()).plant

@@ -376,7 +376,7 @@ def test_notes_window_opens_draws_and_lets_keys_through(make_session):
 
 
 def test_lines_of_a_scenario_are_notes_and_timeline():
-    """Every shipped lesson can be presented: its timeline in words, its notes with moments."""
+    """Every shipped lesson can be presented: timeline and faults to come in words, notes with moments."""
     from sim.lessons.catalogue import scenario_names
     from sim.lessons.scenarios import load_scenario
     from sim.screens.notes import lines_of
@@ -385,7 +385,8 @@ def test_lines_of_a_scenario_are_notes_and_timeline():
     for name in scenario_names():
         scenario = load_scenario(name)
         lines = lines_of(scenario)
-        assert len(lines) == len(scenario.notes) + len(scenario.timeline)
+        coming = sum(ill.comes for ill in scenario.faults)
+        assert len(lines) == len(scenario.notes) + len(scenario.timeline) + coming
         assert all(line.text for line in lines)
         presented += bool(scenario.notes)
     assert presented >= 6

@@ -56,6 +56,7 @@ def mended(state: State, sound: RigSetup, faulty: RigSetup | None = None) -> Rig
         segment_r=rig.element.resistance(dirt.held, dirt.sludge),
         memory=Memory(FIRST_STEP_S),
         dirt=dirt,
+        courses=rig.state.courses,
     )
     stirred = dirt.total - dirt.let_in - rig.start_dirt.total  # spread by the fault
     rig.start_dirt = replace(rig.start_dirt, suspended=rig.start_dirt.suspended + stirred)

@@ -134,5 +134,10 @@ def _plot(
     full = nice_ceiling(max(float(ill.max()), float(well.max()), unit.shown(1e-4)) * 1.05)
     frame = Frame(field, 0.0, END_S, 0.0, full)
     draw_frame(canvas, frame, [(0.0, "0"), (full, f"{full:g}")])
+    if ghost.from_s > 0.0:  # there the fault is taken away
+        x = round(float(frame.points(np.array([ghost.from_s]), np.array([0.0]))[0, 0]))
+        pygame.draw.line(
+            canvas.surface, canvas.theme["accent"], (x, field.y), (x, field.bottom), canvas.dp(3)
+        )
     curves = [Curve("", ghost.times_s, well, WITHOUT), Curve("", ghost.times_s, ill, WITH, bold=True)]
     draw_curves(canvas, frame, curves, box.right)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import partial
 from typing import Literal
 
-import numpy as np
 import pygame
 
 from sim.screens.canvas import Canvas
@@ -14,9 +13,9 @@ from sim.screens.casepages.casebase import CaseBase
 from sim.screens.casepages.charts import draw_beliefs, draw_ghost
 from sim.screens.casepages.closed import Outside
 from sim.screens.casepages.entered import NOWHERE, Entered
+from sim.screens.casepages.mending import Mending
 from sim.screens.casepages.pathrows import alike_rows, path_rows, remark_rows, score_rows
 from sim.screens.casepages.places import in_row, tab_boxes
-from sim.screens.casepages.plots import STYLES, polyline
 from sim.screens.casepages.rows import Line, Note, Roll
 from sim.screens.casepages.told import (
     Told,
@@ -43,15 +42,16 @@ TABS: tuple[tuple[Tab, str], ...] = (
     ("again", "7 Again"),
 )
 FIRST: dict[Tab, str] = {
-    "fault": "card", "score": "score", "path": "own", "alike": "alike", "again": "again",
+    "fault": "card", "score": "score", "path": "own", "alike": "alike", "run": "moment", "again": "again",
 }  # fmt: skip
 AGAIN = (
     "Choose a line of your record and go on from just before it, on a copy. What you did up to there stays; "
     "readings are the same whenever a test is ordered. You know the fault now: see how soon the readings "
     "could have told it."
 )
+MEND = ("moment", "mend")
 ENTER = "E  Enter it in the results"
-Wanted = Literal["", "cold", "hot", "again", "another", "enter"]
+Wanted = Literal["", "cold", "hot", "again", "another", "enter", "mend"]
 WAYS: tuple[tuple[Wanted, str], ...] = (
     ("cold", "W  Watch it cold"),
     ("hot", "H  Watch it hot"),
@@ -74,6 +74,7 @@ class DebriefPage(CaseBase):
         ("W  H", "watch it running, cold or hot"),
         ("A", "another case"),
         ("E", "enter it in the results"),
+        ("G", "the same run, mended at a moment"),
     )
 
     def __init__(
@@ -84,6 +85,7 @@ class DebriefPage(CaseBase):
         self.tab: Tab = "fault"
         self.wanted: Wanted = ""
         self.entry = 0
+        self.mending = Mending()
         self.outside = Outside(section, told.case.layout == "before")
         self._body = pygame.Rect(0, 0, 0, 0)
 
@@ -109,7 +111,16 @@ class DebriefPage(CaseBase):
         """Keys of the page."""
         keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
         keys |= {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
-        return keys | {"e": self.enter}
+        return keys | {"e": self.enter, "g": self.mend}
+
+    def mend(self) -> None:
+        """Ask for the same run with the fault taken away at the moment chosen."""
+        if self.tab != "run":
+            self.open("run")
+        elif self.mending.wanted_s != self.mending.shown_s:
+            self._want("mend")
+        else:
+            self.tell("That is the run shown: choose another moment with the arrows.")
 
     def enter(self) -> None:
         """Ask for the case to be entered in somebody's results, where it is not."""
@@ -184,6 +195,8 @@ class DebriefPage(CaseBase):
                 Roll("own", "Your path", partial(path_rows, told, True, self._units), box=left),
                 Roll("reference", "Reference path", partial(path_rows, told, False, self._units), box=right),
             ]
+        if self.tab == "run":
+            return self.mending.widgets(canvas, self._foot(canvas, room), self.mend)
         if self.tab == "alike":
             return [
                 Roll("alike", "Look-alikes", partial(alike_rows, told.debrief.fault, told.alike), box=room)
@@ -251,27 +264,20 @@ class DebriefPage(CaseBase):
             self.outside.draw(canvas, inner, True, False)
             self.outside.mark(canvas, inner, keys)
 
+    def _foot(self, canvas: Canvas, room: pygame.Rect) -> pygame.Rect:
+        """Row under the runs."""
+        return pygame.Rect(room.x, room.bottom - canvas.tp(52), room.w, canvas.tp(52))
+
     def _runs(self, canvas: Canvas) -> None:
-        line = canvas.measure("Ag")[1]
-        box = self._body.copy()
-        box.h -= line + canvas.dp(14)
+        foot, box = self._foot(canvas, self._body), self._body.copy()
+        line, left = canvas.measure("Ag")[1], min(w.box.x for w in self.form.widgets if w.name in MEND)
+        beside = foot.x + self.mending.width(canvas) <= left
+        key = foot if beside else pygame.Rect(box.x, foot.y - canvas.dp(8) - line, box.w, line)
+        box.h = key.y - canvas.dp(10) - box.y
         places = in_row(box, 2, canvas.dp(24))
         for place, (morning, ghost) in zip(places, self.told.runs, strict=True):
             draw_ghost(canvas, place, morning.title, ghost, self.desk.units)
-        _key(canvas, pygame.Rect(self._body.x, self._body.bottom - line, self._body.w, line))
-
-
-def _key(canvas: Canvas, box: pygame.Rect) -> None:
-    """Which line is which."""
-    x = box.x
-    for style, text, wide in ((0, "with the fault", 6), (1, "without it", 4)):
-        colour, dashes, _ = STYLES[style]
-        ends = [(x, box.centery), (x + canvas.dp(90), box.centery)]
-        lengths = [canvas.dp(d) for d in dashes]
-        polyline(canvas.surface, canvas.theme[colour], np.array(ends, dtype=float), canvas.dp(wide), lengths)
-        w = canvas.measure(text)[0]
-        canvas.text(text, pygame.Rect(x + canvas.dp(104), box.y, w, box.h), colour=colour)
-        x += canvas.dp(104) + w + canvas.dp(60)
+        self.mending.draw(canvas, key)
 
 
 def _wide_left(canvas: Canvas, room: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:

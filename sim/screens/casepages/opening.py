@@ -21,7 +21,7 @@ from sim.screens.casepages.casepage import CasePage
 from sim.screens.casepages.debriefpage import DebriefPage
 from sim.screens.casepages.entered import at_the_end, by_name, look
 from sim.screens.casepages.startpage import Chosen, StartPage
-from sim.screens.casepages.told import Told, gather
+from sim.screens.casepages.told import Told, gather, mended
 from sim.screens.casepages.unsafepage import UnsafePage
 from sim.screens.casepages.watching import live
 from sim.screens.casepages.work import Work, cut
@@ -159,6 +159,14 @@ def _tell(front: Front, ready: Ready, told: Told, just_now: bool) -> tuple[bool,
         if wanted == "again":
             copy = cut(ready.case, page.entry)
             return True, Ready(copy, keeping.fresh(copy.seed, copy.kind, copy.level), ready.section)
+        if wanted == "mend":
+            work = partial(mended, told, float(page.mending.wanted_s))
+            again = front.behind_bar(f"The same run, mended at {page.mending.wanted_s} s", work)
+            if again is None:
+                return False, None
+            told = page.told = again
+            page.mending.shown_s = page.mending.wanted_s
+            continue
         if wanted == "enter":
             on, page.entered = by_name(front, told)
             if not on:

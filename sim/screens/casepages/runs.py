@@ -23,13 +23,16 @@ class Morning:
     faulty: RigSetup
     sound: RigSetup
 
-    def ghost(self) -> Ghost | None:
+    def ghost(self, from_s: float = 0.0) -> Ghost | None:
         """Both runs side by side; None where one of the rigs cannot go on.
 
         It steps two rigs through a minute: about a second.
+
+        Args:
+            from_s: moment at which the fault is taken away in the second run, s; 0 = it was never there.
         """
         try:
-            return ghost_run(self.faulty, self.sound, 0.0, END_S)
+            return ghost_run(self.faulty, self.sound, from_s, END_S)
         except RigFailedError:
             return None
 

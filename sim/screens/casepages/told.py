@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.lessons.cases.debrief import LITTLE, Debrief, debrief, tell_apart
 from sim.lessons.cases.menu import Reading, menu
@@ -66,11 +66,17 @@ def gather(case: Case, tell: Tell) -> Told:
     """
     tell(0.05, "Walking the reference path")
     told = debrief(case)
+    found = [(morning, None) for morning in mornings(case)]
+    return mended(Told(case, told, tuple(found), _alike(case, told)), 0.0, tell)
+
+
+def mended(told: Told, from_s: float, tell: Tell) -> Told:
+    """The same with the fault taken away at a moment, s; seconds, so behind a bar."""
     runs = []
-    for k, morning in enumerate(mornings(case)):
+    for k, (morning, _) in enumerate(told.runs):
         tell(0.2 + 0.4 * k, "Running the rig with the fault and without it")
-        runs.append((morning, morning.ghost()))
-    return Told(case, told, tuple(runs), _alike(case, told))
+        runs.append((morning, morning.ghost(from_s)))
+    return replace(told, runs=tuple(runs))
 
 
 def _alike(case: Case, told: Debrief) -> tuple[Alike, ...]:

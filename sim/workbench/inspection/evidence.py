@@ -207,7 +207,7 @@ def of_rig(
         more: further fields of `Evidence`; `parts` adds to what the rig itself tells of its parts.
     """
     came = came or brought(sources_of(rig))
-    dirt, element = rig.state.dirt, element_of(data, rig.setup.network.segments)
+    dirt, element = rig.state.dirt, element_of(data, rig.network.segments)
     held = came.shares[:, :, None] * dirt.held[None]
     bowl = came.shares * (dirt.sludge + dirt.loose)
     hours = more.pop("hours", rig.state.t_s / 3600.0)

@@ -28,7 +28,7 @@ def sound_parts(kind: FilterKind) -> dict[str, str]:
 
 def defects_of(rig: Rig) -> dict[str, str]:
     """Parts that are not sound, with what they show."""
-    network, plant = rig.setup.network, rig.state.controls.plant
+    network, plant = rig.network, rig.state.controls.plant
     found: dict[str, str] = {}
     if network.valve is not None and network.valve.jam_lift_m > 0.0:
         found["valve"] = OPEN_VALVE
@@ -47,5 +47,5 @@ def defects_of(rig: Rig) -> dict[str, str]:
 
 
 def _lip_leaks(rig: Rig) -> bool:
-    own, now = rig.setup.network.dirt_side.antidrain, rig.state.controls.plant.housing.antidrain_leak_mm3
+    own, now = rig.network.dirt_side.antidrain, rig.state.controls.plant.housing.antidrain_leak_mm3
     return own is not None and now is not None and now * 1e-9 > LEAKY * own.leak_m3

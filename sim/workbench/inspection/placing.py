@@ -48,7 +48,7 @@ class Ways:
 
 def ways_of(rig: Rig, height_m: float) -> Ways:
     """The ways of the oil of a rig as it runs now, for an element of a height, m."""
-    network, state = rig.setup.network, rig.state
+    network, state = rig.network, rig.state
     now = moment(rig.parts(), state.y.tolist(), state.controls.rpm.at(state.t_s))
     inward = np.maximum(np.asarray(now.segment_m3s), 0.0)
     through = float(inward.sum())

@@ -101,7 +101,7 @@ def _served(rig: Rig, hours: float, turns: int, tell: Callable[[float], None]) -
     end, begun = rig.t_s + WARM_UP_S + hours * 3600.0, rig.t_s
     rig.advance_to(begun + WARM_UP_S)
     turned_h = 0.0
-    scraper = rig.setup.network.dirt_side.scraper is not None
+    scraper = rig.network.dirt_side.scraper is not None
     while rig.t_s < end:
         rig.advance_to(min(rig.t_s + STEP_H * 3600.0, end))
         done_h = (rig.t_s - begun) / 3600.0
@@ -144,7 +144,7 @@ def _sources(rig: Rig, setup: RigSetup, before: Rig, story: Story) -> list[tuple
 def _pieces(
     story: Story, drawn: Drawn, rig: Rig, data: Any, random: np.random.Generator
 ) -> tuple[list[Body], Counter[str]]:
-    ways = ways_of(rig, element_of(data, rig.setup.network.segments).height_m)
+    ways = ways_of(rig, element_of(data, rig.network.segments).height_m)
     bodies, gone = list[Body](), Counter[str]()
     for strewn in story.pieces:
         more, lost = strew(strewn, drawn.since, ways, random)

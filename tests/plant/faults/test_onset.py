@@ -10,8 +10,9 @@ from pydantic import ValidationError
 
 from sim.plant.faults.apply import apply, combined
 from sim.plant.faults.data import Fault, acting, faults, joined, pairs_acting, partners, parts_of
+from sim.plant.faults.growing import between
 from sim.plant.faults.observe import observe, subject, subject_of
-from sim.plant.faults.onset import FaultyRun, between
+from sim.plant.faults.onset import FaultyRun
 from sim.plant.faults.steady import Bench
 from sim.plant.rig import Rig
 from sim.plant.setup import Ramp, RigSetup
@@ -48,7 +49,7 @@ def test_a_pulse_tears_the_element() -> None:
     assert before.unfiltered_m3 < 1e-12
     run.advance_to(12.0)
     assert 0.6 < run.came["F08"] < 12.0
-    assert run.rig.setup.network.hole is not None
+    assert run.rig.network.hole is not None
     assert run.rig.ledger().volume_error_rel < 1e-9
 
 
