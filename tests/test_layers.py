@@ -9,11 +9,12 @@ from pathlib import Path
 
 TOP = Path(__file__).parents[1]
 
-COMMON = {"units", "resources", "loading"}
+COMMON = {"units", "resources", "loading", "wholefile"}
 MAY_IMPORT = {
     "units": set(),
     "resources": set(),
     "loading": {"units", "resources"},
+    "wholefile": set(),
     "physics": set(),
     "filters": {"physics"} | COMMON,
     "plant": {"filters", "physics"} | COMMON,

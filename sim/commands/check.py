@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from pathlib import Path
 
@@ -19,22 +20,31 @@ def add(verbs: Verbs) -> None:
     """Name the arguments."""
     parser = add_verb(verbs, "check", run, "check lessons, procedures, the syllabus and data files")
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file, or the id of a shipped scenario")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
 def run(args: argparse.Namespace) -> int:
     """Check every file; 2 where one is bad."""
-    bad = [name for name in args.files if not _fine(name)]
+    found = {name: _problems(name) for name in args.files}
+    for name, lines in found.items():
+        if lines:
+            print("\n".join(lines), file=sys.stderr)
+        elif not args.json:
+            print(f"{name}: fine")
+    bad = any(found.values())
+    if args.json:
+        rows = [{"file": name, "fine": not lines, "problems": lines} for name, lines in found.items()]
+        print(json.dumps({"fine": not bad, "files": rows}))
     return 2 if bad else 0
 
 
-def _fine(name: str) -> bool:
+def _problems(name: str) -> list[str]:
+    """What is wrong with a file, one line for each problem."""
     try:
         _load(name, Path(name))
     except BadInput as problems:
-        print("\n".join(problems.lines), file=sys.stderr)
-        return False
-    print(f"{name}: fine")
-    return True
+        return list(problems.lines)
+    return []
 
 
 def _load(name: str, path: Path) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.commands.classroom import Batch, choice_texts, class_files, report_of
+from sim.commands.classroom import Batch, choice_texts, class_files, gate_lines, report_of
 from sim.screens.studypages.classview import ChoiceUse, ClassView, ItemView, number
+from sim.units import counted
 
 if TYPE_CHECKING:
     from sim.lessons.exam.paper import Paper
@@ -29,16 +31,28 @@ def class_view(loaded: Sequence[tuple[Path, Loaded]], paper: Paper | None) -> Cl
     batch = Batch(tuple(loaded), 0)
     report = report_of(batch, paper)
     texts = choice_texts(paper, report.table) if paper else {}
+    asked = {q.asked.id: q.asked.text for q in paper.questions} if paper else {}
     return ClassView(
         paper=report.table.paper,
         totals=tuple(float(total) for total in report.table.totals),
         passed=sum(report.passed),
         pass_share=report.pass_share,
         figures=_figures(report),
-        items=tuple(_item(row, items.CHECK_KEY, texts.get(row.prompt, {})) for row in report.items),
-        warnings=report.warnings,
+        items=tuple(
+            replace(_item(row, items.CHECK_KEY, texts.get(row.prompt, {})), asked=asked.get(row.prompt, ""))
+            for row in report.items
+        ),
+        warnings=_nameless(report.warnings, gate_lines(batch)),
         files=class_files(report, batch),
     )
+
+
+def _nameless(warnings: Sequence[str], gates: Sequence[str]) -> tuple[str, ...]:
+    """The warnings without those that name somebody: the page may stand on a projector."""
+    told = [text for text in warnings if text not in gates]
+    if gates:
+        told.insert(0, f"{counted(len(gates), 'safety gate')} not met: class.html tells whose.")
+    return tuple(told)
 
 
 def _figures(report: ClassReport) -> tuple[tuple[str, str], ...]:

@@ -45,7 +45,7 @@ def pairs(words: Sequence[str]) -> dict[str, str]:
         if not equals or not key:
             raise BadInput([f"figure: expected key=value, found '{word[:40]}'"])
         if key in found:
-            raise BadInput([f"figure: {key}: given twice"])
+            raise BadInput([f"figure: {key}: expected once, given twice"])
         found[key] = value
     return found
 

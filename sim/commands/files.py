@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim import wholefile
 from sim.commands.outputs import cannot_write
 
 if TYPE_CHECKING:
@@ -31,20 +30,9 @@ def write_whole(path: Path, text: str) -> Path:
         BadInput: it cannot be written.
     """
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".glasscan-")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        return wholefile.write_whole(path, text)
     except (OSError, ValueError) as error:
         raise cannot_write(path, error) from None
-    return path
 
 
 def file_stem(text: str) -> str:

@@ -17,7 +17,7 @@ def add(verbs: Verbs) -> None:
     """Name the arguments."""
     parser = add_verb(verbs, "job", run, "do a job at the bench: steps, findings, marks, and the next run")
     parser.add_argument("name", metavar="NAME", help="a file of assets/procedures, e.g. can-change")
-    parser.add_argument("--steps", metavar="A,B,C", help="steps in the order done; A:slip is A done wrongly")
+    parser.add_argument("--steps", metavar="A,B,C", help="cards in the order done, by number or by name")
     parser.add_argument("--seed", type=seed, default=1, metavar="N", help="of the tray and of what is met")
     parser.add_argument("--met", metavar="STATES", help="states met, instead of drawing them")
     parser.add_argument("--filter", metavar="KIND", help="kind of filter, where the job has several")
@@ -65,7 +65,9 @@ def _tray(job: Job) -> dict[str, Any]:
 def _done(job: Job, steps: list[str]) -> dict[str, Any]:
     from sim.screens.benchpages.jobmarks import left_words, mark
 
-    for word in steps:
+    numbers = {str(i): card.id for i, card in enumerate(job.cards, 1)}
+    for step in steps:
+        word = numbers.get(step, step)
         known = [c.id for c in job.left_over()]
         if word not in known:
             done = any(a.step == word.split(":")[0] for a in job.acts)
@@ -112,7 +114,8 @@ def in_words(told: dict[str, Any]) -> list[str]:
     """The same for people."""
     if "cards" in told:
         head = [told["title"], told["about"], told["safety"], ""]
-        return [*head, *(f"{c['step']}: {c['text']}" for c in told["cards"])]
+        # by number: the name of a card tells whether it is the common wrong way
+        return [*head, *(f"{i:>3}  {c['text']}" for i, c in enumerate(told["cards"], 1))]
     lines = [*told["findings"], *(" ".join(x.split("\n")) for x in told["left_in_words"])]
     lines += [f"gate not met: {gate}" for gate in told["gates"]]
     m = told["marks"]

@@ -11,12 +11,13 @@ from sim.commands.arguments import Verbs, add_verb
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
-    add_verb(verbs, "schema", run, "print the JSON Schema of scenario files")
+    parser = add_verb(verbs, "schema", run, "print the JSON Schema of scenario files")
+    parser.add_argument("--json", action="store_true", help="on one line")
 
 
-def run(args: argparse.Namespace) -> int:  # noqa: ARG001 - the signature of all verbs
+def run(args: argparse.Namespace) -> int:
     """Print the schema."""
-    print(json.dumps(scenario_schema(), indent=1))
+    print(json.dumps(scenario_schema(), indent=None if args.json else 1))
     return 0
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
-from sim.figures.registry import Input, figure, positive, word
-from sim.physics import blocking, cake, capture, media, multipass
+from sim.figures.registry import FigureError, Input, figure, positive, word
+from sim.physics import blocking, capture, media, multipass
 
 SOLID = Input("solid_fraction", low=0.0, high=0.9, open_low=True)
 POROSITY = Input("porosity", low=0.0, high=0.99, open_low=True)
@@ -20,7 +21,8 @@ FIBRE = positive("fibre_um", "um")
     Input("fibre_um", "um", low=0.0, open_low=True, optional=True),
     unit="-",
     method="k/a^2 (a = fibre radius) by the law named; `k_m2` too where the fibre diameter is given",
-    source="Kuwabara 1959, Happel 1959, Davies 1952, Jackson & James 1986, Drummond & Tahir 1984 (recalled)",
+    source="Kuwabara 1959, Happel 1959, Davies 1952, Jackson & James 1986, Drummond & Tahir 1984 "
+    "(recalled); across the fibres, the two laws named so along them",
 )
 def _fibres(law: str, solid_fraction: float, fibre_um: float | None = None) -> dict[str, float]:
     ratio = media.fibre_permeability_m2(law, 2.0, solid_fraction)
@@ -56,7 +58,7 @@ def _dense(solid_fraction: float) -> float:
     positive("grain_um", "um"),
     positive("constant", default=180.0),
     unit="m2",
-    method="e^3 d^2/(180 (1 - e)^2)",
+    method="e^3 d^2/(180 (1 - e)^2); 150 in place of 180 is Ergun's constant",
     source="Kozeny-Carman",
 )
 def _grains(porosity: float, grain_um: float, constant: float) -> float:
@@ -68,12 +70,13 @@ def _grains(porosity: float, grain_um: float, constant: float) -> float:
     POROSITY,
     positive("grain_um", "um"),
     positive("solid_rho", "kg/m3"),
+    positive("constant", default=180.0),
     unit="m/kg",
-    method="180 (1 - e)/(rho e^3 d^2)",
+    method="180 (1 - e)/(rho e^3 d^2); 150 in place of 180 is Ergun's constant",
     source="Kozeny-Carman",
 )
-def _cake_resistance(porosity: float, grain_um: float, solid_rho: float) -> float:
-    return media.cake_resistance_m_kg(porosity, 1e-6 * grain_um, solid_rho)
+def _cake_resistance(porosity: float, grain_um: float, solid_rho: float, constant: float) -> float:
+    return media.cake_resistance_m_kg(porosity, 1e-6 * grain_um, solid_rho, constant)
 
 
 @figure(
@@ -124,6 +127,7 @@ def _penetration(
     return {"value": passed, "beta": 1.0 / passed}
 
 
+BLOCKED_FOR_GOOD = {"complete": 1.0, "standard": 2.0}
 K = Input("k", low=0.0)
 J0 = positive("j0")
 LAWS = word("law", blocking.EXPONENTS)
@@ -154,52 +158,9 @@ def _blocking(law: str, j0: float, k: float, at_s: float) -> dict[str, Any]:
     source=HERMIA,
 )
 def _constant_rate(law: str, kv: float) -> float:
+    if kv >= BLOCKED_FOR_GOOD.get(law, math.inf):
+        raise FigureError(f"kv: expected less than {BLOCKED_FOR_GOOD[law]:g} with law={law}, got {kv:g}")
     return blocking.pressure_ratio(law, kv)
-
-
-@figure(
-    "cake-time",
-    Input("kp", "s/m6", low=0.0),
-    Input("b", "s/m3", low=0.0),
-    Input("volume_m3", "m3", low=0.0),
-    unit="s",
-    method="t = Kp V^2/2 + B V at constant pressure",
-    source="Ruth; worked example in Geankoplis 14.2",
-)
-def _cake_time(kp: float, b: float, volume_m3: float) -> float:
-    return cake.CakeRun(kp, b).time_s(volume_m3)
-
-
-@figure(
-    "wash-time",
-    positive("kp", "s/m6"),
-    Input("b", "s/m3", low=0.0),
-    Input("volume_m3", "m3", low=0.0),
-    Input("wash_m3", "m3", low=0.0),
-    Input("rate_share", low=0.0, high=1.0, open_low=True, default=0.25),
-    unit="s",
-    method="wash volume at a share of the final rate 1/(Kp V + B)",
-    source="Geankoplis 14.2",
-)
-def _wash(kp: float, b: float, volume_m3: float, wash_m3: float, rate_share: float) -> float:
-    return cake.CakeRun(kp, b).wash_time_s(volume_m3, wash_m3, rate_share)
-
-
-@figure(
-    "constant-rate-drop",
-    positive("q"),
-    Input("t1"),
-    Input("dp1"),
-    Input("t2"),
-    Input("dp2"),
-    Input("t"),
-    unit="as dp1",
-    method="dp = K1 q^2 t + K2 q through two readings; `k1`, `k2` too",
-    source="Ruth; Problems in Fluid Flow, example 8.1",
-)
-def _constant_rate_drop(q: float, t1: float, dp1: float, t2: float, dp2: float, t: float) -> dict[str, float]:
-    k1, k2 = cake.constant_rate_constants(q, (t1, dp1), (t2, dp2))
-    return {"value": cake.constant_rate_drop_pa(k1, k2, q, t), "k1": k1, "k2": k2}
 
 
 @figure(
@@ -211,6 +172,41 @@ def _constant_rate_drop(q: float, t1: float, dp1: float, t2: float, dp2: float, 
 )
 def _efficiency(beta: float) -> float:
     return multipass.efficiency(beta)
+
+
+@figure(
+    "beta-from-efficiency",
+    Input("efficiency", low=0.0, high=1.0 - 1e-12),
+    unit="-",
+    method="1/(1 - efficiency), the share caught",
+    source="ISO 16889 definition: upstream over downstream count",
+)
+def _beta(efficiency: float) -> float:
+    return multipass.beta_from_efficiency(efficiency)
+
+
+@figure(
+    "beta-from-counts",
+    positive("upstream", "1/mL"),
+    positive("downstream", "1/mL"),
+    unit="-",
+    method="upstream over downstream count; `efficiency` is 1 - 1/beta",
+    source="ISO 16889 definition",
+)
+def _counts(upstream: float, downstream: float) -> dict[str, float]:
+    return {"value": upstream / downstream, "efficiency": 1.0 - downstream / upstream}
+
+
+@figure(
+    "gravimetric-level",
+    Input("feed_g_h", "g/h", low=0.0),
+    positive("flow_lpm", "L/min"),
+    unit="mg/L",
+    method="dirt fed over oil passed",
+    source="mass balance",
+)
+def _gravimetric(feed_g_h: float, flow_lpm: float) -> float:
+    return feed_g_h / flow_lpm * (1000.0 / 60.0)
 
 
 @figure(

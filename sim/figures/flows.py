@@ -1,20 +1,18 @@
-"""Figures of laminar flow: ducts, holes, gaps and porous bodies."""
+"""Figures of laminar flow: ducts and porous bodies."""
 
 from __future__ import annotations
 
-from typing import Any
+import math
 
-from sim.figures.registry import Input, figure, positive
-from sim.physics import berman, channels, discs, holes, pleats, porous
+from sim.figures.registry import FigureError, Input, figure, positive
+from sim.physics import berman, channels, porous
 from sim.units import to_si
 
 EXACT = "exact solution, textbook"
-DP_KPA = Input("dp_kpa", "kPa", low=0.0)
 DP_PA = Input("dp_pa", "Pa", low=0.0)
 MU = positive("mu_pa_s", "Pa.s")
 RHO0 = Input("rho", "kg/m3", low=0.0, default=0.0)
 LENGTH = positive("length_mm", "mm")
-FLOW = Input("flow_m3_s", "m3/s")
 
 
 @figure(
@@ -24,13 +22,14 @@ FLOW = Input("flow_m3_s", "m3/s")
     MU,
     LENGTH,
     unit="m2/s",
-    method="flow per unit width h^3 dp/(12 mu L); wall shear h dp/(2 L)",
+    method="flow per unit width h^3 dp/(12 mu L); wall shear h dp/(2 L); peak speed 1.5 times the mean",
     source=EXACT,
 )
 def _plane(gap_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> dict[str, float]:
     gap, length = 1e-3 * gap_mm, 1e-3 * length_mm
     shear = channels.plane_wall_shear_pa(gap, dp_pa, length)
-    return {"value": channels.plane_flow_m2_s(gap, dp_pa, mu_pa_s, length), "wall_shear_pa": shear}
+    flow = channels.plane_flow_m2_s(gap, dp_pa, mu_pa_s, length)
+    return {"value": flow, "wall_shear_pa": shear, "mean_m_s": flow / gap, "peak_m_s": 1.5 * flow / gap}
 
 
 @figure(
@@ -40,11 +39,15 @@ def _plane(gap_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> dic
     MU,
     LENGTH,
     unit="m3/s",
-    method="pi R^4 dp/(8 mu L)",
+    method="pi R^4 dp/(8 mu L); wall shear R dp/(2 L); peak speed twice the mean",
     source="Hagen-Poiseuille, textbook",
 )
-def _pipe(radius_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> float:
-    return channels.pipe_flow_m3s(1e-3 * radius_mm, dp_pa, mu_pa_s, 1e-3 * length_mm)
+def _pipe(radius_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> dict[str, float]:
+    radius, length = 1e-3 * radius_mm, 1e-3 * length_mm
+    flow = channels.pipe_flow_m3s(radius, dp_pa, mu_pa_s, length)
+    mean = radius * (radius * dp_pa) / (8.0 * mu_pa_s * length)
+    shear = channels.plane_wall_shear_pa(radius, dp_pa, length)
+    return {"value": flow, "wall_shear_pa": shear, "mean_m_s": mean, "peak_m_s": 2.0 * mean}
 
 
 @figure(
@@ -57,6 +60,7 @@ def _pipe(radius_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> f
     unit="m3/s",
     method="concentric annulus, pi dp/(8 mu L) (ro^4 - ri^4 - (ro^2 - ri^2)^2/ln(ro/ri))",
     source=EXACT,
+    rising=(("ri_mm", "ro_mm"),),
 )
 def _annulus(ro_mm: float, ri_mm: float, dp_pa: float, mu_pa_s: float, length_mm: float) -> float:
     return channels.annulus_flow_m3s(1e-3 * ro_mm, 1e-3 * ri_mm, dp_pa, mu_pa_s, 1e-3 * length_mm)
@@ -64,9 +68,10 @@ def _annulus(ro_mm: float, ri_mm: float, dp_pa: float, mu_pa_s: float, length_mm
 
 @figure(
     "annulus-f-re",
-    Input("ri_over_ro", low=0.0, high=1.0, open_low=True),
+    Input("ri_over_ro", low=0.0, high=1.0),
     unit="-",
-    method="Darcy friction factor times Reynolds number, both on the hydraulic diameter",
+    method="Darcy friction factor times Reynolds number, both on the hydraulic diameter; 0 is a pipe (64), "
+    "1 parallel plates (96)",
     source=EXACT,
 )
 def _annulus_f_re(ri_over_ro: float) -> float:
@@ -90,9 +95,10 @@ def _rectangle(width_mm: float, height_mm: float, dp_pa: float, mu_pa_s: float, 
 
 @figure(
     "rectangle-f-re",
-    positive("aspect"),
+    Input("aspect", low=0.0),
     unit="-",
-    method="Darcy friction factor times Reynolds number on the hydraulic diameter, series solution",
+    method="Darcy friction factor times Reynolds number on the hydraulic diameter, series solution; either "
+    "ratio of the sides, 0 is parallel plates (96)",
     source="Shah & London 1978",
 )
 def _rectangle_f_re(aspect: float) -> float:
@@ -104,13 +110,21 @@ def _rectangle_f_re(aspect: float) -> float:
     MU,
     positive("ri_mm", "mm"),
     positive("ro_mm", "mm"),
-    Input("rpm", "rev/min"),
+    Input("rpm", "rev/min", optional=True),
+    Input("rad_s", "rad/s", optional=True),
     unit="N.m/m",
-    method="torque per length 4 pi mu W ri^2 ro^2/(ro^2 - ri^2), inner cylinder turning, laminar",
+    method="torque per length 4 pi mu W ri^2 ro^2/(ro^2 - ri^2), inner cylinder turning, laminar; W by rpm "
+    "or rad_s",
     source=EXACT,
+    rising=(("ri_mm", "ro_mm"),),
 )
-def _couette(mu_pa_s: float, ri_mm: float, ro_mm: float, rpm: float) -> float:
-    return channels.couette_torque_n(mu_pa_s, 1e-3 * ri_mm, 1e-3 * ro_mm, to_si(rpm, "rpm"))
+def _couette(
+    mu_pa_s: float, ri_mm: float, ro_mm: float, rpm: float | None = None, rad_s: float | None = None
+) -> float:
+    if (rpm is None) == (rad_s is None):
+        raise FigureError("couette-torque: expected one of rpm and rad_s")
+    omega = rad_s if rpm is None else to_si(rpm, "rpm")
+    return channels.couette_torque_n(mu_pa_s, 1e-3 * ri_mm, 1e-3 * ro_mm, float(omega or 0.0))
 
 
 @figure(
@@ -124,6 +138,7 @@ def _couette(mu_pa_s: float, ri_mm: float, ro_mm: float, rpm: float) -> float:
     unit="m3/s",
     method="radial flow through a porous cylinder wall, 2 pi L k dp/(mu ln(ro/ri))",
     source="Darcy's law",
+    rising=(("ri_mm", "ro_mm"),),
 )
 def _shell(length_mm: float, k_m2: float, dp_pa: float, mu_pa_s: float, ro_mm: float, ri_mm: float) -> float:
     lengths = {"length_m": 1e-3 * length_mm, "ro_m": 1e-3 * ro_mm, "ri_m": 1e-3 * ri_mm}
@@ -133,12 +148,15 @@ def _shell(length_mm: float, k_m2: float, dp_pa: float, mu_pa_s: float, ro_mm: f
 @figure(
     "brinkman-closed-form",
     positive("lam"),
+    positive("mu_ratio", default=1.0),
     unit="-",
-    method="mean over Darcy velocity 1 - tanh(l)/l, porous-filled plane channel, l = half height/sqrt(k); "
-    "`centre` is 1 - 1/cosh(l)",
+    method="mean over Darcy velocity 1 - tanh(l)/l, porous-filled plane channel, l = half height/sqrt(k "
+    "mu_ratio), mu_ratio effective over plain viscosity, lam = half height/sqrt(k); `centre` is 1 - "
+    "1/cosh(l)",
     source="exact solution of Brinkman's equation",
 )
-def _brinkman(lam: float) -> dict[str, float]:
+def _brinkman(lam: float, mu_ratio: float) -> dict[str, float]:
+    lam = lam / math.sqrt(mu_ratio)
     return {"value": porous.brinkman_mean_ratio(lam), "centre": porous.brinkman_centre_ratio(lam)}
 
 
@@ -147,11 +165,13 @@ def _brinkman(lam: float) -> dict[str, float]:
     positive("alpha"),
     positive("sigma"),
     unit="-",
-    method="fractional gain of flow 3 (s + 2 a)/(s (1 + a s)), s = height/sqrt(k)",
+    method="fractional gain of flow 3 (s + 2 a)/(s (1 + a s)), s = height/sqrt(k); `slip_over_mean` slip "
+    "velocity over the mean one between solid walls, 6 (s + 2 a)/(s (1 + a s))",
     source="Beavers & Joseph 1967, J. Fluid Mech. 30, 197; re-derived",
 )
-def _beavers_joseph(alpha: float, sigma: float) -> float:
-    return porous.beavers_joseph_increase(alpha, sigma)
+def _beavers_joseph(alpha: float, sigma: float) -> dict[str, float]:
+    slip = porous.beavers_joseph_slip_ratio(alpha, sigma)
+    return {"value": porous.beavers_joseph_increase(alpha, sigma), "slip_over_mean": slip}
 
 
 @figure(
@@ -182,154 +202,3 @@ def _porous_drop(
     u0_m_s: float, wall_m_s: float, half_height_mm: float, x_mm: float, mu_pa_s: float, rho: float
 ) -> float:
     return berman.porous_wall_drop_pa(u0_m_s, wall_m_s, 1e-3 * half_height_mm, 1e-3 * x_mm, mu_pa_s, rho)
-
-
-@figure(
-    "thin-hole",
-    positive("radius_mm", "mm"),
-    DP_PA,
-    MU,
-    unit="m3/s",
-    method="creeping flow through a round hole in a thin wall, a^3 dp/(3 mu)",
-    source="Sampson 1891",
-)
-def _hole(radius_mm: float, dp_pa: float, mu_pa_s: float) -> float:
-    return holes.sampson_flow_m3s(1e-3 * radius_mm, dp_pa, mu_pa_s)
-
-
-@figure(
-    "thick-hole",
-    positive("radius_mm", "mm"),
-    Input("thickness_mm", "mm", low=0.0),
-    MU,
-    FLOW,
-    unit="Pa",
-    method="mu Q (8 t/(pi a^4) + 3/a^3), within 1 %",
-    source="Dagan, Weinbaum & Pfeffer 1982, recalled (status: MEMORY)",
-)
-def _thick_hole(radius_mm: float, thickness_mm: float, mu_pa_s: float, flow_m3_s: float) -> float:
-    return holes.dagan_drop_pa(1e-3 * radius_mm, 1e-3 * thickness_mm, mu_pa_s, flow_m3_s)
-
-
-@figure(
-    "thin-slit",
-    positive("half_width_mm", "mm"),
-    DP_PA,
-    MU,
-    unit="m2/s",
-    method="creeping flow per length, slit in a thin wall, pi a^2 dp/(8 mu); `centre_m_s` dp a/(4 mu)",
-    source="Hasimoto 1958, re-derived",
-)
-def _slit(half_width_mm: float, dp_pa: float, mu_pa_s: float) -> dict[str, float]:
-    a = 1e-3 * half_width_mm
-    centre = holes.slit_centre_speed_m_s(a, dp_pa, mu_pa_s)
-    return {"value": holes.slit_flow_m2_s(a, dp_pa, mu_pa_s), "centre_m_s": centre}
-
-
-@figure(
-    "thick-slit",
-    positive("width_mm", "mm"),
-    Input("thickness_mm", "mm", low=0.0),
-    MU,
-    Input("flow_m2_s", "m2/s"),
-    unit="Pa",
-    method="mu q (12 t/w^3 + 32/(pi w^2)), within about 5 %",
-    source="sum of the exact limits",
-)
-def _thick_slit(width_mm: float, thickness_mm: float, mu_pa_s: float, flow_m2_s: float) -> float:
-    return holes.thick_slit_drop_pa(1e-3 * width_mm, 1e-3 * thickness_mm, mu_pa_s, flow_m2_s)
-
-
-GAP = (positive("gap_um", "um"), positive("ro_mm", "mm"), positive("ri_mm", "mm"), MU)
-
-
-@figure(
-    "disc-gap",
-    *GAP,
-    RHO0,
-    FLOW,
-    unit="Pa",
-    method="6 mu Q ln(ro/ri)/(pi h^3) + (27/140) rho Q^2 (1/ri^2 - 1/ro^2)/(pi h)^2, inward flow positive",
-    source="lubrication theory; inertia as Savage 1964, Peube 1963 (recalled)",
-)
-def _disc_gap(
-    gap_um: float, ro_mm: float, ri_mm: float, mu_pa_s: float, rho: float, flow_m3_s: float
-) -> dict[str, float]:
-    size = (1e-6 * gap_um, 1e-3 * ro_mm, 1e-3 * ri_mm)
-    viscous = discs.gap_viscous_drop_pa(*size, mu_pa_s, flow_m3_s)
-    inertia = discs.gap_inertia_drop_pa(*size, rho, flow_m3_s)
-    return {"value": viscous + inertia, "viscous_pa": viscous, "inertia_pa": inertia}
-
-
-@figure(
-    "disc-pack",
-    Input("gaps", low=1.0, whole=True),
-    Input("flow_lpm", "L/min"),
-    *GAP,
-    RHO0,
-    Input("open_fraction", low=0.0, high=1.0, open_low=True, default=1.0),
-    unit="Pa",
-    method="equal gaps in parallel, each open over part of the circle: the drop of one gap at its share",
-    source="lubrication theory; radial barriers are exact",
-)
-def _disc_pack(
-    gaps: int,
-    flow_lpm: float,
-    gap_um: float,
-    ro_mm: float,
-    ri_mm: float,
-    mu_pa_s: float,
-    rho: float,
-    open_fraction: float,
-) -> float:
-    size = (1e-6 * gap_um, 1e-3 * ro_mm, 1e-3 * ri_mm)
-    return discs.pack_drop_pa(gaps, flow_lpm / 6e4, *size, mu_pa_s, rho, open_fraction)
-
-
-THICKNESS = positive("thickness_mm", "mm")
-PERMEABILITY = positive("k_m2", "m2")
-
-
-@figure(
-    "pleat-closed-form",
-    positive("spacing_mm", "mm"),
-    positive("length_mm", "mm"),
-    THICKNESS,
-    PERMEABILITY,
-    MU,
-    positive("flow_m2_s", "m2/s"),
-    unit="Pa",
-    method="mu Q Rm kk coth(kk L/2)/4 + 6 mu Q L/s^3, kk = sqrt(48/(s^3 Rm)), Rm = t/k",
-    source="Poiseuille channels with a Darcy wall, solved exactly",
-)
-def _pleat(
-    spacing_mm: float, length_mm: float, thickness_mm: float, k_m2: float, mu_pa_s: float, flow_m2_s: float
-) -> float:
-    wall = 1e-3 * thickness_mm / k_m2
-    return pleats.pair_drop_pa(1e-3 * spacing_mm, 1e-3 * length_mm, wall, mu_pa_s, flow_m2_s)
-
-
-@figure(
-    "pleat-optimum",
-    positive("medium_mm", "mm", default=0.5),
-    positive("permeability_m2", "m2", default=1e-11),
-    positive("length_mm", "mm", default=20.0),
-    positive("mu_pa_s", "Pa.s", default=0.05),
-    positive("face_m_s", "m/s", default=0.01),
-    unit="mm, -, Pa",
-    method="channel width of least drop at a face velocity, pleats per 100 mm = 0.1/(2 (s + t)), drop there; "
-    "`trend_per_100mm` for a permeability ten times larger, as given, ten times smaller",
-    source="minimum of the pleat closed form; trend as Chen, Pui & Liu 1995",
-)
-def _optimum(
-    medium_mm: float, permeability_m2: float, length_mm: float, mu_pa_s: float, face_m_s: float
-) -> dict[str, Any]:
-    medium, length = 1e-3 * medium_mm, 1e-3 * length_mm
-    looser, best, tighter = (
-        pleats.optimum(medium, factor * permeability_m2, length, mu_pa_s, face_m_s)
-        for factor in (10.0, 1.0, 0.1)
-    )
-    spacing_mm, per_100_mm = 1e3 * best.spacing_m, 0.1 * best.pleats_per_m
-    words = {"spacing_mm": spacing_mm, "pleats_per_100mm": per_100_mm, "dp_pa": best.dp_pa}
-    trend = [0.1 * found.pleats_per_m for found in (looser, best, tighter)]
-    return {"values": list(words.values()), **words, "trend_per_100mm": trend}

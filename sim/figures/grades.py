@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.registry import Input, figure
+from sim.figures.registry import Input, figure, word
 from sim.physics import grades
-from sim.physics.transport import channel_dispersion, plates_nusselt
 from sim.physics.viscosity import NU_MAX_MM2_S, NU_MIN_MM2_S
 
 J300 = "SAE J300 (2015) as reproduced on public pages (status: FOUND)"
@@ -79,23 +78,28 @@ def _winter(grade: str) -> list[float]:
 
 
 @figure(
-    "plates-nusselt",
-    unit="-",
-    method="slowest mode of Graetz's problem between plates of one temperature, on the hydraulic diameter; "
-    "for scale: the plant mixes each lump of oil fully",
-    source="textbook (Graetz); Kummer's function by scipy (status: COMPUTED)",
+    "fluid-limits",
+    word("spec", grades.FLUID_LIMITS),
+    unit="mm2/s",
+    method="viscosity limits of a hydraulic fluid specification, in the order of `least_at_c`, then "
+    "`most_at_c`; `density_kg_m3` as usual near 15 to 25 degC",
+    source="MIL-PRF-5606H, 83282D, 87257, recalled (status: MEMORY)",
 )
-def _plates_nusselt() -> float:
-    return plates_nusselt()
+def _fluid_limits(spec: str) -> dict[str, Any]:
+    limits = grades.FLUID_LIMITS[spec]
+    return {
+        "values": [*limits.least.values(), *limits.most.values()],
+        "least_at_c": list(limits.least),
+        "most_at_c": list(limits.most),
+        "density_kg_m3": list(limits.density_kg_m3),
+    }
 
 
 @figure(
-    "channel-dispersion",
-    Input("peclet", low=0.0, high=1e6),
-    unit="-",
-    method="smearing along a plane channel over molecular diffusion, 1 + Pe^2/210 on full height and mean "
-    "velocity; for scale: the plant mixes each lump of oil fully",
-    source="Taylor and Aris, textbook (status: COMPUTED)",
+    "hydraulic-viscosity-range",
+    unit="mm2/s, mm2/s",
+    method="usual hydraulic fluids at 40 degC; `cold_mpa_s` is the viscosity that marks the cold end of use",
+    source="scope of ASTM D6080 (status: FOUND)",
 )
-def _channel_dispersion(peclet: float) -> float:
-    return channel_dispersion(peclet)
+def _hydraulic_range() -> dict[str, Any]:
+    return {"values": list(grades.HYDRAULIC_KV40), "cold_mpa_s": grades.HYDRAULIC_COLD_MPA_S}

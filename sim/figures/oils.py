@@ -1,13 +1,11 @@
-"""Figures of the oil itself: viscosity, index, density, heat."""
+"""Figures of the oil itself: viscosity, index, density."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.registry import Input, figure, positive
-from sim.physics.density import density_kg_m3, expansion_per_k
-from sim.physics.fluid import Fluid
-from sim.physics.heat import conductivity_w_mk, specific_heat_j_kgk, throttling_rise_k
+from sim.figures.registry import FigureError, Input, figure, positive, word
+from sim.physics.density import LUBE_K0, LUBE_K1, density_kg_m3, expansion_per_k
 from sim.physics.viscosity import (
     NU_MAX_MM2_S,
     NU_MIN_MM2_S,
@@ -15,20 +13,22 @@ from sim.physics.viscosity import (
     law_through,
     nu_from_z,
     z_from_nu,
+    z_older,
+    z_simple,
 )
 from sim.physics.viscosity_index import reference_oils_mm2_s, rounded_index, viscosity_index
 
 D341 = "ASTM D341 form, constants recalled (status: MEMORY)"
+Z_FORMS = {"full": z_from_nu, "simple": z_simple, "older": z_older}
 D2270 = "ASTM D2270"
 D1250 = "ASTM D1250 / API MPMS 11.1 lubricating-oil constants K0 = 0, K1 = 0.6278, recalled (status: MEMORY)"
-CRAGOE = "Cragoe, NBS Misc. Publ. 97 (1929), coefficients recalled (status: MEMORY)"
 
 NU_RANGE = {"unit": "mm2/s", "low": NU_MIN_MM2_S, "high": NU_MAX_MM2_S}
+THINS = (("kv100", "kv40"),)
 KV40 = Input("kv40", **NU_RANGE)  # type: ignore[arg-type]
 KV100 = Input("kv100", **NU_RANGE)  # type: ignore[arg-type]
 AT_C = Input("at_c", "degC", low=-100.0, high=350.0)
 RHO15 = Input("rho15", "kg/m3", low=400.0, high=2000.0)
-SG = Input("sg", low=0.4, high=2.0)
 
 
 @figure(
@@ -40,9 +40,10 @@ SG = Input("sg", low=0.4, high=2.0)
     method="log10 log10 Z = A - B log10 T through 40 and 100 degC, with the low-viscosity term, inverted by "
     "Newton's method; `beyond` marks an answer outside the 0.21 to 2e7 mm2/s of the standard",
     source=D341,
+    rising=THINS,
 )
 def _kinematic_viscosity(kv40: float, kv100: float, at_c: float) -> dict[str, Any]:
-    return _at(law_through((40.0, kv40), (100.0, kv100)), at_c)
+    return at_temperature(law_through((40.0, kv40), (100.0, kv100)), at_c)
 
 
 @figure(
@@ -58,10 +59,11 @@ def _kinematic_viscosity(kv40: float, kv100: float, at_c: float) -> dict[str, An
 )
 def _through(t1_c: float, nu1: float, t2_c: float, nu2: float, at_c: float) -> dict[str, Any]:
     cold, hot = sorted([(t1_c, nu1), (t2_c, nu2)])
-    return _at(law_through(cold, hot), at_c)
+    return at_temperature(law_through(cold, hot), at_c)
 
 
-def _at(law: ViscosityLaw, at_c: float) -> dict[str, Any]:
+def at_temperature(law: ViscosityLaw, at_c: float) -> dict[str, Any]:
+    """The bare law at a temperature, marked where it is beyond what the standard covers."""
     nu = float(law.extrapolated_mm2_s(at_c))
     return {"value": nu, "beyond": not NU_MIN_MM2_S <= nu <= NU_MAX_MM2_S}
 
@@ -73,6 +75,7 @@ def _at(law: ViscosityLaw, at_c: float) -> dict[str, Any]:
     unit="-, -",
     method="A and B of log10 log10 Z = A - B log10 T",
     source=D341,
+    rising=THINS,
 )
 def _constants(kv40: float, kv100: float) -> list[float]:
     law = law_through((40.0, kv40), (100.0, kv100))
@@ -87,6 +90,7 @@ def _constants(kv40: float, kv100: float) -> list[float]:
     unit="degC",
     method="temperature at which the oil of those two points has the viscosity nu",
     source=D341,
+    rising=THINS,
 )
 def _temperature(kv40: float, kv100: float, nu: float) -> float:
     return float(law_through((40.0, kv40), (100.0, kv100)).temperature_c(nu))
@@ -95,12 +99,16 @@ def _temperature(kv40: float, kv100: float, nu: float) -> float:
 @figure(
     "d341-z",
     positive("nu", "mm2/s", high=1e9),
+    word("form", Z_FORMS, default="full"),
     unit="-",
-    method="Z = nu + 0.7 + exp(-1.47 - 1.84 nu - 0.51 nu^2)",
+    method="Z = nu + 0.7 + exp(-1.47 - 1.84 nu - 0.51 nu^2); `simple` without the exponential, `older` with "
+    "the six exponentials of older issues (from 0.21 mm2/s up)",
     source=D341,
 )
-def _z(nu: float) -> float:
-    return float(z_from_nu(nu))
+def _z(nu: float, form: str) -> float:
+    if form == "older" and nu < NU_MIN_MM2_S:
+        raise FigureError(f"nu: expected {NU_MIN_MM2_S:g} mm2/s or more with form=older, got {nu:g}")
+    return float(Z_FORMS[form](nu))
 
 
 @figure(
@@ -121,6 +129,7 @@ def _nu(z: float) -> float:
     unit="-",
     method="procedure A up to 100, procedure B above; value unrounded",
     source=D2270,
+    rising=THINS,
 )
 def _viscosity_index(kv40: float, kv100: float) -> dict[str, Any]:
     index = viscosity_index(kv40, kv100)
@@ -145,52 +154,47 @@ def _basis(kv100: float) -> list[float]:
     RHO15,
     AT_C,
     unit="Pa.s",
-    method="kinematic viscosity times density at the same temperature",
+    method="kinematic viscosity times density at the same temperature; `beyond` as there",
     source=f"{D341}; {D1250}",
+    rising=THINS,
 )
-def _dynamic(kv40: float, kv100: float, rho15: float, at_c: float) -> float:
-    return Fluid("asked", ((40.0, kv40), (100.0, kv100)), rho15).mu_pa_s(at_c)
+def _dynamic(kv40: float, kv100: float, rho15: float, at_c: float) -> dict[str, Any]:
+    found = at_temperature(law_through((40.0, kv40), (100.0, kv100)), at_c)
+    return {**found, "value": 1e-6 * found["value"] * float(density_kg_m3(rho15, at_c))}
+
+
+K0 = Input("k0", "kg2/(m6.K)", low=-1e4, high=1e4, default=LUBE_K0)
+K1 = Input("k1", "kg/(m3.K)", low=-10.0, high=10.0, default=LUBE_K1)
 
 
 @figure(
     "density",
     RHO15,
     AT_C,
+    K0,
+    K1,
+    Input("alpha_per_k", "1/K", low=0.0, high=0.01, optional=True),
     unit="kg/m3",
-    method="rho15 exp(-a dT (1 + 0.8 a dT)), a = (K0 + K1 rho15)/rho15^2, dT from 15 degC",
+    method="rho15 exp(-a dT (1 + 0.8 a dT)), a = `alpha_per_k`, or else (K0 + K1 rho15)/rho15^2, dT from 15 "
+    "degC; K0 and K1 left out are those of lubricating oils",
     source=D1250,
 )
-def _density(rho15: float, at_c: float) -> float:
-    return float(density_kg_m3(rho15, at_c))
-
-
-@figure("expansion", RHO15, unit="1/K", method="a = (K0 + K1 rho15)/rho15^2 at 15 degC", source=D1250)
-def _expansion(rho15: float) -> float:
-    return expansion_per_k(rho15)
-
-
-@figure(
-    "specific-heat", SG, AT_C, unit="J/(kg.K)", method="(1685 + 3.4 t)/sqrt(sg), t in degC", source=CRAGOE
-)
-def _specific_heat(sg: float, at_c: float) -> float:
-    return float(specific_heat_j_kgk(sg, at_c))
+def _density(
+    rho15: float, at_c: float, k0: float, k1: float, alpha_per_k: float | None = None
+) -> dict[str, float]:
+    alpha = expansion_per_k(rho15, k0, k1) if alpha_per_k is None else alpha_per_k
+    value = float(density_kg_m3(rho15, at_c, alpha))
+    return {"value": value, "over_rho15": value / rho15}
 
 
 @figure(
-    "conductivity", SG, AT_C, unit="W/(m.K)", method="0.1172 (1 - 0.00054 t)/sg, t in degC", source=CRAGOE
+    "expansion",
+    RHO15,
+    K0,
+    K1,
+    unit="1/K",
+    method="a = (K0 + K1 rho15)/rho15^2 at 15 degC; K0 and K1 left out are those of lubricating oils",
+    source=D1250,
 )
-def _conductivity(sg: float, at_c: float) -> float:
-    return float(conductivity_w_mk(sg, at_c))
-
-
-@figure(
-    "throttling-rise",
-    Input("dp_kpa", "kPa", low=0.0),
-    positive("rho", "kg/m3"),
-    positive("cp", "J/(kg.K)"),
-    unit="K",
-    method="dp/(rho cp), no heat leaving and no work taken",
-    source="energy balance",
-)
-def _throttling(dp_kpa: float, rho: float, cp: float) -> float:
-    return float(throttling_rise_k(1e3 * dp_kpa, rho, cp))
+def _expansion(rho15: float, k0: float, k1: float) -> float:
+    return expansion_per_k(rho15, k0, k1)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import importlib
 import keyword
 import math
@@ -15,14 +14,12 @@ from typing import Any
 import numpy as np
 
 import sim.figures
+from sim.figures.reading import FigureError as FigureError
+from sim.figures.reading import Raw, cut, near, number, numbers
+from sim.loading.problems import one_line
 
 Number = float | int
-Raw = str | float | int
 Law = Callable[..., Any]
-
-
-class FigureError(ValueError):
-    """A figure was asked for wrongly; the message is one line that says what was expected."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +35,7 @@ class Input:
         whole: True where it must be a whole number.
         choices: allowed words, for an input that is a word.
         optional: True where it may be left out and has no default.
+        many: True where it is a list of numbers, written with commas between.
     """
 
     key: str
@@ -49,43 +47,42 @@ class Input:
     whole: bool = False
     choices: tuple[str, ...] = ()
     optional: bool = False
+    many: bool = False
 
     @property
     def needed(self) -> bool:
         """True where the figure cannot do without it."""
         return self.default is None and not self.optional
 
-    def read(self, raw: Raw) -> Number | str:
-        """The value as a checked number or word.
+    def read(self, raw: Raw) -> Number | str | list[float]:
+        """The value as a checked number, list of numbers or word.
 
         Raises:
             FigureError: where it is not a number, out of range, or not one of the words.
         """
-        return self._word(str(raw)) if self.choices else self._number(raw)
+        if self.choices:
+            return self._word(str(raw))
+        if self.many:
+            return [self._within(value) for value in numbers(self.key, self.unit, raw)]
+        value = self._within(number(self.key, self.unit, raw))
+        return self._whole(value) if self.whole else value
 
     def _word(self, raw: str) -> str:
         if raw in self.choices:
             return raw
-        raise FigureError(f"{self.key}: expected {_or(self.choices)}, got {raw!r}{_near(raw, self.choices)}")
+        hint = near(raw, self.choices)
+        raise FigureError(f"{self.key}: expected {_or(self.choices)}, got {cut(raw)!r}{hint}")
 
-    def _number(self, raw: Raw) -> Number:
-        try:
-            value = math.nan if "_" in str(raw) else float(raw)
-        except (TypeError, ValueError):
-            value = math.nan
-        if isinstance(raw, bool) or not math.isfinite(value):
-            raise FigureError(f"{self.key}: expected a finite number{self._in_unit()}, got {raw!r}")
-        if not self._allowed(value):
-            raise FigureError(f"{self.key}: expected {self.range_text()}{self._in_unit()}, got {value:g}")
-        if not self.whole:
+    def _within(self, value: float) -> float:
+        above = value > self.low if self.open_low else value >= self.low
+        if above and value <= self.high:
             return value
+        raise FigureError(f"{self.key}: expected {self.range_text()}{self._in_unit()}, got {value:g}")
+
+    def _whole(self, value: float) -> int:
         if value != int(value):
             raise FigureError(f"{self.key}: expected a whole number, got {value:g}")
         return int(value)
-
-    def _allowed(self, value: float) -> bool:
-        above = value > self.low if self.open_low else value >= self.low
-        return above and value <= self.high
 
     def _in_unit(self) -> str:
         return "" if self.unit == "-" else f" {self.unit}"
@@ -115,6 +112,7 @@ class Figure:
         source: where the law comes from.
         law: function of the inputs; gives a number, a list, a text, or a dict with "value" or "values" and
             further named results.
+        rising: pairs of keys of which the first must lie below the second.
     """
 
     name: str
@@ -123,18 +121,26 @@ class Figure:
     method: str
     source: str
     law: Law
+    rising: tuple[tuple[str, str], ...] = ()
 
 
 _FIGURES: dict[str, Figure] = {}
 
 
-def figure(name: str, *inputs: Input, unit: str, method: str, source: str) -> Callable[[Law], Law]:
+def figure(
+    name: str,
+    *inputs: Input,
+    unit: str,
+    method: str,
+    source: str,
+    rising: tuple[tuple[str, str], ...] = (),
+) -> Callable[[Law], Law]:
     """Register the decorated function as the figure `name`; its parameters are the input keys."""
 
     def keep(law: Law) -> Law:
         if name in _FIGURES:
             raise RuntimeError(f"two figures named {name!r}")
-        _FIGURES[name] = Figure(name, inputs, unit, method, source, law)
+        _FIGURES[name] = Figure(name, inputs, unit, method, source, law, rising)
         return law
 
     return keep
@@ -163,7 +169,7 @@ def find(name: str) -> Figure:
     """
     figures = _all()
     if name not in figures:
-        raise FigureError(f"no figure {name!r}{_near(name, figures)}; `glasscan figure` lists them")
+        raise FigureError(f"no figure {cut(name)!r}{near(name, figures)}; `glasscan figure` lists them")
     return figures[name]
 
 
@@ -205,18 +211,29 @@ def _all() -> dict[str, Figure]:
     return _FIGURES
 
 
-def _read_inputs(entry: Figure, given: Mapping[str, Raw]) -> dict[str, Number | str]:
+def _read_inputs(entry: Figure, given: Mapping[str, Raw]) -> dict[str, Number | str | list[float]]:
     known = {item.key: item for item in entry.inputs}
     for key in given:
         if key not in known:
             raise FigureError(
-                f"{entry.name}: no input {key!r}{_near(key, known)}; it takes {_or(known, 'and')}"
+                f"{entry.name}: no input {cut(key)!r}{near(key, known)}; it takes {_taken(known)}"
             )
     missing = [item.key for item in entry.inputs if item.needed and item.key not in given]
     if missing:
         raise FigureError(f"{entry.name}: missing {_or(missing, 'and')}; usage: {describe(entry.name)}")
     filled = {key: given.get(key, item.default) for key, item in known.items()}
-    return {key: known[key].read(raw) for key, raw in filled.items() if raw is not None}
+    read = {key: known[key].read(raw) for key, raw in filled.items() if raw is not None}
+    for lower, upper in entry.rising:
+        _in_order(known, read, lower, upper)
+    return read
+
+
+def _in_order(known: Mapping[str, Input], read: Mapping[str, Any], lower: str, upper: str) -> None:
+    if lower in read and upper in read and not read[lower] < read[upper]:
+        unit = known[lower]._in_unit()
+        raise FigureError(
+            f"{lower}: expected less than {upper}, which is {read[upper]:g}{unit}, got {read[lower]:g}{unit}"
+        )
 
 
 def _parameter(key: str) -> str:
@@ -234,7 +251,7 @@ def _checked(name: str, results: dict[str, Any]) -> dict[str, Any]:
     for value in results.values():
         for item in value if isinstance(value, list) else [value]:
             if isinstance(item, float) and not math.isfinite(item):
-                raise FigureError(f"{name}: no finite answer for these inputs")
+                raise FigureError(f"{name}: no finite answer: one of these inputs is too large or too small")
     return results
 
 
@@ -244,14 +261,13 @@ def _dressed(entry: Figure, inputs: Mapping[str, Any], results: dict[str, Any]) 
 
 
 def _usage(item: Input) -> str:
-    inside = "|".join(item.choices) if item.choices else item.unit
-    text = f"{item.key}=<{inside}>" if item.choices or item.unit != "-" else f"{item.key}=<number>"
+    inside = "|".join(item.choices) or (item.unit if item.unit != "-" else "number")
+    text = f"{item.key}=<{inside},...>" if item.many else f"{item.key}=<{inside}>"
     return text if item.needed else f"[{text}]"
 
 
-def _near(wrong: str, known: Iterable[str]) -> str:
-    close = difflib.get_close_matches(wrong, list(known), n=1, cutoff=0.4)
-    return f" (did you mean {close[0]!r}?)" if close else ""
+def _taken(known: Iterable[str]) -> str:
+    return _or(known, "and") if known else "none"
 
 
 def _or(items: Iterable[str], joint: str = "or") -> str:
@@ -260,4 +276,4 @@ def _or(items: Iterable[str], joint: str = "or") -> str:
 
 
 def _one_line(fault: Exception) -> str:
-    return " ".join(str(fault).split()) or type(fault).__name__
+    return one_line(" ".join(str(fault).split())) or type(fault).__name__

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.registry import FigureError, Input, figure, positive, word
+from sim.figures.registry import Input, figure, positive, word
 from sim.physics import orifice, seats, valves
 
 LPM = 1e-3 / 60.0
@@ -98,10 +98,9 @@ def _disc(seat_mm: float, lift_mm: float) -> float:
     unit="mm2",
     method="pi (s - R)(a + a R/s), s = sqrt(a^2 + (sqrt(R^2 - a^2) + x)^2), capped at the bore",
     source=GEOMETRY,
+    rising=(("seat_mm", "ball_mm"),),
 )
 def _ball(ball_mm: float, seat_mm: float, lift_mm: float) -> float:
-    if ball_mm <= seat_mm:
-        raise FigureError(f"ball_mm: expected more than the seat's {seat_mm:g} mm, got {ball_mm:g}")
     return 1e6 * seats.ball_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm, 1e-3 * ball_mm)
 
 
@@ -137,12 +136,27 @@ def _transition(shape: str, cd_turbulent: float) -> dict[str, float]:
     Input("beta", low=0.1, high=0.75),
     Input("re_pipe", low=5000.0, high=1e9),
     Input("pipe_mm", "mm", low=25.0, high=1000.0),
+    word("taps", orifice.TAPS, default="corner"),
     unit="-",
-    method="Reader-Harris/Gallagher equation, corner taps, Reynolds number on the pipe",
+    method="Reader-Harris/Gallagher equation, Reynolds number on the pipe; `in_scope` whether the standard "
+    "covers this bore, hole and Reynolds number",
     source="ISO 5167-2",
 )
-def _plate(beta: float, re_pipe: float, pipe_mm: float) -> float:
-    return orifice.plate_coefficient(beta, re_pipe, 1e-3 * pipe_mm)
+def _plate(beta: float, re_pipe: float, pipe_mm: float, taps: str) -> dict[str, float | bool]:
+    given = (beta, re_pipe, 1e-3 * pipe_mm, taps)
+    return {"value": orifice.plate_coefficient(*given), "in_scope": orifice.plate_in_scope(*given)}
+
+
+@figure(
+    "free-orifice",
+    Input("head_ft", "ft", low=orifice.FREE_JET_HEAD_FT[0], high=orifice.FREE_JET_HEAD_FT[-1]),
+    unit="-",
+    method="discharge coefficient of a sharp-edged round hole that water leaves into the air, linear in "
+    "ln(head)",
+    source="handbook table of measured values (status: FOUND)",
+)
+def _free(head_ft: float) -> float:
+    return orifice.free_jet_coefficient(head_ft)
 
 
 @figure(

@@ -7,16 +7,18 @@ cuts a cell, a point that would leave the oil is set back on the wall line and s
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT, Section, SectionFrame
+from sim.filters.substeps import STEP_CELLS, let_pass
 from sim.physics.grid import Floats
 
 Ints = NDArray[np.int64]
 DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL = range(3)
-STEP_CELLS = 0.8  # of its cell: the farthest a point may go in one sub-step
-MOST_STEPS = 30  # sub-steps in one call: beyond that the fastest points lag rather than the picture
+MOST_STEPS = 30  # sub-steps in one call
 CLEARANCE = 0.02  # of a cell: how far off a slanting wall a point is kept
 
 
@@ -76,12 +78,7 @@ class Carriers:
         overrun = self._here[self._flat_cells(self.positions_m.T)] == NO_OIL
         if overrun.any():
             self._enter(overrun)
-        left_s = np.full(len(self.kind), dt_s)
-        for _ in range(MOST_STEPS):
-            moving = np.flatnonzero(left_s > 0)
-            if len(moving) == 0:
-                break
-            left_s[moving] -= self._advance(moving, left_s[moving], frame)
+        let_pass(dt_s, len(self.kind), partial(self._advance, frame), MOST_STEPS)
         self.age_s += dt_s
 
     def _load(self, frame: SectionFrame) -> None:
@@ -98,7 +95,7 @@ class Carriers:
         self._here = np.ascontiguousarray(frame.region.T).ravel()
         self._is_cut = self.section.is_cut(frame).ravel()
 
-    def _advance(self, which: Ints, left_s: Floats, frame: SectionFrame) -> Floats:
+    def _advance(self, frame: SectionFrame, which: Ints, left_s: Floats) -> Floats:
         """One midpoint step of some points, kept out of the walls; returns the time each took, s."""
         start = self.positions_m[which].T
         cells = self._flat_cells(start)

@@ -16,9 +16,10 @@ from sim.filters.parts import Outline, Part, Spring, block
 from sim.filters.passages import Duct
 from sim.filters.patches import axial_port, edges_through, merged_marks
 from sim.filters.section import Section
+from sim.physics.faces import FaceNumbers
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, below, box, common, cut, union
-from sim.physics.stokes import Chamber, FaceNumbers
+from sim.physics.stokes import Chamber
 
 MM = 1e-3
 CAGE_MM = 1.2  # thickness of the plate that holds the spring

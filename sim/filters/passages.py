@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.filters.patches import axial_port, line, radial_port
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Floats, Grid
-from sim.physics.stokes import FaceNumbers, Port
 
 Block = tuple[slice, slice]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Floats, Grid
-from sim.physics.stokes import FaceNumbers, Port
 
 
 def edges_through(marks: list[tuple[float, float]], end: float) -> Floats:

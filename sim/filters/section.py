@@ -25,9 +25,10 @@ from sim.filters.passages import Duct, Seat, add_straight_inward
 from sim.filters.patches import axial_port, line, radial_port
 from sim.filters.wetwalls import WetWalls, cell_of
 from sim.physics.basis import Basis, solve_basis
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, union
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 
 Codes = NDArray[np.int8]
 Floats32 = NDArray[np.float32]

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.physics.faces import whole_measures
 from sim.physics.grid import Floats, Grid, sample
 from sim.physics.shapes import Shape
-from sim.physics.stokes import Chamber, whole_measures
+from sim.physics.stokes import Chamber
 
 Floats32 = NDArray[np.float32]
 

@@ -26,6 +26,16 @@ def names(kind: Kind) -> tuple[str, ...]:
     return _stems(asset(kind))
 
 
+def scenario_titles() -> dict[str, str]:
+    """Titles of the shipped lessons by id, read from that one line: a list need not read whole lessons."""
+    found = {}
+    for name in scenario_names():
+        text = scenario_path(name).read_text(encoding="utf-8")
+        line = next((line for line in text.splitlines() if line.startswith("title:")), "")
+        found[name] = line.removeprefix("title:").strip().strip("\"'") or name
+    return found
+
+
 def scenario_names() -> tuple[str, ...]:
     """Names of the shipped scenarios, sorted."""
     return _stems(scenario_folder())

@@ -15,7 +15,7 @@ class Basis:
     """Solutions of a chamber with unit flux in at port k and out at port 0, k = 1..n-1, per unit viscosity.
 
     Attributes:
-        chamber: the factored chamber.
+        chamber: the chamber.
         velocity: (n-1, faces), m/s for 1 m2/s (planar) or 1 m3/s per radian.
         pressure: (n-1, cells) over mu, relative to the mean normal stress at port 0; NaN outside the fluid.
         matrix: (n, n) port resistances over mu relative to port 0: `p_k - p_0 = mu * matrix[k] @ flows`.
@@ -33,7 +33,7 @@ class Basis:
 
 
 def solve_basis(chamber: Chamber) -> Basis:
-    """Solve a chamber for one unit flux at a time (all with the one factorisation)."""
+    """Solve a chamber for one unit flux at a time, all with the one factorisation, which is then let go."""
     n = len(chamber.ports)
     velocities, pressures, matrix = [], [], np.zeros((n, n))
     for k in range(1, n):
@@ -44,4 +44,5 @@ def solve_basis(chamber: Chamber) -> Basis:
         velocities.append(flow.velocity)
         pressures.append(flow.pressure - stress[0])
         matrix[:, k] = stress - stress[0]
+    chamber.let_go()
     return Basis(chamber, np.array(velocities), np.array(pressures), matrix)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.optimize import brentq
 
+from sim.physics.faces import Port
 from sim.physics.grid import Floats, Grid, openings
-from sim.physics.shapes import box, disc
-from sim.physics.stokes import Chamber, Flow, Port
+from sim.physics.shapes import Shape, box, disc
+from sim.physics.stokes import Chamber, Flow
 
 BIG = 1e3  # farther than any wall of these cases
+GATHERED = 1 / 3  # share of the grid lines that lie in a throat or round a thin cylinder
 STANDS_STILL = 1e6  # resistance along a medium that lets oil only across, over that across
 
 
@@ -28,16 +31,50 @@ def cylinder_array_drag(solid_fraction: float, cells: int) -> float:
     """Drag F/(mu U) per unit length of a square array of cylinders across a creeping stream.
 
     The periodic cell is a unit square under a unit mean pressure gradient, so F/(mu U) is one over the mean
-    velocity. Compare Sangani & Acrivos 1982 (Int. J. Multiphase Flow 8, 193), Table 1.
+    velocity. Compare Sangani & Acrivos 1982 (Int. J. Multiphase Flow 8, 193), Table 1. The grid lines draw
+    together at what is small: the throat between cylinders that nearly touch, where almost all of the drop is
+    lost, or a cylinder that is thin.
 
     Args:
         solid_fraction: share of the cell filled by the cylinder, 0..0.78.
         cells: grid cells along a side.
     """
-    grid = Grid.uniform(cells, cells, 1.0, 1.0, periodic_x=True, periodic_y=True)
-    cylinder = disc(0.5, 0.5, float(np.sqrt(solid_fraction / np.pi)))
-    chamber = Chamber(openings(grid, lambda x, y: -cylinder(x, y)))
+    radius = float(np.sqrt(solid_fraction / np.pi))
+    gap = 1 - 2 * radius
+    # lines gather in the middle of the cell: there lies the throat, about as long as written, or the cylinder
+    thin = 2 * radius < GATHERED
+    across, along = (2 * radius, 2 * radius) if thin else (gap, 2 * float(np.sqrt(radius * gap)))
+    grid = Grid(_gathered(cells, along), _gathered(cells, across), periodic_x=True, periodic_y=True)
+    level = _cylinder_rows(radius, (0.5,) if thin else (0.0, 1.0))
+    chamber = Chamber(openings(grid, level))
     return 1 / _flux_through_first_line(chamber, _pushed_along_x(chamber))
+
+
+def _cylinder_rows(radius: float, heights: tuple[float, ...]) -> Shape:
+    """The fluid round cylinders at x = 0.5 and the heights given."""
+    rows = [disc(0.5, height, radius) for height in heights]
+    return lambda x, y: -np.max([row(x, y) for row in rows], axis=0)
+
+
+def _gathered(cells: int, share: float) -> Floats:
+    """Grid lines over 0..1, a third of the cells in the middle `share` of it, (cells+1,).
+
+    Equal cells where the share is a third or more.
+    """
+    even = np.linspace(-1.0, 1.0, cells + 1)
+    if share >= 0.999 * GATHERED:
+        return (1 + even) / 2
+    pull = brentq(lambda b: np.sinh(b * GATHERED) / np.sinh(b) - share, 1e-3, 100.0)
+    return np.asarray((1 + np.sinh(pull * even) / np.sinh(pull)) / 2)
+
+
+def _gathered_at_walls(cells: int, layer: float) -> Floats:
+    """Grid lines over 0..2, of which a third lie within `layer` of each wall (equal where it is thick)."""
+    even = np.linspace(-1.0, 1.0, cells + 1)
+    if layer >= 0.999 * (1 - GATHERED):
+        return 1 + even
+    pull = brentq(lambda b: 1 - np.tanh(b * GATHERED) / np.tanh(b) - layer, 1e-3, 60.0)
+    return np.asarray(1 + np.tanh(pull * even) / np.tanh(pull))
 
 
 def brinkman_channel_ratio(lam: float, cells: int) -> float:
@@ -47,7 +84,7 @@ def brinkman_channel_ratio(lam: float, cells: int) -> float:
         lam: half height over the square root of permeability.
         cells: grid cells across the channel.
     """
-    grid = Grid.uniform(4, cells, 4 * 2.0 / cells, 2.0, periodic_x=True)
+    grid = Grid(np.linspace(0.0, 8.0 / cells, 5), _gathered_at_walls(cells, 3.0 / lam), periodic_x=True)
     chamber = Chamber(openings(grid, box(-BIG, BIG, 0.0, 2.0)), drag=lam**2)
     mean = _flux_through_first_line(chamber, _pushed_along_x(chamber)) / 2.0
     return mean * lam**2
@@ -110,7 +147,13 @@ def _pleat_grid(
 
 
 def _growing(first: float, largest: float, whole: float, ratio: float = 1.5) -> Floats:
-    """Cell sizes that start near `first` and grow by `ratio` to `largest`, scaled to add up to `whole`, m."""
+    """Cell sizes that start near `first` and grow by `ratio` to `largest`, scaled to add up to `whole`, m.
+
+    Raises:
+        ValueError: no size above zero to start from.
+    """
+    if not first > 0.0:
+        raise ValueError(f"a row of cells must start with a size above zero, got {first:g} m")
     rows = [first]
     while sum(rows) < whole:
         rows.append(min(rows[-1] * ratio, largest))

@@ -8,6 +8,8 @@ from __future__ import annotations
 import numpy as np
 from scipy.special import spherical_in
 
+F_RE_LIMITS = {0.0: 64.0, 1.0: 96.0}
+"""Darcy friction factor times Reynolds number of a pipe and of parallel plates, by the ratio of radii."""
 _ODD = np.arange(1, 401, 2)
 
 
@@ -34,6 +36,8 @@ def annulus_flow_m3s(ro_m: float, ri_m: float, dp_pa: float, mu_pa_s: float, len
 
 def annulus_f_re(radius_ratio: float) -> float:
     """Concentric annulus: Darcy friction factor times Reynolds number on the hydraulic diameter."""
+    if radius_ratio in F_RE_LIMITS:
+        return F_RE_LIMITS[radius_ratio]
     _check_radii(1.0, radius_ratio)
     area_over_pi = (1.0 - radius_ratio) * (1.0 + radius_ratio)
     return float(64.0 * (1.0 - radius_ratio) ** 2 * area_over_pi / _annulus_bracket(radius_ratio))
@@ -52,8 +56,10 @@ def rectangle_f_re(aspect: float) -> float:
     """Rectangular duct: Darcy friction factor times Reynolds number on the hydraulic diameter.
 
     Args:
-        aspect: ratio of the sides, either way round.
+        aspect: ratio of the sides, either way round; 0 is parallel plates.
     """
+    if aspect == 0.0:
+        return F_RE_LIMITS[1.0]
     ratio = min(aspect, 1.0 / aspect)
     return 96.0 / ((1.0 + ratio) ** 2 * _end_wall_factor(ratio))
 

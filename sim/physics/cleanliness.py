@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import bisect
 import itertools
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -41,8 +42,13 @@ NAS1638_PER_100ML: dict[str, tuple[int, int, int, int, int]] = {
 
 Source: NAS 1638 (FOUND in public texts).
 """
-AS4059_A_PER_100ML = {"5": 25000, "6": 50000, "7": 100000, "8": 200000}
-"""Size A limits (recalled; status: MEMORY)."""
+AS4059_A_PER_100ML = {
+    "000": 195, "00": 390, "0": 780, "1": 1560, "2": 3120, "3": 6250, "4": 12500, "5": 25000, "6": 50000,
+    "7": 100000, "8": 200000, "9": 400000, "10": 800000, "11": 1600000, "12": 3200000,
+}
+"""Size A limits, above 4 um(c), by class (recalled; status: MEMORY)."""
+AS4059_000_PER_100ML = (76, 14, 3, 1, 0)
+"""Sizes B to F of class 000, which NAS 1638 does not know (recalled; status: MEMORY)."""
 
 SIZE_MAP_UM = (1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)
 SIZE_MAP_UM_C = (4.2, 4.6, 5.1, 6.4, 7.7, 9.8, 13.6, 17.5, 21.2, 24.9, 31.7)
@@ -61,10 +67,16 @@ def iso4406_code(per_ml: float) -> int:
     return bisect.bisect_left(ISO4406_UPPER_PER_ML, per_ml)
 
 
-def iso4406(per_ml: tuple[float, float, float]) -> str:
-    """Three-number code for the counts above 4, 6 and 14 um(c), e.g. "19/16/10"; ">28" beyond the table."""
-    codes = (iso4406_code(count) for count in per_ml)
-    return "/".join(str(code) if code < ISO4406_OVER else ">28" for code in codes)
+def iso4406(per_ml: tuple[float | None, float, float]) -> str:
+    """Three-number code for the counts above 4, 6 and 14 um(c), e.g. "19/16/10"; ">28" beyond the table.
+
+    A count that was not made (by microscope the first) is a dash: "-/16/10".
+    """
+    return "/".join("-" if count is None else _code_text(iso4406_code(count)) for count in per_ml)
+
+
+def _code_text(code: int) -> str:
+    return str(code) if code < ISO4406_OVER else ">28"
 
 
 def iso4406_range_per_ml(code: int) -> tuple[float, float]:
@@ -90,10 +102,27 @@ NEW_5606_PER_100ML = (10_000, 1_000, 150, 25, 5)
 
 def nas1638_class(bands_per_100ml: tuple[float, ...]) -> str:
     """Smallest class whose five limits hold all counts; ">12" beyond the table."""
-    for name, limits in NAS1638_PER_100ML.items():
-        if all(count <= limit for count, limit in zip(bands_per_100ml, limits, strict=True)):
+    return _smallest_class(NAS1638_PER_100ML, bands_per_100ml)
+
+
+def navy_class(bands_per_100ml: tuple[float, ...]) -> str:
+    """Smallest Navy class whose five limits hold all counts; ">6" beyond the table."""
+    return _smallest_class(NAVY_PER_100ML, bands_per_100ml)
+
+
+def as4059_class(above_per_100ml: tuple[float | None, ...]) -> str:
+    """Smallest AS4059 class for the counts above sizes A to F; a count not made (None) is passed over."""
+    limits = {name: as4059_per_100ml(name) for name in AS4059_A_PER_100ML}
+    made = [place for place, count in enumerate(above_per_100ml) if count is not None]
+    counts = tuple(count for count in above_per_100ml if count is not None)
+    return _smallest_class({name: [row[i] for i in made] for name, row in limits.items()}, counts)
+
+
+def _smallest_class(table: Mapping[str, Sequence[int]], counts: Sequence[float]) -> str:
+    for name, limits in table.items():
+        if all(count <= limit for count, limit in zip(counts, limits, strict=True)):
             return name
-    return ">12"
+    return f">{list(table)[-1]}"
 
 
 def as4059_cumulative_per_100ml(name: str) -> tuple[int, ...]:
@@ -102,10 +131,21 @@ def as4059_cumulative_per_100ml(name: str) -> tuple[int, ...]:
     Raises:
         ValueError: where the class is unknown.
     """
+    if name == "000":
+        return AS4059_000_PER_100ML
     if name not in NAS1638_PER_100ML:
-        raise ValueError(f"no class {name!r} (known: {', '.join(NAS1638_PER_100ML)})")
+        raise ValueError(f"no class {name!r} (known: {', '.join(AS4059_A_PER_100ML)})")
     sums = itertools.accumulate(reversed(NAS1638_PER_100ML[name]))
     return tuple(reversed(tuple(sums)))
+
+
+def as4059_per_100ml(name: str) -> tuple[int, ...]:
+    """Cumulative limits for sizes A to F of a class, per 100 mL.
+
+    Raises:
+        ValueError: where the class is unknown.
+    """
+    return (AS4059_A_PER_100ML.get(name, 0), *as4059_cumulative_per_100ml(name))
 
 
 def iso11171_um_c(um: ArrayLike) -> Floats:
@@ -118,3 +158,15 @@ def iso11171_um_c(um: ArrayLike) -> Floats:
     if np.any(~((sizes >= SIZE_MAP_UM[0]) & (sizes <= SIZE_MAP_UM[-1]))):
         raise ValueError(f"the map covers {SIZE_MAP_UM[0]:g} to {SIZE_MAP_UM[-1]:g} um")
     return np.asarray(np.interp(sizes, SIZE_MAP_UM, SIZE_MAP_UM_C))
+
+
+def iso4402_um(um_c: ArrayLike) -> Floats:
+    """Old optical size (ISO 4402) of a size on the ISO 11171 scale, um: the same map the other way round.
+
+    Raises:
+        ValueError: outside 4.2 to 31.7 um(c).
+    """
+    sizes = np.asarray(um_c, dtype=float)
+    if np.any(~((sizes >= SIZE_MAP_UM_C[0]) & (sizes <= SIZE_MAP_UM_C[-1]))):
+        raise ValueError(f"the map covers {SIZE_MAP_UM_C[0]:g} to {SIZE_MAP_UM_C[-1]:g} um(c)")
+    return np.asarray(np.interp(sizes, SIZE_MAP_UM_C, SIZE_MAP_UM))

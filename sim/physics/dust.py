@@ -34,12 +34,13 @@ class Dust:
         """Middle of the limits, (N,), %."""
         return np.asarray((np.array(self.low) + np.array(self.high)) / 2.0)
 
-    def finer_pct(self, um: ArrayLike) -> Floats:
+    def finer_pct(self, um: ArrayLike, column: ArrayLike | None = None) -> Floats:
         """Share finer than `um` (any shape), linear in ln(size) between the middles of the limits, %.
 
-        Below the first size the share falls linearly to zero with the size itself.
+        Below the first size the share falls linearly to zero with the size itself. `column` takes other
+        shares than the middles, such as `low` or `high`.
         """
-        sizes, mid = np.asarray(um, dtype=float), self.mid
+        sizes, mid = np.asarray(um, dtype=float), self.mid if column is None else np.asarray(column)
         inside = np.interp(np.log(np.maximum(sizes, self.um[0])), np.log(self.um), mid)
         return np.asarray(np.where(sizes < self.um[0], mid[0] * sizes / self.um[0], inside))
 

@@ -8,6 +8,8 @@ ISO_SERIES = (2.2, 3.2, 4.6, 6.8, 10.0, 15.0, 22.0, 32.0, 46.0, 68.0)
 """Mid-points at 40 degC, mm2/s (ISO 3448); above 68 the series from 10 on repeats times 10 and 100."""
 ISO_BAND = 0.10
 """Half width of an ISO class, as share of its mid-point (ISO 3448)."""
+ROUNDING = 1e-9
+"""A limit belongs to its class, whatever the last binary digit of a tenth of the mid-point does."""
 LARGEST_ISO = 3200.0
 
 SAE_KV100: dict[str, tuple[float, float]] = {
@@ -87,9 +89,8 @@ def iso_limits(grade: int) -> tuple[float, float, float]:
 
 def iso_class(kv40: float) -> int | None:
     """The class that an oil of this viscosity at 40 degC, mm2/s, belongs to; None between two classes."""
-    for grade in iso_mid_points():
-        low, _, high = iso_limits(grade)
-        if low <= kv40 <= high:
+    for grade, mid in iso_mid_points().items():
+        if abs(kv40 - mid) <= ISO_BAND * mid * (1.0 + ROUNDING):
             return grade
     return None
 
@@ -97,3 +98,29 @@ def iso_class(kv40: float) -> int | None:
 def sae_grades(kv100: float) -> tuple[str, ...]:
     """Grades whose range at 100 degC holds this viscosity, mm2/s; the thin grades overlap."""
     return tuple(name for name, (low, below) in SAE_KV100.items() if low <= kv100 < below)
+
+
+@dataclass(frozen=True)
+class FluidLimits:
+    """What a hydraulic fluid specification promises (recalled; status: MEMORY).
+
+    Attributes:
+        least: temperature, degC -> least kinematic viscosity, mm2/s.
+        most: temperature, degC -> most kinematic viscosity, mm2/s.
+        density_kg_m3: usual range near 15 to 25 degC, kg/m3.
+    """
+
+    least: dict[float, float]
+    most: dict[float, float]
+    density_kg_m3: tuple[float, float]
+
+
+FLUID_LIMITS: dict[str, FluidLimits] = {
+    "mil-prf-5606": FluidLimits({100: 4.9, 40: 13.2}, {-40: 600, -54: 2500}, (850, 880)),
+    "mil-prf-83282": FluidLimits({205: 1.0, 100: 3.45, 40: 14.0}, {-40: 2200}, (840, 860)),
+    "mil-prf-87257": FluidLimits({100: 2.0, 40: 6.7}, {-40: 550, -54: 2500}, (830, 860)),
+}
+HYDRAULIC_KV40 = (4.0, 150.0)
+"""Usual hydraulic fluids at 40 degC, mm2/s (scope of ASTM D6080; status: FOUND)."""
+HYDRAULIC_COLD_MPA_S = 750.0
+"""Reference viscosity for the low-temperature end of use, mPa s (ASTM D6080; status: FOUND)."""

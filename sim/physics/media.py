@@ -40,12 +40,24 @@ def drummond_tahir(phi: float) -> float:
     return bracket / (8.0 * phi)
 
 
+def happel_along(phi: float) -> float:
+    """Happel 1959 cell, flow along parallel fibres: `(-ln p - 3/2 + 2 p - p^2/2)/(4 p)`."""
+    return (-math.log(phi) - 1.5 + 2.0 * phi - 0.5 * phi**2) / (4.0 * phi)
+
+
+def drummond_tahir_along(phi: float) -> float:
+    """Drummond & Tahir 1984, square array, flow along: `(-ln p - 1.476 + 2 p - p^2/2)/(4 p)`, to p = 0.4."""
+    return (-math.log(phi) - 1.476 + 2.0 * phi - 0.5 * phi**2) / (4.0 * phi)
+
+
 FIBRE_LAWS: dict[str, Callable[[float], float]] = {
     "kuwabara": kuwabara,
     "happel": happel,
     "davies": davies,
     "jackson-james": jackson_james,
     "drummond-tahir": drummond_tahir,
+    "happel-along": happel_along,
+    "drummond-tahir-along": drummond_tahir_along,
 }
 
 
@@ -80,9 +92,11 @@ def kozeny_carman_m2(porosity: float, grain_m: float, constant: float = 180.0) -
     return porosity**3 * grain_m**2 / (constant * (1.0 - porosity) ** 2)
 
 
-def cake_resistance_m_kg(porosity: float, grain_m: float, solid_kg_m3: float) -> float:
+def cake_resistance_m_kg(
+    porosity: float, grain_m: float, solid_kg_m3: float, constant: float = 180.0
+) -> float:
     """Specific resistance of a cake of such grains, `180 (1 - e)/(rho e^3 d^2)`, m/kg."""
-    return 1.0 / (solid_kg_m3 * (1.0 - porosity) * kozeny_carman_m2(porosity, grain_m))
+    return 1.0 / (solid_kg_m3 * (1.0 - porosity) * kozeny_carman_m2(porosity, grain_m, constant))
 
 
 def bubble_pressure_pa(pore_m: float, tension_n_m: float, contact_deg: float = 0.0) -> float:

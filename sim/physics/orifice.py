@@ -59,20 +59,64 @@ def hole_drop_pa(
     return viscous + orifice_drop_pa(cd_turbulent, math.pi * diameter_m**2 / 4.0, flow_m3s, rho_kg_m3)
 
 
-def plate_coefficient(beta: float, re_pipe: float, pipe_m: float) -> float:
-    """Orifice plate in a pipe, corner taps: ISO 5167 (Reader-Harris/Gallagher), dimensionless.
+TAPS = ("corner", "flange", "d-and-half")
+"""Places of the pressure taps: at the plate, one inch either side, one bore before and half behind."""
+
+
+def plate_coefficient(beta: float, re_pipe: float, pipe_m: float, taps: str = "corner") -> float:
+    """Orifice plate in a pipe: ISO 5167 (Reader-Harris/Gallagher), dimensionless.
 
     Args:
         beta: orifice over pipe diameter, 0.1 to 0.75.
         re_pipe: Reynolds number on the pipe diameter, 5000 upward.
         pipe_m: pipe bore, m.
+        taps: one of `TAPS`.
     """
     a = math.pow(19000.0 * beta / re_pipe, 0.8)
     cd = 0.5961 + 0.0261 * beta**2 - 0.216 * beta**8 + 0.000521 * math.pow(1e6 * beta / re_pipe, 0.7)
     cd += (0.0188 + 0.0063 * a) * math.pow(beta, 3.5) * math.pow(1e6 / re_pipe, 0.3)
+    cd += _tap_terms(beta, a, *_tap_distances(taps, pipe_m))
     if pipe_m < 0.07112:
         cd += 0.011 * (0.75 - beta) * (2.8 - pipe_m / 0.0254)
     return cd
+
+
+def plate_in_scope(beta: float, re_pipe: float, pipe_m: float, taps: str = "corner") -> bool:
+    """Whether ISO 5167-2 covers this plate: bore 50 mm to 1 m, hole 12.5 mm or more, Reynolds number."""
+    if not (0.05 <= pipe_m <= 1.0 and beta * pipe_m >= 0.0125 and 0.1 <= beta <= 0.75):
+        return False
+    if taps == "flange":
+        return re_pipe >= max(5000.0, 170.0 * beta**2 * 1e3 * pipe_m)
+    return re_pipe >= (5000.0 if beta <= 0.56 else 16000.0 * beta**2)
+
+
+def _tap_distances(taps: str, pipe_m: float) -> tuple[float, float]:
+    """Distances of the taps before and behind the plate, over the bore."""
+    inch = 0.0254 / pipe_m
+    return {"corner": (0.0, 0.0), "flange": (inch, inch), "d-and-half": (1.0, 0.47)}[taps]
+
+
+def _tap_terms(beta: float, a: float, before: float, behind: float) -> float:
+    dam = 2.0 * behind / (1.0 - beta)
+    upstream = (0.043 + 0.080 * math.exp(-10.0 * before) - 0.123 * math.exp(-7.0 * before)) * (1.0 - 0.11 * a)
+    downstream = 0.031 * (dam - 0.8 * math.pow(dam, 1.1)) * math.pow(beta, 1.3)
+    return upstream * beta**4 / (1.0 - beta**4) - downstream
+
+
+FREE_JET_HEAD_FT = (1.0, 4.0, 10.0, 20.0)
+FREE_JET_CD = (0.62, 0.608, 0.605, 0.603)
+"""Water through a sharp-edged hole into the air, against the head: handbook table (status: FOUND)."""
+
+
+def free_jet_coefficient(head_ft: float) -> float:
+    """Discharge coefficient of a sharp-edged hole that water leaves into the air, linear in ln(head).
+
+    Raises:
+        ValueError: outside the table, 1 to 20 ft of head.
+    """
+    if not FREE_JET_HEAD_FT[0] <= head_ft <= FREE_JET_HEAD_FT[-1]:
+        raise ValueError(f"the table covers heads of 1 to 20 ft, got {head_ft:g}")
+    return float(np.interp(math.log(head_ft), np.log(FREE_JET_HEAD_FT), FREE_JET_CD))
 
 
 def plate_coefficient_low_re(beta: float, re_pipe: float) -> float:

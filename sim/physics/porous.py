@@ -47,6 +47,14 @@ def beavers_joseph_increase(alpha: float, sigma: float) -> float:
     return 3.0 * (sigma + 2.0 * alpha) / (sigma * (1.0 + alpha * sigma))
 
 
+def beavers_joseph_slip_ratio(alpha: float, sigma: float) -> float:
+    """Slip velocity at the face over the mean velocity of the channel with both walls solid, dimensionless.
+
+    `6 (s + 2 a)/(s (1 + a s))`: the slip below over `h^2 G/12`.
+    """
+    return 6.0 * (sigma + 2.0 * alpha) / (sigma * (1.0 + alpha * sigma))
+
+
 def beavers_joseph_slip_m_s(
     alpha: float, sigma: float, k_m2: float, gradient_pa_m: float, mu_pa_s: float
 ) -> float:

@@ -64,6 +64,34 @@ def z_from_nu(nu_mm2_s: ArrayLike) -> Floats:
     return np.asarray(nu + 0.7 + _low_term(nu))
 
 
+def z_simple(nu_mm2_s: ArrayLike) -> Floats:
+    """Z without the low-viscosity term, `nu + 0.7`: enough above 2 mm2/s; any shape."""
+    return np.asarray(np.asarray(nu_mm2_s, dtype=float) + 0.7)
+
+
+def z_older(nu_mm2_s: ArrayLike) -> Floats:
+    """Z of older issues, `nu + 0.7 + C - D + E - F + G - H` (recalled; status: MEMORY); any shape.
+
+    Within 0.5 % of the present term from 0.21 mm2/s up.
+    """
+    nu = np.asarray(nu_mm2_s, dtype=float)
+    c, d = np.exp(-1.14883 - 2.65868 * nu), np.exp(-0.0038138 - 12.5645 * nu)
+    e, f = np.exp(5.46491 - 37.6289 * nu), np.exp(13.0458 - 74.6851 * nu)
+    g, h = np.exp(37.4619 - 192.643 * nu), np.exp(80.4945 - 400.468 * nu)
+    return np.asarray(nu + 0.7 + c - d + e - f + g - h)
+
+
+def saybolt_s(nu_mm2_s: ArrayLike, at_f: float = 100.0) -> Floats:
+    """Saybolt universal seconds of a kinematic viscosity measured at `at_f`, degF; any shape.
+
+    ASTM D2161 (recalled; status: MEMORY): `(1 + 6.1e-5 (t - 100)) (4.6324 nu + (1 + 0.03264 nu) 1e5/(3930.2 +
+    262.7 nu + 23.97 nu^2 + 1.646 nu^3))`.
+    """
+    nu = np.asarray(nu_mm2_s, dtype=float)
+    low = (1.0 + 0.03264 * nu) * 1e5 / (3930.2 + 262.7 * nu + 23.97 * nu**2 + 1.646 * nu**3)
+    return np.asarray((1.0 + 6.1e-5 * (at_f - 100.0)) * (4.6324 * nu + low))
+
+
 def nu_from_z(z: ArrayLike) -> Floats:
     """Viscosity (mm2/s) whose Z is `z` (any shape), to machine precision.
 

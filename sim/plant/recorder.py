@@ -37,7 +37,7 @@ class Recorder:
     Args:
         setup: of the rig.
         keep_every: outer steps between two kept states.
-        trace_every_s: model time between two rows of the trace, s.
+        trace_every_s: model time between two rows of the trace, s; inf keeps the first row only.
     """
 
     def __init__(self, setup: RigSetup, keep_every: int = 120, trace_every_s: float = 0.1) -> None:

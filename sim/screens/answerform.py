@@ -9,11 +9,13 @@ from itertools import pairwise
 
 import pygame
 
-from sim.screens.answerpads import CurvePad, TextPad
+from sim.screens.answerpads import CurvePad
 from sim.screens.canvas import Canvas
 from sim.screens.cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered
+from sim.screens.form import Form
 from sim.screens.promptdesk import PromptDesk
-from sim.screens.widgets import Button, Choice, Entry, Form, Widget
+from sim.screens.widgets import Button, Choice, Widget
+from sim.screens.written import Entry, TextPad
 
 Option = tuple[str, str, Callable[[], None], Callable[[], bool]]
 SIDEWAYS = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}
@@ -155,7 +157,9 @@ class AnswerForm:
         if card.form == "entry":
             most = card.most_letters or 1200
             return [
-                TextPad("answer", "Entry", lambda: desk.now.text, desk.answer, most, box=box, enabled=enabled)
+                TextPad(
+                    "answer", "Entry", lambda: desk.now.text, desk.answer, most=most, box=box, enabled=enabled
+                )
             ]
         points = lambda: desk.now.points  # noqa: E731 - read each time it is drawn
         pad = CurvePad("answer", "Curve", card.axes, points, desk.plot, desk.ran, box=box, enabled=enabled)

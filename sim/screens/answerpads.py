@@ -1,4 +1,4 @@
-"""Where an answer is drawn or written: empty axes for a curve, and a page for an entry in the log."""
+"""Where an answer is drawn: empty axes for a curve."""
 
 from __future__ import annotations
 
@@ -152,43 +152,3 @@ class CurvePad(Widget):
         box = pygame.Rect(self.plot.x, foot, self.plot.w // 2, line)
         canvas.text(f"{a.from_s:g} s", box, colour="soft")
         canvas.text(f"{a.to_s:g} s", box.move(self.plot.w - box.w, 0), align="right", colour="soft")
-
-
-@dataclass
-class TextPad(Widget):
-    """A page to write on; Enter begins a new line, Tab leaves."""
-
-    get: Callable[[], str] = str
-    send: Callable[[str], None] = nothing
-    most: int = 1200
-
-    def handle(self, event: pygame.event.Event) -> bool:
-        """React to a click or a key."""
-        if event.type == pygame.MOUSEBUTTONDOWN:
-            return True
-        if event.type != pygame.KEYDOWN:
-            return False
-        if event.key == pygame.K_BACKSPACE:
-            self.send(self.get()[:-1])
-            return True
-        mark = "\n" if event.key in ENTER else getattr(event, "unicode", "")
-        if mark and (mark.isprintable() or mark == "\n"):
-            self.send((self.get() + mark)[: self.most])
-            return True
-        return False
-
-    @property
-    def typing(self) -> bool:
-        """Plain keys belong to the page."""
-        return True
-
-    def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw the page; of a long entry the last lines."""
-        canvas.panel(self.box, "well", "edge", 8, 3)
-        inner = self.box.inflate(-canvas.dp(28), -canvas.dp(20))
-        text = self.get() + ("▏" if focused else "")
-        while text and canvas.measure(text, wrap=inner.w)[1] > inner.h:
-            text = text[max(1, len(text) // 20) :]
-        canvas.text(text, inner, valign="top", wrap=True)
-        if focused:
-            ring(canvas, self.box)

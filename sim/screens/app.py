@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import gc
+import contextlib
 import os
 import sys
-import threading
+import warnings
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -13,18 +13,19 @@ from typing import TYPE_CHECKING, Any, cast
 
 import pygame
 
-from sim.screens import leftoff
-from sim.screens.canvas import Canvas
+from sim.screens import collector, leftoff
+from sim.screens.behindbar import do_behind_bar
 from sim.screens.desk import Desk
-from sim.screens.home import Home, Wanted
+from sim.screens.emblem import emblem
+from sim.screens.home import Home, Stood, Wanted
 from sim.screens.leftoff import LeftOff
 from sim.screens.livelesson import LiveScreen, watched
 from sim.screens.notewindow import NoteWindow
 from sim.screens.page import Shown
 from sim.screens.shelf import Shelf, filled_beside
-from sim.screens.theme import load_theme
+from sim.screens.slider import Slider
 from sim.screens.ways import Tell, way
-from sim.screens.widgets import Choice, Slider
+from sim.screens.widgets import Choice
 
 if TYPE_CHECKING:
     from sim.lessons.schema import Scenario
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from sim.screens.takeaway import Prints
 
 HERTZ = 60
-BAR_HERTZ = 40  # the work beside the bar needs the processor more than the bar does
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
@@ -96,6 +96,7 @@ class Sitting:
         self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
         self.trouble = ""
         self.shelf: Shelf | None = None
+        self.stood: Stood | None = None
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
@@ -108,12 +109,13 @@ class Sitting:
         """The first screen; None where the window was closed."""
         self.shelf = self.shelf or filled_beside()
         pygame.display.set_caption("Glasscan")
-        home = Home(self.desk, self.shelf, self.left, self.trouble)
+        home = Home(self.desk, self.shelf, self.left, self.trouble, self.stood)
         self.trouble = ""
         try:
             run_loop(home, self.frames)
         finally:
             home.close()
+        self.stood = home.stood()
         return home.wanted
 
     def open(self, wanted: Wanted) -> bool:
@@ -131,21 +133,14 @@ class Sitting:
 
     def lesson(self, scenario: Scenario, wanted: Wanted) -> bool:
         """One lesson from its loading to leaving it; False where the window was closed."""
-        left = self.left if wanted.resume else None
         pygame.display.set_caption(f"Glasscan: {scenario.title}")
-        opened = load_behind_bar(scenario, self.desk.theme, wanted.mode == "exam", left)
-        if opened is None:
+        size = _surface().get_size()
+        making = partial(self._made, scenario, wanted, size)
+        made: tuple[Opened, Screen] | None = do_behind_bar(scenario.title, making, self.desk.theme)
+        if made is None:
             return False
-        prints = self._prints(scenario, opened)
-        predict = wanted.mode != "demonstrate" and not wanted.resume
-        from sim.screens.screen import Screen
-
-        desk = replace(self.desk, lesson=predict)
-        # who predicts or is examined must not read in the notes what will come
-        expected = opened.expected if wanted.mode == "demonstrate" else tuple
-        screen = Screen(opened.session, desk, opened.prompts, predict, prints, expected)
+        opened, screen = made
         shown = watched(screen, wanted.scenario)
-        _quieten_collector()
         try:
             run_loop(shown, self.frames)
             while screen.to_bench and self.bench(screen):
@@ -156,6 +151,23 @@ class Sitting:
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def _made(
+        self, scenario: Scenario, wanted: Wanted, size: tuple[int, int], tell: Tell
+    ) -> tuple[Opened, Screen]:
+        """The session and its screen with all that the first picture needs; runs beside the bar."""
+        collector.clear_up()
+        left = self.left if wanted.resume else None
+        opened = open_session(scenario, tell, exam=wanted.mode == "exam", left=left)
+        from sim.screens.screen import Screen
+
+        predict = wanted.mode != "demonstrate" and not wanted.resume
+        # who predicts or is examined must not read in the notes what will come
+        expected = opened.expected if wanted.mode == "demonstrate" else tuple
+        desk, prints = replace(self.desk, lesson=predict), self._prints(scenario, opened)
+        screen = Screen(opened.session, desk, opened.prompts, predict, prints, expected)
+        screen.prepare(size)
+        return opened, screen
 
     def bench(self, screen: Screen) -> bool:
         """The filter of a lesson on the bench, as it is now; False where the window was closed."""
@@ -217,11 +229,21 @@ def open_display(title: str) -> None:
         size = tuple(
             max(least, min(first, d)) for least, first, d in zip(SMALLEST, FIRST_SIZE, desktop, strict=True)
         )
+        pygame.display.set_icon(emblem())
         pygame.display.set_mode((size[0], size[1]), pygame.RESIZABLE)
+        if size[0] >= desktop[0] or size[1] >= desktop[1]:
+            _fit_desktop()
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
     pygame.font.init()
     pygame.display.set_caption(f"Glasscan: {title}")
+
+
+def _fit_desktop() -> None:
+    """Let the desktop fit the window between its own bars: as large as the screen it would lose its foot."""
+    with warnings.catch_warnings(), contextlib.suppress(pygame.error, AttributeError):
+        warnings.simplefilter("ignore", DeprecationWarning)  # no other way yet to the window of set_mode
+        pygame.Window.from_display_module().maximize()
 
 
 def _surface() -> pygame.Surface:
@@ -236,77 +258,6 @@ def open_session(*args: Any, **options: Any) -> Opened:
     from sim.screens import opening
 
     return opening.open_session(*args, **options)
-
-
-def load_behind_bar(
-    scenario: Scenario, theme: str = "dark", exam: bool = False, left: LeftOff | None = None
-) -> Opened | None:
-    """Build the session in a thread while a bar shows how far it is; None where the window was closed."""
-    opened = do_behind_bar(
-        scenario.title, lambda tell: open_session(scenario, tell, exam=exam, left=left), theme
-    )
-    return cast("Opened | None", opened)
-
-
-def do_behind_bar(title: str, work: Callable[[Tell], Any], theme: str = "dark") -> Any:
-    """Do work in a thread while a bar shows how far it is; None where the window was closed.
-
-    Keys pressed meanwhile are not lost: they come again when the work is done.
-
-    Raises:
-        BaseException: whatever the work raised.
-    """
-    state: dict[str, Any] = {"share": 0.0, "what": "Opening"}
-
-    def tell(share: float, what: str) -> None:
-        state["share"], state["what"] = share, what
-
-    def labour() -> None:
-        try:
-            state["result"] = work(tell)
-        except BaseException as error:
-            state["error"] = error
-
-    thread = threading.Thread(target=labour, daemon=True)
-    thread.start()
-    clock, early = pygame.time.Clock(), []
-    while thread.is_alive():
-        events = pygame.event.get()
-        if any(event.type == pygame.QUIT for event in events):
-            return None
-        early += [event for event in events if event.type == pygame.KEYDOWN]
-        draw_bar(_surface(), title, state["share"], state["what"], theme)
-        pygame.display.flip()
-        clock.tick(BAR_HERTZ)
-    if "error" in state:
-        raise state["error"]
-    for event in early:
-        pygame.event.post(event)
-    return state["result"]
-
-
-def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:
-    """The screen shown while loading."""
-    canvas = Canvas(surface, load_theme(theme))
-    surface.fill(canvas.theme["paper"])
-    w, h = surface.get_size()
-    head = pygame.Rect(0, h // 2 - canvas.dp(150), w, canvas.dp(60))
-    canvas.text(title, head, role="number", align="centre", bold=True)
-    bar = pygame.Rect(0, 0, canvas.dp(760), canvas.dp(26))
-    bar.center = (w // 2, h // 2)
-    canvas.panel(bar, "well", "edge", 13, 2)
-    filled = bar.inflate(-canvas.dp(8), -canvas.dp(8))
-    filled.w = max(canvas.dp(18), round(filled.w * share))
-    canvas.panel(filled, "accent", None, 9)
-    canvas.text(what, pygame.Rect(0, bar.bottom + canvas.dp(20), w, canvas.dp(40)), align="centre")
-    return canvas
-
-
-def _quieten_collector() -> None:
-    """Loading leaves many lasting objects: set them aside, so that collecting does not stall a frame."""
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(50_000, 20, 100)
 
 
 def run_loop(screen: Shown, frames: int | None = None) -> None:

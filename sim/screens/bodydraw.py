@@ -70,7 +70,7 @@ def legend_rows(loose: Loose, short: bool = False) -> list[tuple[str, str]]:
     counts = list(loose.by_kind().items())
     if short:
         return [(counts[0][0], f"{loose.count} pieces")] if counts else []
-    rows = [(kind, f"{n} {kind.replace('-', ' ')}") for kind, n in counts[:SHOWN_KINDS]]
+    rows = [(kind, f"{n} × {kind.replace('-', ' ')}") for kind, n in counts[:SHOWN_KINDS]]
     rest = sum(n for _, n in counts[SHOWN_KINDS:])
     if rest:
         rows.append(("", f"{rest} others"))

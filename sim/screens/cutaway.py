@@ -17,6 +17,7 @@ from sim.screens.view import View, all_points
 
 SHADOW_DP = 16
 SHOWN_IN_MEDIUM = 5  # odd, so that both sides get theirs; one mark of so many is shown inside the medium
+COARSE = 4  # the shadow is blurred on so many times fewer pixels across
 LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
 
 
@@ -44,6 +45,15 @@ def within(still: pygame.Surface) -> Array:
     first[bare], last[bare] = 0, w
     x = np.arange(w)[:, None]
     return np.asarray((x >= first) & (x <= last))
+
+
+def _softened(shade: pygame.Surface, reach: int) -> pygame.Surface:
+    """A picture blurred over `reach` pixels; on a quarter of its size, as no detail is left to lose."""
+    small = pygame.transform.smoothscale(
+        shade, (-(-shade.get_width() // COARSE), -(-shade.get_height() // COARSE))
+    )
+    soft = pygame.transform.gaussian_blur(small, max(1, reach // COARSE))
+    return pygame.transform.smoothscale(soft, shade.get_size())
 
 
 class Cutaway:
@@ -90,7 +100,7 @@ class Cutaway:
         shade.fill((0, 0, 0))
         offset = (self.rect.x - self.view.area.x + reach // 3, self.rect.y - self.view.area.y + reach // 2)
         silhouette.to_surface(shade, setcolor=(255, 255, 255), unsetcolor=None, dest=offset)
-        soft = pygame.transform.gaussian_blur(shade, max(1, reach))
+        soft = _softened(shade, reach)
         weight = pygame.surfarray.array3d(soft)[:, :, :1].astype(np.float32) / 255 * 0.55
         pixels = pygame.surfarray.pixels3d(ground)
         dark = np.array(self.theme["shadow"], dtype=np.float32)

@@ -59,9 +59,10 @@ class Desk:
         """The next meaning of the oil's colours."""
         self.colours = COLOURS[(COLOURS.index(self.colours) + 1) % len(COLOURS)]
 
-    def next_notes(self) -> None:
-        """The presenter's notes: their own window, this one, nowhere."""
-        self.notes = NOTES[(NOTES.index(self.notes) + 1) % len(NOTES)]
+    def next_notes(self, displays: int = 2) -> None:
+        """The presenter's notes: their own window, this one, nowhere; with one display this window first."""
+        order = NOTES if displays > 1 else ("off", "here", "window")
+        self.notes = order[(order.index(self.notes) + 1) % len(order)]
 
     def next_theme(self) -> None:
         """The other theme."""

@@ -13,7 +13,8 @@ from sim.screens.desk import COLOURS, Desk
 from sim.screens.loose import NUMBERS
 from sim.screens.quantities import SYSTEMS
 from sim.screens.session import Session
-from sim.screens.widgets import Button, Choice, Slider, Toggle, Widget
+from sim.screens.slider import Slider
+from sim.screens.widgets import Button, Choice, Toggle, Widget
 
 PLACES = ("after", "before")
 LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
@@ -117,7 +118,7 @@ def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
     widgets: list[Widget] = [
         Button(
             f"beside-{i}",
-            name or "One filter alone",
+            name[:1].upper() + name[1:] or "One filter alone",
             partial(rivalry.choose, name),
             partial(_same, rivalry, name),
         )

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import io
-import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING, cast
 from sim import __version__
 from sim.resources import asset
 from sim.screens.helper import Tell
+from sim.wholefile import write_whole
 
 if TYPE_CHECKING:
     import pygame
@@ -75,17 +75,9 @@ def work_out(
         for theme in themes:
             data = drawn[name, theme] = as_png(draw(solved, moment, theme))
             with contextlib.suppress(OSError):
-                _keep((folder or cache_folder()) / picture_name(name, theme), data)
+                write_whole((folder or cache_folder()) / picture_name(name, theme), data)
         tell((i + 1) / len(names), {(name, theme): drawn[name, theme] for theme in themes})
     return drawn
-
-
-def _keep(path: Path, data: bytes) -> None:
-    """Write whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_suffix(f".{os.getpid()}.part")
-    part.write_bytes(data)
-    part.replace(path)
 
 
 def solve(name: str) -> tuple[Section, Snapshot]:

@@ -9,8 +9,9 @@ from functools import partial
 import pygame
 
 from sim.screens.canvas import Canvas
+from sim.screens.form import Form
 from sim.screens.hands import Hands, total_words
-from sim.screens.widgets import ENTER, Button, Form, Widget, nothing, ring
+from sim.screens.widgets import ENTER, Button, Widget, nothing, ring
 
 HINT = "A digit: one hand. Backspace: take back. Tab: type a number."
 

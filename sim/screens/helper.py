@@ -18,7 +18,6 @@ from typing import Any, Protocol
 
 GENTLE = 10  # niceness of the work: the window comes first
 PATIENCE_S = 2.0  # from asking a process to end until it is made to
-THREADS = "OMP_NUM_THREADS"  # the linear algebra of the work keeps to one core
 
 
 class Tell(Protocol):
@@ -64,8 +63,6 @@ class Helper:
         context = multiprocessing.get_context("spawn")
         self._ear, mouth = context.Pipe(duplex=False)
         process = context.Process(target=_labour, args=(mouth, self._work, self._args), daemon=True)
-        kept = os.environ.get(THREADS)
-        os.environ[THREADS] = "1"
         try:
             process.start()
         except OSError as error:
@@ -73,7 +70,6 @@ class Helper:
             return
         finally:
             mouth.close()
-            _restore(THREADS, kept)
         self._process = process
         atexit.register(self.stop)
 
@@ -113,13 +109,6 @@ class Helper:
         self.result, self.trouble, self.done = result, trouble, not trouble
         self.share = 1.0 if self.done else self.share
         self.stop()
-
-
-def _restore(name: str, value: str | None) -> None:
-    if value is None:
-        os.environ.pop(name, None)
-    else:
-        os.environ[name] = value
 
 
 def _labour(mouth: Connection, work: Callable[..., Any], args: tuple[Any, ...]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
@@ -10,24 +9,25 @@ import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.filterpics import as_surface, kept, work_out
-from sim.screens.helper import Helper
+from sim.screens.doorpictures import DoorPictures
+from sim.screens.form import Form
+from sim.screens.homedraw import draw_head, draw_side, draw_teaching
 from sim.screens.homeplan import SHOWN, Boxes, plan
-from sim.screens.keyhelp import TEACHING, draw_home_help
+from sim.screens.keyhelp import draw_home_help
 from sim.screens.leftoff import LeftOff, Mode
 from sim.screens.quantities import clock
 from sim.screens.shelf import Entry, Shelf
 from sim.screens.shelfwidgets import Card, Door, EntryList
-from sim.screens.theme import THEMES, load_theme
+from sim.screens.theme import load_theme
+from sim.screens.viewkeys import Act, act_of, closes_sheet, view_acts
 from sim.screens.ways import Way, of_mode
-from sim.screens.widgets import ENTER, Button, Form, Widget
+from sim.screens.widgets import ENTER, Button, Widget
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
     ("practise", "Practise", "Say what will happen, then watch it."),
     ("exam", "Prepare for the exam", "Answer alone; the marks come at the end."),
 )
-WELCOME = "See inside an oil filter while it works."
 
 
 @dataclass(frozen=True)
@@ -43,22 +43,33 @@ class Wanted:
     way: str = ""
 
 
+@dataclass(frozen=True)
+class Stood:
+    """How the first screen stood when it was left: what to do, the filter listed, the lesson marked."""
+
+    mode: Mode = "demonstrate"
+    filter: str = ""
+    lesson: str = ""
+
+
 class Home:
     """Draws the choice and takes it; `wanted` is set once it is made."""
 
-    def __init__(self, desk: Desk, shelf: Shelf, left: LeftOff, trouble: str = "") -> None:
+    def __init__(
+        self, desk: Desk, shelf: Shelf, left: LeftOff, trouble: str = "", stood: Stood | None = None
+    ) -> None:
         self.desk, self.shelf, self.left, self.trouble = desk, shelf, left, trouble
-        self.mode: Mode = left.mode
+        stood = stood or Stood(left.mode, lesson=left.scenario)
+        self.mode: Mode = stood.mode
+        self._lesson = stood.lesson
         self.wanted: Wanted | None = None
         self.form = Form()
         self.quit = self.fullscreen = False
-        self.painter: Helper | None = None
-        self._picked = ""
-        self._pictures: dict[tuple[str, str], pygame.Surface] = {}
-        self._whole: set[tuple[str, str]] = set()  # pictures with oil, not the metal alone
-        self._looked: set[str] = set()
+        self.pictures = DoorPictures()
+        self._picked = stood.filter
         self._built: tuple[object, ...] = ()
         self._at: dict[str, int] = {}  # the row marked in each list
+        self._listed = False
         self._eager = False  # Enter was pressed before there was anything to open
         self._early: list[pygame.event.Event] = []  # keys pressed after that: they are for the lesson
 
@@ -76,6 +87,17 @@ class Home:
         left = next((e.filter for e in self.shelf.entries if e.scenario == self.left.scenario), "")
         return left if left in names else next(iter(names), "")
 
+    @property
+    def lessons(self) -> EntryList | None:
+        """The list of lessons, once there is one."""
+        return next((w for w in self.form.widgets if isinstance(w, EntryList)), None)
+
+    def stood(self) -> Stood:
+        """What to come back to."""
+        marked = self.lessons.marked() if self.lessons else None
+        opened = self.wanted.scenario if self.wanted else ""
+        return Stood(self.mode, self.filter, opened or (marked.scenario if marked else ""))
+
     # --- events ------------------------------------------------------------------------------------
 
     def handle(self, event: pygame.event.Event) -> None:
@@ -83,10 +105,13 @@ class Home:
         if event.type == pygame.QUIT:
             self.quit = True
         elif self.desk.help:
-            if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
-                self.desk.help = False
+            self.desk.help = not closes_sheet(event)
+        elif event.type == pygame.DROPFILE:  # a lesson of one's own
+            self.wanted = Wanted(str(event.file), self.mode)
         elif self._eager and event.type == pygame.KEYDOWN:
             self._early.append(event)
+        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
+            return  # nothing is open here, and the focus stays where it can be seen
         elif not self.form.handle(event) and event.type == pygame.KEYDOWN:
             self._key(event)
 
@@ -94,29 +119,18 @@ class Home:
         if event.key in ENTER and not self.shelf.ready:
             self._eager = True
             return
-        word = getattr(event, "unicode", "").lower()
-        name = pygame.key.name(event.key).lower()
-        acts = self._acts()
-        act = acts.get(word) or acts.get(name)
+        act = act_of(event, self._acts())
         if act is not None:
             act()
 
-    def _acts(self) -> dict[str, Callable[[], object]]:
-        desk = self.desk
-        acts: dict[str, Callable[[], object]] = {
-            "t": desk.next_theme,
-            "u": desk.next_units,
-            "+": partial(desk.larger, 1),
-            "=": partial(desk.larger, 1),
-            "-": partial(desk.larger, -1),
-            "?": partial(setattr, desk, "help", True),
-            "f1": partial(setattr, desk, "help", True),
-            "f11": partial(setattr, self, "fullscreen", not self.fullscreen),
+    def _acts(self) -> dict[str, Act]:
+        own: dict[str, Act] = {
             "c": self._carry_on,
             "left": partial(self._beside, -1),
             "right": partial(self._beside, 1),
         }
-        return acts | {str(i + 1): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES)}
+        modes = {str(i + 1): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES)}
+        return view_acts(self) | own | modes
 
     def _choose(self, mode: Mode) -> None:
         self.mode = mode
@@ -155,36 +169,13 @@ class Home:
                 self._open(first)
                 for event in self._early:
                     pygame.event.post(event)
-        if self.shelf.ready and self.desk.theme not in self._looked:
-            self._looked.add(self.desk.theme)
-            self._look_for_pictures(tuple(self.shelf.filters))
-        if self.painter is not None and not self.painter.done:
-            self.painter.poll()
-            while self.painter.pieces:
-                self._take(self.painter.pieces.pop(0), whole=self.painter.share > 0)
-            if self.painter.done:
-                self._take(self.painter.result)
-
-    def _look_for_pictures(self, names: tuple[str, ...]) -> None:
-        """Those kept from an earlier sitting; the others are drawn beside the window."""
-        theme = self.desk.theme
-        self._take({(n, theme): d for n, d in kept(names, theme).items()})
-        missing = [n for n in names if (n, theme) not in self._whole]
-        if missing and self.painter is None:
-            self.painter = Helper(work_out, missing, THEMES)
-            self.painter.start()
-
-    def _take(self, pictures: dict[tuple[str, str], bytes], whole: bool = True) -> None:
-        for key, data in pictures.items():
-            picture = as_surface(data)
-            if picture is not None and (whole or key not in self._whole):
-                self._pictures[key] = picture
-                self._whole |= {key} if whole else set()
+        if self.shelf.ready:
+            self.pictures.look(tuple(self.shelf.filters), self.desk.theme)
+        self.pictures.update()
 
     def close(self) -> None:
         """Stop what still goes on beside the window."""
-        if self.painter is not None:
-            self.painter.stop()
+        self.pictures.close()
 
     # --- widgets -----------------------------------------------------------------------------------
 
@@ -201,7 +192,9 @@ class Home:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
-        self._at |= {w.name: w.at for w in self.form.widgets if isinstance(w, EntryList)}
+        if self.lessons is not None and self._listed:
+            self._at[self.lessons.name] = self.lessons.at
+        self._listed = self.shelf.ready  # before, rows still move
         lists = self._list(canvas, boxes)
         self.form = Form(
             [
@@ -252,14 +245,10 @@ class Home:
         return self.filter == name
 
     def _picture(self, name: str) -> pygame.Surface | None:
-        return self._pictures.get((name, self.desk.theme))
+        return self.pictures.of(name, self.desk.theme)
 
     def _waiting(self, name: str) -> str:
-        """What is said while the oil is not drawn yet."""
-        painter = self.painter
-        if painter is None or (name, self.desk.theme) in self._whole:
-            return ""
-        return "No picture of the oil." if painter.trouble else f"solving the flow… {painter.share:.0%}"
+        return self.pictures.waiting(name, self.desk.theme)
 
     def _list(self, canvas: Canvas, boxes: Boxes) -> list[EntryList]:
         name = self.filter
@@ -274,9 +263,14 @@ class Home:
         return [
             EntryList(
                 f"list-{name}", "Lessons", partial(self.shelf.of, name), self._open, self._beside,
-                box=room, row_h=row_h, at=self._at.get(f"list-{name}", 0),
+                box=room, row_h=row_h, at=self._at.get(f"list-{name}", self._row(name)),
             )
         ]  # fmt: skip
+
+    def _row(self, name: str) -> int:
+        """Row of the lesson that was left last, in the list of a filter."""
+        lessons = [e.scenario for e in self.shelf.of(name)]
+        return lessons.index(self._lesson) if self._lesson in lessons else 0
 
     def _foot(self, canvas: Canvas, foot: pygame.Rect) -> list[Widget]:
         wide, gap = canvas.tp(190), canvas.dp(16)
@@ -312,56 +306,12 @@ class Home:
         surface.fill(canvas.theme["paper"])
         boxes = self.layout(surface.get_size())
         self._build(canvas, boxes)
-        self._draw_head(canvas, boxes["head"])
-        self._draw_side(canvas, boxes)
-        self._draw_teaching(canvas, boxes["foot"])
+        draw_head(canvas, boxes["head"], self.trouble)
+        lessons = self.lessons
+        marked = lessons.marked() if lessons else None
+        draw_side(canvas, boxes, self.shelf, self.shelf.of(self.filter), marked)
+        draw_teaching(canvas, boxes["foot"], self.form)
         self.form.draw(canvas)
         if self.desk.help:
             draw_home_help(canvas)
         return canvas
-
-    def _draw_head(self, canvas: Canvas, box: pygame.Rect) -> None:
-        w = canvas.measure("Glasscan", "number", True)[0]
-        canvas.text("Glasscan", box, role="number", bold=True, colour="ink")
-        rest = pygame.Rect(box.x + w + canvas.dp(36), box.y, box.w - w - canvas.dp(36), box.h)
-        if self.trouble:
-            fitting = canvas.fitting(self.trouble, rest, True)
-            canvas.text(fitting, rest, colour="warn", wrap=True, bold=True)
-            return
-        canvas.text(WELCOME, rest, role="title", colour="soft", wrap=True)
-
-    def _draw_side(self, canvas: Canvas, boxes: Boxes) -> None:
-        """The panel of lessons: heading, what the marked one is about, or why there is none."""
-        canvas.panel(boxes["side"], "sheet", "rule", 14, 2)
-        names = list(self.shelf.filters)
-        of = f"Lessons ({names.index(self.filter) + 1} of {len(names)}: ←  →)" if names else "Lessons"
-        canvas.text(of, boxes["lessons"], colour="soft", shorten=True)
-        if not self.filter or not self.shelf.of(self.filter):
-            words = "No lesson for this filter yet." if self.shelf.ready else "Reading the lessons…"
-            canvas.text(words, boxes["list"], colour="soft", wrap=True, valign="top")
-        self._draw_about(canvas, boxes["about"])
-
-    def _draw_about(self, canvas: Canvas, box: pygame.Rect) -> None:
-        """The lesson marked, in its own words."""
-        if box.h <= 0:
-            return
-        lessons = next((w for w in self.form.widgets if isinstance(w, EntryList)), None)
-        marked = lessons.marked() if lessons else None
-        if marked is not None:
-            y = box.y - canvas.dp(6)
-            pygame.draw.line(canvas.surface, canvas.theme["rule"], (box.x, y), (box.right, y), canvas.dp(2))
-            canvas.text(canvas.fitting(marked.about, box), box, wrap=True, valign="top", colour="soft")
-        elif self.shelf.bad:
-            text = f"{self.shelf.bad} lesson files have mistakes; glasscan check FILE tells which."
-            canvas.text(text, box, colour="warn", wrap=True)
-
-    def _draw_teaching(self, canvas: Canvas, foot: pygame.Rect) -> None:
-        """The teaching-only line between the buttons of the foot."""
-        boxes = {w.name: w.box for w in self.form.widgets}
-        left = boxes["carry-on"].right if "carry-on" in boxes else foot.x - canvas.dp(24)
-        x = left + canvas.dp(24)
-        place = pygame.Rect(x, foot.y, boxes["theme"].x - canvas.dp(24) - x, foot.h)
-        for text in (TEACHING, "For teaching only."):
-            if canvas.measure(text, wrap=place.w)[1] <= place.h:
-                canvas.text(text, place, colour="soft", wrap=True)
-                return

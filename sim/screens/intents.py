@@ -10,6 +10,7 @@ import pygame
 
 from sim.screens.hands import Hands, polls, tally_csv
 from sim.screens.handspanel import HandsPanel
+from sim.screens.spoken import beside_lines, question_lines
 from sim.screens.takeaway import stamp
 from sim.screens.why import chain
 
@@ -19,11 +20,13 @@ if TYPE_CHECKING:
     from sim.screens.canvas import Canvas
     from sim.screens.compare import Rivalry
     from sim.screens.desk import Desk
+    from sim.screens.form import Form
+    from sim.screens.layout import Layout
     from sim.screens.prompts import PromptDesk, PromptPanel
     from sim.screens.session import Session
+    from sim.screens.spoken import Voice
     from sim.screens.spotlight import Spotlight
     from sim.screens.takeaway import Taker
-    from sim.screens.widgets import Form
 
 
 class Intents(ABC):
@@ -36,12 +39,17 @@ class Intents(ABC):
     predict: bool
     hands: HandsPanel | None
     spot: Spotlight
+    voice: Voice
     rivalry: Rivalry
     taker: Taker
     form: Form
     size: tuple[int, int]
     leave: bool
     to_bench: bool
+
+    @abstractmethod
+    def layout(self, size: tuple[int, int]) -> Layout:
+        """Boxes for a window size, widgets put into them."""
 
     @abstractmethod
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
@@ -63,6 +71,16 @@ class Intents(ABC):
     def toggle(self, name: str) -> None:
         """Turn something of the view on or off."""
         setattr(self.desk, name, not getattr(self.desk, name))
+
+    def controls(self) -> None:
+        """The controls beside the picture, with the focus on their pages, or away with them."""
+        self.toggle("drawer")
+        self.layout(self.size)
+        self.form.focus_on("page" if self.desk.drawer else None)
+
+    def next_notes(self) -> None:
+        """The presenter's notes in their next place; over the only display they would hide the picture."""
+        self.desk.next_notes(pygame.display.get_num_displays())
 
     def run(self) -> None:
         """Run or pause; a prediction still open comes first, and the class sees the cutaway."""
@@ -97,10 +115,22 @@ class Intents(ABC):
 
     def why(self) -> None:
         """The next link of the chain of cause and effect; after the last it closes."""
-        count = len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
         self.session.playing = False
         self.spot.key = ""
-        self.desk.why = self.desk.why + 1 if self.desk.why < count else 0
+        self.desk.why = (self.desk.why + 1) % (self._links() + 1)
+
+    def why_on(self, by: int) -> None:
+        """A link further along the chain or back, without leaving it."""
+        self.desk.why = min(max(self.desk.why + by, 1), self._links())
+
+    def _links(self) -> int:
+        return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+
+    def say(self) -> None:
+        """Everything that is shown as text on the standard output, or no more of it."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        self.voice.toggle(self.session, units, also)
 
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""
@@ -122,6 +152,7 @@ class Intents(ABC):
     def close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
         desk = self.desk
+        self.form.focus_on(None)
         extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
         self.leave = not (extra or self.rivalry.on) and desk.slot == "trace"
         if self.rivalry.on:
@@ -136,7 +167,7 @@ class Intents(ABC):
             ("Point at parts (F)", self.point),
             ("Why open or shut? (W)", self.why),
             ("Large graph (G)", partial(self.toggle, "graph")),
-            ("Notes (N)", self.desk.next_notes),
+            ("Notes (N)", self.next_notes),
             ("To the bench (X)", self.open_filter),
         ]
         if self.hands is not None:

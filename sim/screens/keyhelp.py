@@ -70,6 +70,7 @@ HOME_KEYS = (
     ("T", "light or dark"),
     ("+  −", "larger, smaller text"),
     ("F11", "full screen"),
+    ("?", "this sheet"),
 )
 
 
@@ -83,17 +84,30 @@ def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
     line = canvas.measure("Ag")[1]
     deep = -(-len(keys) // 2)
     row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
-    inner = _sheet(canvas, canvas.tp(1120), canvas.tp(200) + deep * row)
+    columns = [keys[:deep], keys[deep:]]
+    gap = canvas.tp(28)
+    widths = [_widths(canvas, column, gap) for column in columns]
+    w = max(canvas.tp(1000), sum(a + b for a, b in widths)) + canvas.dp(60)
+    inner = _sheet(canvas, w, canvas.tp(200) + deep * row)
     title = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(44))
     canvas.text("Keys", title, role="title", bold=True)
-    column_w, key_w = inner.w // 2, canvas.tp(160)
-    for i, (key, what) in enumerate(keys):
-        x = inner.x + (i // deep) * column_w
-        y = title.bottom + canvas.dp(6) + (i % deep) * row
-        canvas.text(key, pygame.Rect(x, y, key_w, row), bold=True)
-        canvas.text(what, pygame.Rect(x + key_w, y, column_w - key_w, row))
+    spare = (inner.w - sum(a + b for a, b in widths)) // 2
+    x = inner.x
+    for column, (key_w, what_w) in zip(columns, widths, strict=True):
+        for i, (key, what) in enumerate(column):
+            y = title.bottom + canvas.dp(6) + i * row
+            canvas.text(key, pygame.Rect(x, y, key_w, row), bold=True)
+            canvas.text(what, pygame.Rect(x + key_w, y, what_w, row))
+        x += key_w + what_w + max(spare, 0)
     foot = pygame.Rect(inner.x, inner.bottom - 2 * line - 4, inner.w, 2 * line + 4)
     canvas.text(TEACHING, foot, colour="soft", wrap=True)
+
+
+def _widths(canvas: Canvas, rows: tuple[tuple[str, str], ...], gap: int) -> tuple[int, int]:
+    """Widths of the keys and of the words of one column, each with the gap after it."""
+    keys = max((canvas.measure(key, bold=True)[0] for key, _ in rows), default=0)
+    words = max((canvas.measure(what)[0] for _, what in rows), default=0)
+    return keys + gap, words + gap
 
 
 def draw_lesson(canvas: Canvas, title: str, about: str, safety: str) -> None:

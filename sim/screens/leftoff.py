@@ -7,11 +7,12 @@ that cannot be written is no trouble.
 from __future__ import annotations
 
 import contextlib
-import os
 from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from sim.wholefile import write_whole
 
 FILE = "left-off.json"
 LARGEST = 200_000  # bytes; a file beyond this is not ours
@@ -71,9 +72,5 @@ def load(path: Path | None = None) -> LeftOff:
 
 def save(left: LeftOff, path: Path | None = None) -> None:
     """Keep it, whole or not at all."""
-    at = path or state_path()
     with contextlib.suppress(OSError):
-        at.parent.mkdir(parents=True, exist_ok=True)
-        part = at.with_suffix(f".{os.getpid()}.part")
-        part.write_text(left.model_dump_json(), encoding="utf-8")
-        part.replace(at)
+        write_whole(path or state_path(), left.model_dump_json())

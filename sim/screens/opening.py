@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import partial
+from math import inf
 from typing import TYPE_CHECKING, Any, cast
 
 from sim.loading import BadInput
@@ -45,7 +46,7 @@ class RecordedRig:
     def __init__(self, setup: RigSetup) -> None:
         from sim.plant.recorder import Recorder
 
-        self._recorder = Recorder(setup)
+        self._recorder = Recorder(setup, trace_every_s=inf)  # the session keeps its own, shorter trace
 
     @property
     def rig(self) -> Rig:

@@ -6,19 +6,18 @@ here: theme, units, text size, help, full screen, the way back, and the line tha
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
 from typing import Protocol
 
 import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
+from sim.screens.form import Form
 from sim.screens.keyhelp import TEACHING, draw_help
 from sim.screens.theme import load_theme
-from sim.screens.widgets import Form, Widget
+from sim.screens.viewkeys import Act, act_of, closes_sheet, view_acts
+from sim.screens.widgets import Widget
 
-Act = Callable[[], object]
 COMMON_KEYS = (
     ("Tab, Enter", "move, press"),
     ("↑  ↓", "along a list"),
@@ -121,37 +120,32 @@ class Page:
         if event.type == pygame.QUIT:
             self.quit = True
         elif self.desk.help:
-            if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
-                self.desk.help = False
-        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE and not self.form.typing:
+            self.desk.help = not closes_sheet(event)
+        elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE and not self._half_typed():
             self.notice = ""
             self.back()
         elif event.type == pygame.KEYDOWN:
             self.notice = ""
             if not self.form.handle(event):
                 self._key(event)
+        elif event.type == pygame.DROPFILE:
+            self.notice = ""
+            self.dropped(str(event.file))
         else:
             self.form.handle(event)
 
+    def dropped(self, file: str) -> None:
+        """A file or folder was dropped on the window."""
+
+    def _half_typed(self) -> bool:
+        """Something stands in the line that has the focus: Escape leaves the line, not the page."""
+        focused = self.form.focused
+        return focused is not None and focused.typing and bool(getattr(focused, "get", str)())
+
     def _key(self, event: pygame.event.Event) -> None:
-        acts = self._common() | self.acts()
-        act = acts.get(getattr(event, "unicode", "").lower()) or acts.get(pygame.key.name(event.key).lower())
+        act = act_of(event, view_acts(self) | {"escape": self.back} | self.acts())
         if act is not None:
             act()
-
-    def _common(self) -> dict[str, Act]:
-        desk = self.desk
-        return {
-            "t": desk.next_theme,
-            "u": desk.next_units,
-            "+": partial(desk.larger, 1),
-            "=": partial(desk.larger, 1),
-            "-": partial(desk.larger, -1),
-            "?": partial(setattr, desk, "help", True),
-            "f1": partial(setattr, desk, "help", True),
-            "f11": partial(setattr, self, "fullscreen", not self.fullscreen),
-            "escape": self.back,
-        }
 
     def update(self, wall_s: float) -> None:
         """Let wall time pass, s."""

@@ -1,4 +1,4 @@
-"""Widgets that pages share: a line to type into, a list to choose from, a text longer than its box."""
+"""Widgets that pages share: a list to choose from, a text longer than its box."""
 
 from __future__ import annotations
 
@@ -9,55 +9,7 @@ import pygame
 
 from sim.screens.canvas import Canvas
 from sim.screens.rowlist import UP_DOWN, WHEEL_DOWN, WHEEL_UP, RowList, draw_bar
-from sim.screens.widgets import ENTER, LEFT_BUTTON, Widget, nothing, ring
-
-
-@dataclass
-class LineEntry(Widget):
-    """One line of text with its label; Enter sends it on. `hidden` shows dots, for pass-phrases."""
-
-    get: Callable[[], str] = str
-    send: Callable[[str], None] = nothing
-    enter: Callable[[], object] = lambda: None
-    most: int = 80
-    hidden: bool = False
-
-    def handle(self, event: pygame.event.Event) -> bool:
-        """React to a click or a key."""
-        if event.type == pygame.MOUSEBUTTONDOWN:
-            return bool(event.button == LEFT_BUTTON)
-        if event.type != pygame.KEYDOWN:
-            return False
-        if event.key in ENTER:
-            self.enter()
-            return True
-        if event.key == pygame.K_BACKSPACE:
-            self.send(self.get()[:-1])
-            return True
-        mark = getattr(event, "unicode", "")
-        if mark and mark.isprintable():
-            self.send((self.get() + mark)[: self.most])
-            return True
-        return False
-
-    @property
-    def typing(self) -> bool:
-        """Plain keys belong to the line."""
-        return True
-
-    def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw label and line."""
-        label_w = canvas.measure(self.label)[0] + canvas.dp(18) if self.label else 0
-        canvas.text(self.label, pygame.Rect(self.box.x, self.box.y, label_w, self.box.h), colour="soft")
-        well = pygame.Rect(self.box.x + label_w, self.box.y, self.box.w - label_w, self.box.h)
-        canvas.panel(well, "well", "edge", 8, 3)
-        inner = well.inflate(-canvas.dp(28), 0)
-        text = ("•" * len(self.get()) if self.hidden else self.get()) + ("▏" if focused else "")
-        while text and canvas.measure(text)[0] > inner.w:
-            text = text[1:]
-        canvas.text(text, inner)
-        if focused:
-            ring(canvas, well)
+from sim.screens.widgets import Widget, nothing, ring
 
 
 @dataclass(frozen=True)
@@ -118,12 +70,14 @@ class ListBox(RowList):
         right_w = canvas.measure(row.right, bold=True)[0] + canvas.dp(14) if row.right else 0
         canvas.text(row.right, inner, align="right", bold=True, shorten=True)
         left = pygame.Rect(inner.x, inner.y, inner.w - right_w, inner.h)
+        title_h = canvas.measure(row.title, bold=bool(row.meta), wrap=left.w)[1]
         if row.meta:
             line = canvas.measure("Ag")[1]
-            foot = pygame.Rect(left.x, left.bottom - line, left.w, line)
+            spare = max(left.h - title_h - line, 0)  # the two stand together in the middle of the row
+            foot = pygame.Rect(left.x, left.bottom - line - spare // 2, left.w, line)
             canvas.text(row.meta, foot, colour="soft", shorten=True)
-            left = pygame.Rect(left.x, left.y, left.w, foot.y - left.y)
-        fits = canvas.measure(row.title, bold=bool(row.meta), wrap=left.w)[1] <= left.h
+            left = pygame.Rect(left.x, left.y + spare // 2, left.w, foot.y - left.y - spare // 2)
+        fits = title_h <= left.h
         canvas.text(row.title, left, bold=bool(row.meta), wrap=fits, shorten=not fits)
         if focused:
             ring(canvas, box)

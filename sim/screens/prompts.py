@@ -11,8 +11,9 @@ import pygame
 from sim.screens.answerform import AnswerForm
 from sim.screens.canvas import Canvas
 from sim.screens.cards import TYPED, Answer, Card, Given, Result
+from sim.screens.form import Form
 from sim.screens.promptdesk import PromptDesk
-from sim.screens.widgets import Button, Form, Widget
+from sim.screens.widgets import Button, Widget
 
 __all__ = [
     "HINTS",

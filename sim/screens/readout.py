@@ -94,8 +94,8 @@ def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
     session, box = screen.session, layout["caption"]
     events = session.events
     if session.trouble:
-        text = f"The model cannot go on: {session.trouble} Home starts again."
-        canvas.text(text, box, colour="warn", wrap=True)
+        text = f"The model cannot go on; Home starts again. {session.trouble}"
+        canvas.text(canvas.fitting(text, box), box, colour="warn", wrap=True)
     elif screen.taker.notice:
         text = screen.taker.notice
         fits = canvas.measure(text, wrap=box.w)[1] <= box.h
@@ -116,13 +116,15 @@ def draw_events(canvas: Canvas, box: pygame.Rect, session: Session, desk: Desk) 
     inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
     line = round(canvas.measure("Ag")[1] * 1.25)
     rows = max(1, inner.h // line - 1)
+    gap = canvas.dp(14)
     canvas.text("Events", pygame.Rect(inner.x, inner.y, inner.w, line), bold=True)
-    for i, e in enumerate(list(session.events)[-rows:]):
-        y = inner.y + (i + 1) * line
-        when = canvas.tp(130)
-        canvas.text(clock(e.t_s), pygame.Rect(inner.x, y, when, line), colour="soft")
-        place = pygame.Rect(inner.x + when, y, inner.w - when - canvas.tp(120), line)
-        canvas.text(event_words(e.word), place, shorten=True)
+    shown = list(session.events)[-rows:]
+    when = max((canvas.measure(clock(e.t_s))[0] for e in shown), default=0) + gap
+    for i, e in enumerate(shown):
+        row = pygame.Rect(inner.x, inner.y + (i + 1) * line, inner.w, line)
         dp = f"{desk.units.pressure.text(e.dp_pa)} {desk.units.pressure.sign}"
-        right = pygame.Rect(place.right, y, inner.right - place.right, line)
-        canvas.text(dp, right, align="right", bold=True)
+        dp_w = canvas.measure(dp, bold=True)[0] + gap
+        canvas.text(clock(e.t_s), row, colour="soft")
+        place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
+        canvas.text(event_words(e.word), place, shorten=True)
+        canvas.text(dp, row, align="right", bold=True)

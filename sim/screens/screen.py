@@ -15,6 +15,7 @@ from sim.screens.compare import Rivalry
 from sim.screens.contract import Frame
 from sim.screens.desk import Desk
 from sim.screens.drawer import drawer_widgets
+from sim.screens.form import Form
 from sim.screens.intents import Intents
 from sim.screens.keyhelp import draw_help, draw_lesson
 from sim.screens.layout import Layout, arrange
@@ -33,7 +34,8 @@ from sim.screens.theme import load_theme
 from sim.screens.traceplot import TracePlot
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.valvepanel import ValvePanel
-from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Form, Widget
+from sim.screens.viewkeys import act_of, closes_sheet
+from sim.screens.widgets import LEFT_BUTTON, Button, Choice, Widget
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
 WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
@@ -112,9 +114,7 @@ class Screen(Intents):
                 lambda v: session.faster(speeds.index(v) - session.speed_index), lambda v: pace(float(v)),
                 box=layout["speed"],
             ),
-            Button(
-                "more", "Controls", partial(self.toggle, "drawer"), lambda: desk.drawer, box=layout["more"]
-            ),
+            Button("more", "Controls", self.controls, lambda: desk.drawer, box=layout["more"]),
         ]  # fmt: skip
         if desk.drawer:
             widgets += drawer_widgets(
@@ -136,14 +136,21 @@ class Screen(Intents):
         if event.type == pygame.QUIT:
             self.quit = True
         elif self.desk.help or self.desk.lesson:
-            if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            if closes_sheet(event):
                 self.desk.help = self.desk.lesson = False
+        elif self._leaves_drawer(event):
+            self.close()
         elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
             return
         elif event.type == pygame.KEYDOWN:
             self._key(event)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
             self._light(event.pos)
+
+    def _leaves_drawer(self, event: pygame.event.Event) -> bool:
+        """One Escape closes the controls, whichever of them has the focus."""
+        key = event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE
+        return key and self.desk.drawer and not (self.form.typing or self.desk.prompt or self.desk.hands)
 
     def _handled_by_hands(self, event: pygame.event.Event) -> bool:
         if not self.desk.hands or self.hands is None:
@@ -219,10 +226,8 @@ class Screen(Intents):
 
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
-        found = acts(self)
         self.taker.notice = ""
-        word = getattr(event, "unicode", "").lower()
-        act = found.get(word) or found.get(pygame.key.name(event.key).lower())
+        act = act_of(event, acts(self))
         if act is not None:
             act()
 
@@ -279,6 +284,11 @@ class Screen(Intents):
         elif desk.lesson:
             draw_lesson(canvas, session.facts.title, session.facts.about, session.facts.safety)
         return canvas
+
+    def prepare(self, size: tuple[int, int]) -> None:
+        """Make what the first picture of a window of this size needs, so that it comes without a wait."""
+        canvas = Canvas(pygame.Surface(size), load_theme(self.desk.theme), self.desk.text_scale)
+        self.stage.cutaway(canvas, self.layout(size))
 
     def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
         """Let the marks of the oil move on."""

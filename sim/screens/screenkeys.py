@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
+
+from sim.screens.viewkeys import Act, view_acts
 
 if TYPE_CHECKING:
     from sim.screens.screen import Screen
 
 BACK_S = 5.0
-Acts = dict[str, Callable[[], object]]
+Acts = dict[str, Act]
 
 
 def acts(screen: Screen) -> Acts:
@@ -49,35 +50,27 @@ def _showing(screen: Screen) -> Acts:
         "f": screen.point,
         "h": screen.show_hands,
         "p": lambda: screen.ask(not desk.prompt),
-        "n": desk.next_notes,
-        "s": lambda: screen.voice.toggle(screen.session, desk.units),
+        "n": screen.next_notes,
+        "s": screen.say,
         "i": partial(screen.toggle, "lesson"),
     }
 
 
 def _view(screen: Screen) -> Acts:
     desk = screen.desk
-    return {
+    return view_acts(screen) | {
         "l": partial(screen.toggle, "names"),
-        "u": desk.next_units,
-        "t": desk.next_theme,
-        "c": partial(screen.toggle, "drawer"),
+        "c": screen.controls,
         "o": desk.next_colours,
         "m": partial(screen.toggle, "still"),
-        "?": partial(screen.toggle, "help"),
-        "f1": partial(screen.toggle, "help"),
-        "+": partial(desk.larger, 1),
-        "=": partial(desk.larger, 1),
-        "-": partial(desk.larger, -1),
-        "f11": partial(setattr, screen, "fullscreen", not screen.fullscreen),
     }
 
 
 def _pointing(screen: Screen) -> Acts:
-    """Arrows go from part to part while one is in the light."""
-    if not screen.spot.key:
+    """Arrows go from part to part while one is in the light, and along the chain of causes."""
+    if not (screen.spot.key or screen.desk.why):
         return {}
-    move = screen.spot.move
+    move = screen.spot.move if screen.spot.key else screen.why_on
     return {
         "right": partial(move, 1),
         "down": partial(move, 1),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass, field
-from importlib import import_module
 
 from sim.loading import BadInput
+from sim.screens import collector
 
 HIGHEST = 3  # level
 
@@ -75,5 +75,4 @@ def filled_beside() -> Shelf:
 
 def _fill_and_warm_up(shelf: Shelf) -> None:
     fill(shelf)
-    for name in ("sim.screens.screen", "sim.screens.opening", "sim.lessons.assemble"):
-        import_module(name)
+    collector.read_in()

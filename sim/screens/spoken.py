@@ -6,9 +6,12 @@ import sys
 from collections.abc import Sequence
 
 from sim.plant.records import Event
+from sim.screens.compare import Rivalry, verdict
 from sim.screens.contract import Section
 from sim.screens.gauges import OPEN_M, readings
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.quantities import MILLIMETRE, UnitSystem, clock, event_words
+from sim.screens.readout import state_words
 from sim.screens.session import Session
 from sim.screens.why import chain
 
@@ -39,21 +42,44 @@ def reading_lines(session: Session, units: UnitSystem) -> list[str]:
         rows.append(
             f"  Oil past the element so far: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
         )
-    rows += [f"  Debris: {n} {kind.replace('-', ' ')}" for kind, n in session.loose.by_kind().items()]
+    rows += [f"  Debris: {n} × {kind.replace('-', ' ')}" for kind, n in session.loose.by_kind().items()]
     return rows
 
 
-def whole_view(session: Session, units: UnitSystem) -> str:
-    """Title, moment, readings, why the valve stands where it stands, events and parts."""
+def beside_lines(rivalry: Rivalry, units: UnitSystem) -> list[str]:
+    """The filter shown beside it, as read under its picture; nothing where there is none."""
+    if rivalry.rival is None:
+        return []
+    return [f"Beside it, {rivalry.name}:", *(f"  {line}" for line in verdict(rivalry.rival.snapshot, units))]
+
+
+def question_lines(prompts: PromptDesk | None) -> list[str]:
+    """The question that is open, and what there is to choose from."""
+    if prompts is None:
+        return []
+    card = prompts.card
+    parts = [f"  {letter.upper()}: {name}" for letter, _, name in card.parts]
+    lines = [f"  {i}: {text}" for i, (_, text) in enumerate(prompts.choices(), 1)]
+    result = prompts.now.result
+    return [
+        f"Question: {card.text}",
+        *lines,
+        *parts,
+        *([f"  Right: {result.key}. {result.reason}"] if result else []),
+    ]
+
+
+def whole_view(session: Session, units: UnitSystem, also: Sequence[str] = ()) -> str:
+    """Title, moment, readings, why the valve stands where it stands, what else is open, events and parts."""
     facts = session.facts
-    state = "running" if session.playing else "over" if session.finished else "paused"
     links = chain(session.snapshot, units, facts.cracking_pa)
     lines = [
-        f"{facts.title}, {clock(session.snapshot.t_s)}, {state}",
+        f"{facts.title}, {clock(session.snapshot.t_s)}, {state_words(session)}",
         "Readings:",
         *reading_lines(session, units),
         "Why the valve stands so:",
         *[f"  {link.head} {link.number}: {link.text}" for link in links],
+        *also,
         "Events:",
         *([f"  {event_line(e, units)}" for e in session.events] or ["  none yet"]),
         "Parts, from the top down:",
@@ -69,12 +95,12 @@ class Voice:
         self.on = False
         self._told = 0
 
-    def toggle(self, session: Session, units: UnitSystem) -> None:
+    def toggle(self, session: Session, units: UnitSystem, also: Sequence[str] = ()) -> None:
         """Begin with the whole view, or stop."""
         self.on = not self.on
         if self.on:
             self._told = len(session.events)
-            say(whole_view(session, units))
+            say(whole_view(session, units, also))
 
     def follow(self, events: Sequence[Event], units: UnitSystem) -> None:
         """Say the events that are new; after a rewind they are told again as they come again."""

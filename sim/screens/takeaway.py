@@ -5,10 +5,10 @@ Every file carries scenario, seed, version and the teaching-only line, and none 
 
 from __future__ import annotations
 
-import os
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,9 @@ from sim.screens.keyrun import AnswersAwaitedError, AnswersMissingError
 from sim.screens.session import Facts
 from sim.screens.theme import load_theme
 from sim.screens.tracelog import COLUMNS, TraceLog
+from sim.wholefile import write_whole
 
+Writer = Callable[[Path], object]
 SECONDS, EVERY_S = 6.0, 0.1  # length of a clip, and time between two of its pictures
 CLIP_W = 960
 UNITS = {
@@ -94,6 +96,8 @@ class Taker:
         self._clip: list[pygame.Surface] | None = None
         self._clip_wait_s = 0.0
         self._key_wanted = False
+        self._saved: list[Path] = []
+        self._lock = threading.Lock()
 
     @property
     def recording(self) -> bool:
@@ -113,18 +117,18 @@ class Taker:
     def trace(self, log: TraceLog) -> None:
         """Save the trace of the run so far."""
         text = trace_csv(log.copy(), stamp(self.facts))
-        self._beside("-trace", ".csv", lambda path: _save_text(text, path))
+        self._beside("-trace", ".csv", lambda path: write_whole(path, text))
 
     def table(self, word: str, text: str) -> None:
         """Save a table that is already written out; `word` ends its name."""
-        self._beside(word, ".csv", lambda path: _save_text(text, path))
+        self._beside(word, ".csv", lambda path: write_whole(path, text))
 
     def sheet(self) -> None:
         """Save the lesson sheet; the key follows in a file of its own once the run is known."""
         if self.prints is None:
             self.notice = "There is no lesson sheet for this."
             return
-        self._beside("-sheet", ".html", lambda path: _save_text(self.prints.sheet(), path))  # type: ignore[union-attr]
+        self._beside("-sheet", ".html", lambda path: write_whole(path, self.prints.sheet()))  # type: ignore[union-attr]
         self._key_wanted = True
 
     def clip(self) -> None:
@@ -161,10 +165,10 @@ class Taker:
             self.notice, self._key_wanted = str(trouble), False
             return
         self._key_wanted = False
-        self._beside("-key", ".html", lambda path: _save_text(prints.key(log), path))
+        self._beside("-key", ".html", lambda path: write_whole(path, prints.key(log)), together=True)
 
-    def _beside(self, word: str, suffix: str, write: Callable[[Path], None]) -> None:
-        """Write a file in a thread."""
+    def _beside(self, word: str, suffix: str, write: Writer, together: bool = False) -> None:
+        """Write a file in a thread; one that belongs `together` with the last is told with it."""
 
         def work() -> None:
             try:
@@ -172,7 +176,9 @@ class Taker:
                     self._folder or home_folder(), f"{self.facts.scenario or 'glasscan'}{word}", suffix
                 )
                 write(path)
-                self.notice = f"Saved: {path}"
+                with self._lock:
+                    self._saved = [*self._saved, path] if together else [path]
+                    self.notice = f"Saved: {_named(self._saved)}"
             except (OSError, ValueError, pygame.error) as error:
                 self.notice = f"Not saved: {' '.join(str(error).split())}"
 
@@ -181,23 +187,15 @@ class Taker:
         thread.start()
 
 
-def _whole(path: Path, write: Callable[[Path], None]) -> None:
-    """Write under another name first: what stands under the name is always whole."""
-    part = path.with_name(f"{path.stem}.{os.getpid()}.part{path.suffix}")
-    write(part)
-    part.replace(path)
+def _named(paths: Sequence[Path]) -> str:
+    """Files of one folder in words: the first with its folder, the others by name."""
+    return " and ".join([str(paths[0]), *(p.name for p in paths[1:])])
 
 
 def _save_png(surface: pygame.Surface, path: Path) -> None:
-    _whole(path, lambda part: pygame.image.save(surface, str(part)))
-
-
-def _save_text(text: str, path: Path) -> None:
-    _whole(path, lambda part: _write(part, text))
-
-
-def _write(path: Path, text: str) -> None:
-    path.write_bytes(text.encode("utf-8"))
+    made = BytesIO()
+    pygame.image.save(surface, made, "picture.png")
+    write_whole(path, made.getvalue())
 
 
 def _save_gif(pictures: list[pygame.Surface], path: Path) -> None:
@@ -206,10 +204,8 @@ def _save_gif(pictures: list[pygame.Surface], path: Path) -> None:
     frames = [
         Image.fromarray(np.ascontiguousarray(pygame.surfarray.array3d(p).swapaxes(0, 1))) for p in pictures
     ]
-    first, rest = frames[0], frames[1:]
-    _whole(
-        path,
-        lambda part: first.save(
-            part, save_all=True, append_images=rest, duration=round(EVERY_S * 1000), loop=0
-        ),
+    made = BytesIO()
+    frames[0].save(
+        made, "GIF", save_all=True, append_images=frames[1:], duration=round(EVERY_S * 1000), loop=0
     )
+    write_whole(path, made.getvalue())

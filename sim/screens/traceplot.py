@@ -21,7 +21,7 @@ SHORT = {
     "bypass-full": "full open",
     "bypass-seats": "seats",
     "gallery-full": "gallery full",
-    "pressure-green": "green",
+    "pressure-green": "in the green",
     "indicator-pops": "indicator",
     "indicator-reset": "reset",
     "scraper-turned": "turned",

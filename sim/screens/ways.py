@@ -80,6 +80,13 @@ WAYS: tuple[Way, ...] = (
         "sim.screens.studypages.sitting:sit_a_paper",
     ),
     Way(
+        "make",
+        "demonstrate",
+        "Make a paper",
+        "For a class, with a key of its own.",
+        "sim.screens.studypages.papers:make_for_class",
+    ),
+    Way(
         "class",
         "demonstrate",
         "Class results",

@@ -40,7 +40,7 @@ def chain(s: Snapshot, units: UnitSystem, cracking_pa: float | None) -> list[Lin
 
 def _oil(s: Snapshot, units: UnitSystem) -> Link:
     at = f"{units.temperature.text(s.filter_c)} {units.temperature.sign}"
-    text = f"The oil in the filter has {at}. This is its kinematic viscosity: how unwillingly it flows."
+    text = f"The oil in the filter has {at}. This is its kinematic viscosity: how stiffly it flows."
     return Link("Oil", text, f"{s.nu_m2_s * 1e6:,.0f} mm²/s".replace(",", "\u2009"))
 
 
@@ -121,7 +121,7 @@ def _draw_newest(canvas: Canvas, room: pygame.Rect, links: list[Link], seen: lis
     line = canvas.measure("Ag")[1]
     foot = pygame.Rect(room.x, room.bottom - line, room.w, line)
     text = seen[-1].text
-    words = f"W: next ({len(seen)} of {len(links)})" if len(seen) < len(links) else "W: done"
+    words = f"W or →: next ({len(seen)} of {len(links)})" if len(seen) < len(links) else "W: done.  ←: back"
     canvas.text(words, foot, colour="soft")
     place = pygame.Rect(room.x, room.y, room.w, foot.y - room.y)
     if canvas.measure(text, wrap=place.w)[1] <= place.h:

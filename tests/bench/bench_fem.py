@@ -14,9 +14,10 @@ from collections.abc import Callable
 import numpy as np
 
 from sim.physics.basis import solve_basis
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Grid, openings
 from sim.physics.shapes import box, cut
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 from tests.bench.table import Row
 
 NAME = "sudden expansion, from nothing"

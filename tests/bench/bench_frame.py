@@ -54,11 +54,11 @@ def scene() -> tuple[Screen, pygame.Surface]:
 
 def measure() -> list[Row]:
     """Rows of the whole frame and its parts; ratio = share of a 60 Hz frame."""
-    from sim.screens import app
+    from sim.screens import collector
 
     screen, surface = scene()
     thresholds = gc.get_threshold()
-    app._quieten_collector()
+    collector.clear_up()
     try:
         return list(_rows(screen, surface))
     finally:

@@ -33,7 +33,6 @@ from tests.cli.conftest import Cli
         (["run", "cold-start", "--set", "air_c"], "--set:1:1: expected dotted.key=value, found text 'air_c'"),
         (["run", "cold-start", "--set", "air_f=3"], "(did you mean 'air_c'?)"),
         (["run", "none.yaml"], "none.yaml: no such file"),
-        (["shot", "cold-start", "--at", "1"], "the following arguments are required: --out"),
         (["shot", "cold-start", "--at", "1", "--out", "a.jpg"], "a.jpg: expected the name of a .png file"),
         (
             ["shot", "cold-start", "--at", "1", "--out", "a.png", "--theme", "drak"],
@@ -45,7 +44,7 @@ from tests.cli.conftest import Cli
         ),
         (["figure", "densty", "rho15=900", "at_c=20"], "(did you mean 'density'?)"),
         (["figure", "density", "rho15"], "figure: expected key=value, found 'rho15'"),
-        (["figure", "density", "rho15=1", "rho15=2"], "figure: rho15: given twice"),
+        (["figure", "density", "rho15=1", "rho15=2"], "figure: rho15: expected once, given twice"),
         (["figure", "density", "rho15=900"], "missing at_c"),
     ],
 )

@@ -113,6 +113,16 @@ def test_shot_draws_the_asked_size(cli: Cli, tmp_path: Path) -> None:
     assert struct.unpack(">II", target.read_bytes()[16:24]) == (1280, 720)
 
 
+def test_shot_alone_says_what_it_wrote(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A scenario is enough; with `--json` one object tells file, moment and size, and nothing else."""
+    monkeypatch.chdir(tmp_path)
+    short = ("--set", "end_s=2", "--set", "timeline=[]", "--set", "notes=[]")
+    said = cli("shot", "warm-start", *short, "--size", "640x400", "--json")
+    told = json.loads(said.out)
+    assert (told["file"], told["at_s"], told["width_px"]) == ("glasscan-warm-start.png", 2.0, 640)
+    assert struct.unpack(">II", (tmp_path / told["file"]).read_bytes()[16:24]) == (640, 400)
+
+
 def test_words_for_people(cli: Cli) -> None:
     """Without `--json` the run is told in a few lines, ending with why it ended."""
     said = cli("run", "cold-start", "--for", "5")
@@ -131,6 +141,17 @@ def test_check_says_fine_or_lines(cli: Cli, tmp_path: Path) -> None:
     assert said.err[0].startswith(f"{bad}:1:1: ")
 
 
+def test_check_tells_the_same_as_one_object(cli: Cli, tmp_path: Path) -> None:
+    """`check --json`: one object with every file and its lines; the lines go to standard error as ever."""
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("air_c: hot\n")
+    said = cli("check", "cold-start", str(bad), "--json")
+    told = json.loads(said.out)
+    assert (said.code, told["fine"]) == (2, False)
+    assert told["files"][0] == {"file": "cold-start", "fine": True, "problems": []}
+    assert tuple(told["files"][1]["problems"]) == said.err
+
+
 def test_all_shipped_files_are_fine(cli: Cli) -> None:
     """Every scenario, oil, filter and rig that is shipped passes `check`."""
     data = sorted((TOP / "assets").glob("f*s/*.yaml")) + sorted((TOP / "assets" / "plants").glob("*.yaml"))
@@ -143,6 +164,7 @@ def test_all_shipped_files_are_fine(cli: Cli) -> None:
 def test_schema_is_json_schema_and_fits_the_shipped_files(cli: Cli) -> None:
     """`schema` prints a valid JSON Schema; every shipped scenario fits it and a changed one does not."""
     schema = json.loads(cli("schema").out)
+    assert cli("schema", "--json").out.count("\n") == 1
     jsonschema.Draft202012Validator.check_schema(schema)
     validator = jsonschema.Draft202012Validator(schema)
     for name in scenario_names():

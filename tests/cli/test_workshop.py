@@ -86,3 +86,18 @@ def test_bad_words(capsys: pytest.CaptureFixture[str], words: tuple[str, ...], n
     assert both.out == ""
     assert both.err.count("\n") == 1
     assert named in both.err
+
+
+def test_cards_are_listed_and_done_by_number(capsys):
+    """In words the tray does not tell which card is the wrong way; a number does the same as a name."""
+    from sim.cli import main
+
+    assert main(["job", "can-change"]) == 0
+    tray = capsys.readouterr().out
+    assert ":slip" not in tray
+    first = tray.split("\n\n", 1)[1].splitlines()
+    cards = told(capsys, "job", "can-change")["cards"]
+    assert [line.split(None, 1) for line in first] == [[str(i), c["text"]] for i, c in enumerate(cards, 1)]
+    by_number = told(capsys, "job", "can-change", "--steps", "3,6")
+    by_name = told(capsys, "job", "can-change", "--steps", f"{cards[2]['step']},{cards[5]['step']}")
+    assert by_number == by_name

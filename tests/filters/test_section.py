@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sim.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
-from sim.physics.stokes import FaceNumbers, divergence, whole_measures
+from sim.physics.faces import FaceNumbers, divergence, whole_measures
 
 # parts outside the grid, hollow on average, or inside the valve passage
 OUTSIDE_THE_PLANE = (

@@ -6,9 +6,10 @@ import numpy as np
 
 from sim.physics.basis import solve_basis
 from sim.physics.cases import brinkman_channel_ratio, cylinder_array_drag
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Grid, openings
 from sim.physics.shapes import box, cut, disc
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 
 BIG = 10.0
 

@@ -260,7 +260,7 @@ def test_outward_flow_wins_pressure_back() -> None:
     "call",
     [
         lambda: channels.annulus_flow_m3s(0.01, 0.02, 1.0, 1.0, 1.0),
-        lambda: channels.annulus_f_re(1.0),
+        lambda: channels.annulus_f_re(1.5),
         lambda: porous.darcy_shell_flow_m3s(1.0, 1.0, 1.0, 1.0, 0.01, 0.02),
         lambda: discs.gap_viscous_drop_pa(1e-4, 0.01, 0.02, 0.05, 1e-6),
         lambda: orifice.plate_coefficient_low_re(0.4, 100.0),

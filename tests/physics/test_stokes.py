@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from scipy.sparse.linalg import spsolve
 
 from sim.physics.basis import solve_basis
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Grid, openings
 from sim.physics.shapes import below, box, common, cut, disc
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 from tests.physics.exact_flows import ALL
 
 

@@ -7,7 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from sim.filters.build import build
+from sim.filters.data import FilterData
+from sim.lessons.catalogue import load_filter
 from sim.plant.rig import Rig
+from sim.plant.setup import Ramp
 from tests.plant.contaminant.standin import gaps
 from tests.plant.standin import network, plant, setup
 
@@ -47,3 +51,34 @@ def lockout(_id: str, _i: Inputs) -> bool:
         assert seen.dp_pa > 1e3 * rig.setup.plant.indicator.trip_kpa
         popped.append(seen.indicator)
     return popped == [False, True]
+
+
+def warned(_id: str, _i: Inputs) -> bool:
+    """A warm element clogs: it is told before the valve opens, and the oil let past washes no dirt out."""
+    slug = (Ramp(5.0, "add_dirt_g", 30),)
+    rig = Rig(setup(timeline=slug, air_c=20.0, oil_c=85.0, gallery_fill=1.0, rpm=2400.0))
+    held = 0.0
+    while rig.snapshot().t_s < 120.0:
+        rig.step(2.0)
+        now = float(rig.snapshot().deposit_kg.sum())
+        assert now >= held
+        held = now
+    when = {event.word: event.t_s for event in reversed(rig.events)}
+    return when["indicator-pops"] < when["bypass-cracks"]
+
+
+def outside_to_centre(_id: str, _i: Inputs) -> bool:
+    """Through the shipped stack every gap carries oil inwards, and turning it past its blades clears the "
+    "gaps."""
+    section = build(FilterData(load_filter("disc-stack")))
+    layout, network_ = section.layout, section.network
+    inward = layout.r_dirty > layout.r_clean and layout.r_clean > 0.0
+    rig = Rig(
+        setup(network=gaps(), plant=plant(dirt__start_mg=500.0), oil_c=85.0, gallery_fill=1.0, rpm=1800.0)
+    )
+    rig.step(20.0)
+    before = rig.snapshot().deposit_kg.sum()
+    rig.set("scraper_turns", 2.0)
+    rig.step(5.0)
+    combed = rig.snapshot().deposit_kg.sum() < before
+    return bool(inward and combed and network_.dirt_side.scraper is not None)

@@ -86,7 +86,8 @@ def disc_section():
 @pytest.fixture(autouse=True)
 def _own_folders(monkeypatch, tmp_path):
     """What the window keeps on the disk goes into a folder of the test."""
-    from sim.screens import filterpics, leftoff
+    from sim.screens import filterpics, leftoff, takeaway
 
+    monkeypatch.setattr(takeaway, "home_folder", lambda: tmp_path / "documents")
     monkeypatch.setattr(leftoff, "state_path", lambda: tmp_path / "state" / leftoff.FILE)
     monkeypatch.setattr(filterpics, "cache_folder", lambda: tmp_path / "cache")

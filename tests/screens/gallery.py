@@ -70,7 +70,7 @@ STATES = {
     "hands-light": lambda: screen(0.0, "h112", theme="light"),
     "graph-light": lambda: screen(200.0, "g", theme="light"),
     "controls-dark": lambda: screen(30.0, "c"),
-    "notes-light": lambda: screen(30.0, "nn", theme="light"),
+    "notes-light": lambda: screen(30.0, "n", theme="light"),
     "keys-dark": lambda: screen(30.0, "?"),
 }
 REFERENCES = (

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pygame
 import pytest
 
-from sim.screens import app, opening
+from sim.screens import app, behindbar, opening
 from sim.screens.opening import Opened
 from sim.screens.prompts import PromptDesk
 from sim.screens.screen import Screen
@@ -45,7 +45,7 @@ def test_loading_fault_is_raised_in_the_window_thread(monkeypatch):
         app.open_window(SCENARIO, frames=1)
 
 
-def test_closing_while_loading_leaves_at_once(make_session, monkeypatch):
+def test_closing_while_loading_leaves_at_once(make_session):
     """Who closes the window during loading need not wait."""
     gate = []
 
@@ -54,9 +54,8 @@ def test_closing_while_loading_leaves_at_once(make_session, monkeypatch):
             time.sleep(0.01)
         return Opened(make_session(), PromptDesk([]))
 
-    monkeypatch.setattr(app, "open_session", build)
     pygame.event.post(pygame.event.Event(pygame.QUIT))
-    assert app.load_behind_bar(SCENARIO) is None
+    assert behindbar.do_behind_bar(SCENARIO.title, build) is None
     gate.append(True)
 
 
@@ -69,16 +68,15 @@ def test_space_pressed_while_loading_runs_the_lesson(make_session, monkeypatch):
             time.sleep(0.01)
         return Opened(make_session(), PromptDesk([]))
 
-    real = app.draw_bar
+    real = behindbar.draw_bar
 
     def bar(*args):
         gate.append(True)
         return real(*args)
 
-    monkeypatch.setattr(app, "open_session", build)
-    monkeypatch.setattr(app, "draw_bar", bar)
+    monkeypatch.setattr(behindbar, "draw_bar", bar)
     pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_SPACE, unicode=" ", mod=0))
-    opened = app.load_behind_bar(SCENARIO)
+    opened = behindbar.do_behind_bar(SCENARIO.title, build)
     screen = Screen(opened.session)
     app.run_loop(screen, frames=2)
     assert screen.session.playing
@@ -108,7 +106,9 @@ def test_keys_after_leaving_are_for_what_comes_next(make_session):
 
 def test_loading_bar_text_fits():
     """The first thing a class sees."""
-    canvas = app.draw_bar(pygame.Surface((1280, 720)), "Cold start on a screw-on filter", 0.4, "Building")
+    canvas = behindbar.draw_bar(
+        pygame.Surface((1280, 720)), "Cold start on a screw-on filter", 0.4, "Building"
+    )
     assert all(t.fits for t in canvas.texts)
 
 

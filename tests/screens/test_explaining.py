@@ -7,9 +7,12 @@ import numpy as np
 import pygame
 import pytest
 
+from sim.screens.cards import Card
+from sim.screens.compare import verdict
 from sim.screens.contract import CLEAN, DIRTY, MEDIUM, THROAT
 from sim.screens.cutaway import PressureScale
 from sim.screens.desk import COLOURS, TEXT_SCALES, Desk
+from sim.screens.promptdesk import PromptDesk
 from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import STILL_S, Screen
 from sim.screens.shades import shade
@@ -182,6 +185,38 @@ def test_the_text_view_says_what_the_window_shows(make_session):
     for part in session.section.parts:
         assert part.name in said
     assert said.count("Bypass valve fully open") == 1
+
+
+def test_the_text_view_says_what_is_open_beside(make_session, capsys):
+    """The other filter's readings and the open question with its lines stand in the text as in the window."""
+    session = make_session(30.0)
+    session.rivals = {"regulator before the filter": lambda: make_session(30.0)}
+    lines = (("a", "Stay shut."), ("b", "Open."))
+    card = Card("p", "before", "What will the valve do?", "choice", lambda _: None, lines)
+    screen = Screen(session, Desk(), PromptDesk([card]), predict=False)
+    screen.rivalry.next()
+    screen.rivalry.wait()
+    screen.update(0.0)
+    screen.ask(True)
+    screen.say()
+    said = capsys.readouterr().out
+    readings = verdict(screen.rivalry.rival.snapshot, screen.desk.units)
+    assert all(text in said for text in ("Beside it, regulator before the filter:", *readings))
+    assert "Question: What will the valve do?\n  1: Stay shut.\n  2: Open.\n" in said
+
+
+def test_arrows_go_along_the_chain_of_causes(make_screen, press):
+    """As from part to part: right goes on, left goes back, and neither leaves the chain."""
+    screen = make_screen(20.0)
+    screen.handle(press(pygame.K_w, "w"))
+    for _ in range(9):
+        screen.handle(press(pygame.K_RIGHT))
+    assert screen.desk.why == len(HEADS)
+    screen.handle(press(pygame.K_LEFT))
+    assert screen.desk.why == len(HEADS) - 1
+    for _ in range(9):
+        screen.handle(press(pygame.K_LEFT))
+    assert screen.desk.why == 1
 
 
 def test_s_says_all_then_each_new_event(make_screen, press, capsys):

@@ -35,8 +35,8 @@ def shelf(lessons=9):
 def home(monkeypatch, tmp_path):
     """A first screen whose cache holds nothing and whose painter does nothing."""
     monkeypatch.setattr(filterpics, "cache_folder", lambda: tmp_path)
-    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
-    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     made = Home(Desk(), shelf(), LEFT)
     made.update(0.0)
     made.draw(pygame.Surface((1920, 1080)))
@@ -95,8 +95,8 @@ def test_enter_opens_the_first_lesson_at_once(home, press):
 
 def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     """Whoever presses Enter while the lessons are being read gets the first one once they are there."""
-    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
-    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     home = Home(Desk(), Shelf(), LeftOff())
     home.draw(pygame.Surface((1280, 720)))
     home.handle(press(pygame.K_RETURN))
@@ -139,8 +139,8 @@ def test_a_filter_is_chosen_by_its_picture(home, press):
 
 def test_the_filter_of_the_lesson_left_is_in_front(monkeypatch, press):
     """Whoever comes back finds the filter they were at, and the keys work all the same."""
-    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
-    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     home = Home(Desk(), shelf(), LeftOff(scenario="b", title="Blocked", t_s=3.0))
     assert "Blocked" in look(home)
     home.handle(press(pygame.K_RETURN))
@@ -156,20 +156,20 @@ def png(colour):
 
 def test_pictures_come_as_they_are_ready(home):
     """First the metal of all filters, then the whole picture of each; the metal never replaces it."""
-    home.painter.pieces.append({("can", "dark"): png((9, 9, 9)), ("bowl", "dark"): png((9, 9, 9))})
-    home.painter.share = 0.0
+    home.pictures.helper.pieces.append({("can", "dark"): png((9, 9, 9)), ("bowl", "dark"): png((9, 9, 9))})
+    home.pictures.helper.share = 0.0
     home.update(0.0)
-    assert home._pictures["can", "dark"].get_at((5, 5))[:3] == (9, 9, 9)
+    assert home.pictures.of("can", "dark").get_at((5, 5))[:3] == (9, 9, 9)
     assert "solving the flow" in look(home)
-    home.painter.share = 0.4
-    home.painter.pieces.append({("can", "dark"): png((200, 100, 0))})
+    home.pictures.helper.share = 0.4
+    home.pictures.helper.pieces.append({("can", "dark"): png((200, 100, 0))})
     home.update(0.0)
     assert home._waiting("can") == ""
     assert "40%" in home._waiting("bowl")
-    home.painter.share = 0.0
-    home.painter.pieces.append({("can", "dark"): png((9, 9, 9))})
+    home.pictures.helper.share = 0.0
+    home.pictures.helper.pieces.append({("can", "dark"): png((9, 9, 9))})
     home.update(0.0)
-    assert home._pictures["can", "dark"].get_at((5, 5))[:3] == (200, 100, 0)
+    assert home.pictures.of("can", "dark").get_at((5, 5))[:3] == (200, 100, 0)
 
 
 def test_a_long_list_scrolls_to_what_is_marked(home, press):
@@ -194,6 +194,46 @@ def test_carry_on_goes_back_to_the_lesson_left(home, press):
     """C opens what was left, with the wish to go on."""
     home.handle(press(pygame.K_c, "c"))
     assert home.wanted == Wanted("cold", "demonstrate", True)
+
+
+def test_the_lesson_left_last_is_marked(monkeypatch):
+    """Whoever comes back finds the lesson they were in under the ring, not the first of the list."""
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
+    home = Home(Desk(), Shelf(), LeftOff(scenario="l4", title="Lesson 4"))
+    look(home)  # before the lessons are read
+    home.shelf = Shelf(dict(FILTERS), shelf().entries[:2])
+    look(home)  # some of them
+    home.shelf = shelf()
+    look(home)
+    assert home.lessons.marked().scenario == "l4"
+
+
+def test_the_first_screen_comes_back_as_it_was_left(home, press):
+    """What to do, filter and lesson are those of the last visit, also after a way without a lesson."""
+    home.handle(press(pygame.K_2, "2"))
+    home.handle(press(pygame.K_DOWN))
+    marked = home.lessons.marked().scenario
+    again = Home(Desk(), home.shelf, home.left, stood=home.stood())
+    look(again)
+    assert (again.mode, again.filter, again.lessons.marked().scenario) == ("practise", "can", marked)
+
+
+def test_escape_keeps_the_focus_in_sight(home, press):
+    """There is nothing to go back to: Escape takes the ring away from nothing."""
+    before = home.form.focused.name
+    home.handle(press(pygame.K_ESCAPE))
+    assert home.form.focused.name == before
+    assert not home.leave
+
+
+def test_shift_alone_does_not_close_the_sheet_of_keys(home, press):
+    """The question mark needs Shift on most keyboards: pressed again it closes the sheet that it opened."""
+    for closed in (False, True):
+        home.handle(press(pygame.K_LSHIFT))
+        assert home.desk.help is closed
+        home.handle(press(pygame.K_SLASH, "?"))
+        assert home.desk.help is not closed
 
 
 def test_without_a_past_there_is_nothing_to_carry_on(press):
@@ -277,9 +317,10 @@ def sitting(make_session, monkeypatch, tmp_path):
     """A sitting whose lessons are made up, whose state lies in a folder of the test, and what it did."""
     monkeypatch.setattr(leftoff, "state_path", lambda: tmp_path / "left.json")
     monkeypatch.setattr(app, "filled_beside", shelf)
-    monkeypatch.setattr("sim.screens.home.kept", lambda *_: {})
-    monkeypatch.setattr("sim.screens.home.Helper", Idle)
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
     monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), PromptDesk([])))
+    monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     return app.Sitting()
 
 
@@ -294,8 +335,8 @@ def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_pat
     """Open, leave by Escape: the first screen is back and offers the lesson at its moment."""
     from types import SimpleNamespace
 
-    opened = []
-    monkeypatch.setattr(app, "load_behind_bar", lambda *_: opened.append(1) or app.open_session(None))
+    opened, real = [], app.open_session
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: opened.append(1) or real(None))
     scenario = SimpleNamespace(title="Cold", scenario="cold-start")
     keys(monkeypatch, (pygame.K_i, "i"), (pygame.K_t, "t"), (pygame.K_ESCAPE, ""), (pygame.K_u, "u"))
     sitting.run(scenario)
@@ -313,3 +354,23 @@ def test_a_bad_lesson_leads_back_with_one_line(sitting):
     canvas = home.draw(pygame.Surface((1280, 720)))
     assert any("no-such-lesson" in t.text.replace("\n", " ") for t in canvas.texts)
     assert problems(canvas) == []
+
+
+def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
+    """By the time the next lesson is loaded, screen and session of the one before are gone."""
+    import weakref
+    from types import SimpleNamespace
+
+    past: list[tuple[weakref.ref, weakref.ref]] = []
+    gone: list[bool] = []
+
+    def loop(screen, _frames):
+        gone.append(all(ref() is None for pair in past for ref in pair))
+        past.append((weakref.ref(screen), weakref.ref(screen.session)))
+        screen.leave = True
+
+    monkeypatch.setattr(app, "run_loop", loop)
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    for _ in range(3):
+        assert sitting.lesson(scenario, Wanted("cold-start", "demonstrate"))
+    assert gone == [True, True, True]

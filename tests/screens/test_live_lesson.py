@@ -86,7 +86,7 @@ def test_the_window_goes_on_with_the_new_lesson(lesson, make_session, monkeypatc
     """After F5 the lesson is loaded anew as the file says now, in the same mode."""
     loaded, loops = [], []
 
-    def load(scenario, *_):
+    def load(scenario, *_, **__):
         loaded.append(scenario.title)
         return Opened(make_session(5.0), PromptDesk([]))
 
@@ -99,7 +99,8 @@ def test_the_window_goes_on_with_the_new_lesson(lesson, make_session, monkeypatc
         else:
             shown.screen.leave = True
 
-    monkeypatch.setattr(app, "load_behind_bar", load)
+    monkeypatch.setattr(app, "open_session", load)
+    monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     monkeypatch.setattr(app, "run_loop", loop)
     assert Sitting().open(Wanted(str(lesson), "practise"))
     assert loaded == [TITLE, "Another title"]

@@ -9,9 +9,10 @@ from sim.screens.app import Sitting
 from sim.screens.desk import TEXT_SCALES, Desk
 from sim.screens.home import Wanted
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Reading, Row
+from sim.screens.pagewidgets import ListBox, Reading, Row
 from sim.screens.ways import Way
 from sim.screens.widgets import Button
+from sim.screens.written import LineEntry
 from tests.screens.test_layout import problems
 
 LONG = "The oil enters outside, passes the medium and leaves by the centre. " * 40
@@ -88,6 +89,7 @@ def test_escape_leaves_a_line_before_the_page(press):
     page = Sample()
     page.draw(pygame.Surface((1280, 720)))
     page.handle(press(pygame.K_TAB))
+    page.handle(press(pygame.K_w, "W"))
     page.handle(press(pygame.K_ESCAPE))
     assert not page.leave
     page.handle(press(pygame.K_ESCAPE))
@@ -115,7 +117,7 @@ def test_a_way_in_is_a_button_of_its_mode_and_is_opened(monkeypatch, press):
     from sim.screens.leftoff import LeftOff
     from tests.screens.test_home import shelf
 
-    monkeypatch.setattr(home_module, "kept", lambda *_: {})
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: {})
     home = home_module.Home(Desk(), shelf(), LeftOff())
     surface = pygame.Surface((1920, 1080))
     home.update(0.0)

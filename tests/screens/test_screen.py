@@ -145,6 +145,19 @@ def test_tab_reaches_every_control_of_the_drawer(make_screen, press):
     assert names == {w.name for w in screen.form.shown()}
 
 
+def test_c_goes_into_the_controls_and_one_escape_out_of_them(make_screen, press):
+    """By keyboard alone: C, then arrows turn the pages; Escape puts the controls away, and no more."""
+    screen = make_screen(5.0)
+    drawn(screen)
+    screen.handle(press(pygame.K_c, "c"))
+    assert screen.form.focused.name == "page"
+    screen.handle(press(pygame.K_RIGHT))
+    assert screen.desk.page != "rig"
+    screen.handle(press(pygame.K_ESCAPE))
+    drawn(screen)
+    assert (screen.desk.drawer, screen.form.focused, screen.leave) == (False, None, False)
+
+
 def test_drawer_changes_reach_the_engine(make_screen, press):
     """Air by arrow key, rpm by typing, oil and regulator by arrows."""
     screen = make_screen(20.0, drawer=True)

@@ -3,9 +3,13 @@
 import pygame
 import pytest
 
+from sim.screens import written
 from sim.screens.canvas import Canvas, cut, font
+from sim.screens.form import Form
+from sim.screens.slider import Slider, parse_number
 from sim.screens.theme import load_theme
-from sim.screens.widgets import Button, Choice, Entry, Form, Slider, Toggle, parse_number
+from sim.screens.widgets import Button, Choice, Toggle
+from sim.screens.written import Entry, LineEntry, TextPad
 
 
 def key(code, text="", mod=0):
@@ -153,6 +157,22 @@ def test_toggle_and_entry(bench):
     assert seen["text"] == "12,5"
     form.handle(key(pygame.K_BACKSPACE))
     assert seen["text"] == "12,"
+
+
+def test_the_clipboard_is_pasted_as_far_as_it_fits(monkeypatch):
+    """Ctrl and V put in what is taken: a path into a line, only the digits of it into a number."""
+    monkeypatch.setattr(written, "pasted", lambda: "a 12\tb")
+    kept = {"line": "", "number": "", "page": ""}
+    made = [
+        LineEntry("line", "File", lambda: kept["line"], lambda t: kept.update(line=t), most=4),
+        Entry("number", "", lambda: kept["number"], lambda t: kept.update(number=t)),
+        TextPad("page", "", lambda: kept["page"], lambda t: kept.update(page=t)),
+    ]
+    for widget in made:
+        assert widget.handle(key(pygame.K_v, mod=pygame.KMOD_LCTRL))
+    assert kept == {"line": "a 12", "number": "12", "page": "a 12b"}
+    assert made[2].handle(key(pygame.K_RETURN))
+    assert kept["page"].endswith("\n")
 
 
 def test_numbers_as_people_write_them():

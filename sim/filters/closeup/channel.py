@@ -13,15 +13,16 @@ import numpy as np
 
 from sim.filters.patches import edges_through, line
 from sim.physics.basis import Basis, solve_basis
+from sim.physics.faces import FaceNumbers, Port
 from sim.physics.grid import Floats, Grid, openings
 from sim.physics.shapes import Shape, box, union
-from sim.physics.stokes import Chamber, FaceNumbers, Port
+from sim.physics.stokes import Chamber
 
 COLUMNS = 3  # cells along one piece
 ROWS = 12  # cells across a clean half channel
 NARROW_ROWS = 6  # cells across the narrowest place
 BIG = 1.0  # m
-KEPT = 16  # solved channels kept, 3 MB each with their factors: a picture needs two, two side by side four
+KEPT = 32  # solved channels kept, about 1 MB each: a picture needs two, two side by side four
 
 
 def snapped(gaps_m: Floats, half_m: float) -> tuple[int, ...]:

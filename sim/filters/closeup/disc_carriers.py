@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.filters.carriers import DIRTY_OIL, FILTERED_OIL
 from sim.filters.closeup.discs import TURN, DiscFrame
+from sim.filters.substeps import STEP_CELLS, let_pass
 from sim.physics.grid import Floats
 
-STEP_CELLS = 0.8
-MOST_STEPS = 16
+MOST_STEPS = 16  # sub-steps in one call
 START_M = 1.5e-3  # before the deposit, where the oil of the bowl converges on the rim
 HAIR = 1e-3
 
@@ -39,12 +41,7 @@ class DiscCarriers:
 
     def step(self, frame: DiscFrame, dt_s: float) -> None:
         """Move every point for a time, s; what reaches hole or metal starts again outside."""
-        left = np.full(len(self.kind), dt_s)
-        for _ in range(MOST_STEPS):
-            moving = np.flatnonzero(left > 0)
-            if len(moving) == 0:
-                break
-            left[moving] -= self._advance(frame, moving, left[moving])
+        let_pass(dt_s, len(self.kind), partial(self._advance, frame), MOST_STEPS)
         self._sort(frame)
 
     def _advance(self, frame: DiscFrame, which: NDArray[np.int64], left: Floats) -> Floats:

@@ -7,15 +7,17 @@ velocity). A point that leaves through one mouth starts again at the other.
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.filters.carriers import DIRTY_OIL, FILTERED_OIL
 from sim.filters.closeup.pleats import ChannelField, PleatFrame
+from sim.filters.substeps import STEP_CELLS, let_pass
 from sim.physics.grid import Floats
 
-STEP_CELLS = 0.8
-MOST_STEPS = 16  # beyond that the quickest points lag rather than the picture
+MOST_STEPS = 16  # sub-steps in one call
 
 
 class PleatCarriers:
@@ -42,12 +44,7 @@ class PleatCarriers:
 
     def step(self, frame: PleatFrame, dt_s: float) -> None:
         """Move every point for a time, s."""
-        left = np.full(len(self.kind), dt_s)
-        for _ in range(MOST_STEPS):
-            moving = np.flatnonzero(left > 0)
-            if len(moving) == 0:
-                break
-            left[moving] -= self._advance(frame, moving, left[moving])
+        let_pass(dt_s, len(self.kind), partial(self._advance, frame), MOST_STEPS)
         self._sort(frame)
 
     def _advance(self, frame: PleatFrame, which: NDArray[np.int64], left: Floats) -> Floats:

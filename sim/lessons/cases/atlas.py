@@ -7,8 +7,6 @@ foreign file is worked out anew.
 from __future__ import annotations
 
 import hashlib
-import os
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -27,6 +25,7 @@ from sim.plant.faults.observe import Values, observe, subject, subject_of
 from sim.plant.faults.rigs import sound
 from sim.plant.setup import Place, RigSetup
 from sim.resources import asset
+from sim.wholefile import whole
 
 Floats = NDArray[np.float64]
 Say = Callable[[str], None]
@@ -191,9 +190,7 @@ def _good(found: Atlas) -> bool:
 def _write(path: Path, made: Atlas) -> None:
     """Write beside, then move into place: a reader never meets half a file. No cache is no fault."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        with os.fdopen(handle, "wb") as file:
+        with whole(path) as file:
             np.savez(
                 file,
                 codes=np.array(made.codes),
@@ -203,6 +200,5 @@ def _write(path: Path, made: Atlas) -> None:
                 pairs=np.array(made.pairs, dtype=str),
                 pair_values=made.pair_values,
             )
-        Path(name).replace(path)
     except OSError:
         return

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from collections.abc import Callable
 from math import isclose
 from pathlib import Path
@@ -16,6 +14,7 @@ from sim.lessons.cases.likelihood import Result
 from sim.lessons.cases.play import ACTS, CANNOT_TELL, Case, Entry, help_price, sealed
 from sim.loading import BadInput
 from sim.loading.problems import dotted
+from sim.wholefile import write_whole
 
 FORMAT = "glasscan case 1"
 MOST_BYTES = 1_000_000
@@ -58,18 +57,9 @@ def save(case: Case, path: Path) -> None:
         BadInput: it cannot be written.
     """
     text = json.dumps({"format": FORMAT, **case.as_data()}, indent=1)
-    beside: Path | None = None
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        beside = Path(name)
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text + "\n")
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
+        write_whole(path, text + "\n")
     except (OSError, ValueError) as error:
-        if beside is not None:
-            beside.unlink(missing_ok=True)
         told = getattr(error, "strerror", None) or error
         raise BadInput([f"{str(path)!r}: cannot be written: {told}"]) from None
 

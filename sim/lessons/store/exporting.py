@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from sim.lessons.store.problems import in_one_line
 from sim.lessons.store.store import Store
 from sim.lessons.store.tabletext import csv_text
+from sim.wholefile import write_whole
 
 HEAD = (
     "nickname",
@@ -46,14 +45,4 @@ def write_csv(text: str, path: Path) -> None:
         StoreProblem: the file cannot be written.
     """
     with in_one_line(path, "; choose another folder"):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(text.encode("utf-8-sig"))
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        write_whole(path, text.encode("utf-8-sig"))

@@ -17,11 +17,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.filters.section import CLEAN, DIRTY, FlowState, Section
+from sim.filters.section import CLEAN, DIRTY, Section
 from sim.plant.bodies.crowd import Crowd, Member, Motion, placed, placed_all
 from sim.plant.bodies.data import Catalogue, catalogue
 from sim.plant.bodies.field import Fields
-from sim.plant.bodies.history import Added, Checkpoint, Entry, Oil, Removed, Stepped, Where
+from sim.plant.bodies.history import Added, Checkpoint, Entry, Flowing, Oil, Removed, Stepped, Where
 from sim.plant.bodies.placing import choose_spot
 from sim.plant.bodies.scene import Scene, scene_of
 from sim.plant.bodies.shapes import Piece, draw_piece
@@ -223,10 +223,11 @@ class Debris:
         _check_positive("dt_s", dt_s)
         if not (math.isfinite(lift_m) and lift_m >= 0):
             raise ValueError(f"lift_m: expected 0 or more, found {lift_m}")
-        velocities = self._velocities_of(fields)
+        self._refuse_misfits(fields)
         if self.steps % CHECK_STEPS == 0:
             self._check()
-        self._log.append(Stepped(self.steps, fields, mu_pa_s, rho_kg_m3, lift_m, dt_s))
+        velocities, kept = self._velocities_of(fields)
+        self._log.append(Stepped(self.steps, kept, mu_pa_s, rho_kg_m3, lift_m, dt_s))
         self._swarm.know_oil(Oil(mu_pa_s, rho_kg_m3, dt_s))
         self._swarm.advance(velocities, lift_m)
         self._let_out()
@@ -286,25 +287,29 @@ class Debris:
         self._left, self._drained = Counter(dict(state.left)), Counter(dict(state.drained))
         self._random = np.random.default_rng(0)
         self._random.bit_generator.state = state.random
-        self._flow: tuple[FlowState, Fields] | None = None
+        self._flow: tuple[Flowing, Fields] | None = None
         self._swarm.restore(state)
 
     # --- inside a step -----------------------------------------------------------------------------------
 
-    def _velocities_of(self, fields: Any) -> Fields:
+    def _refuse_misfits(self, fields: Any) -> None:
+        """Raise where a step cannot be made with these fields."""
         if not hasattr(fields, "u_r_m_s"):
             if self._section is None:
                 raise ValueError("fields: expected velocities u_r_m_s and u_z_m_s (a scene has no solver)")
-            if self._flow is None or not self._section.same_motion(self._flow[0], fields, FRESH):
-                self._flow = fields, self._section.motion(fields)
-            return self._flow[1]
-        if (
-            np.shape(fields.u_r_m_s) != self._swarm.cells.shape
-            or np.shape(fields.u_z_m_s) != self._swarm.cells.shape
-        ):
-            raise ValueError(f"fields: expected velocities of shape (nz, nr) = {self._swarm.cells.shape}")
-        known: Fields = fields
-        return known
+            return
+        shape = self._swarm.cells.shape
+        if np.shape(fields.u_r_m_s) != shape or np.shape(fields.u_z_m_s) != shape:
+            raise ValueError(f"fields: expected velocities of shape (nz, nr) = {shape}")
+
+    def _velocities_of(self, fields: Any) -> tuple[Fields, Any]:
+        """The velocities, and what they were worked out from: the first moment that had this motion."""
+        if self._section is None or hasattr(fields, "u_r_m_s"):
+            return fields, fields
+        if self._flow is None or not self._section.same_motion(self._flow[0], fields, FRESH):
+            moment = Flowing.of(fields)
+            self._flow = moment, self._section.motion(moment)
+        return self._flow[1], self._flow[0]
 
     def _let_out(self) -> None:
         """Take out and count what has left by the outlet."""

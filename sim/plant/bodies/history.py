@@ -9,6 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.filters.section import FlowState
+from sim.physics.grid import Floats
 from sim.plant.bodies.crowd import Crowd, Motion
 from sim.plant.bodies.field import Fields
 
@@ -35,9 +37,34 @@ class Removed:
     numbers: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(slots=True)
+class Flowing:
+    """What a section asks of a moment (a `FlowState`), without all else that a snapshot tells."""
+
+    inlet_pa: float
+    outlet_pa: float
+    mu_pa_s: float
+    rho_kg_m3: float
+    segment_m3s: Floats
+    bypass_m3s: float
+    lift_m: float
+
+    @classmethod
+    def of(cls, state: FlowState) -> Flowing:
+        """The same moment."""
+        return cls(
+            state.inlet_pa, state.outlet_pa, state.mu_pa_s, state.rho_kg_m3,
+            np.array(state.segment_m3s, dtype=float), state.bypass_m3s, state.lift_m,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
 class Stepped:
-    """One step: the fields (by reference: give the moment rather than its frame to keep this small)."""
+    """One step. Steps with the same motion share one moment: an hour of them takes some megabytes.
+
+    Attributes:
+        fields: the moment, or fields by reference where these were given.
+    """
 
     step: int
     fields: Fields | Any

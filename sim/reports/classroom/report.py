@@ -11,6 +11,7 @@ from sim.lessons.rules.confidence import Calibrated, calibration
 from sim.lessons.rules.verdict import GRAIN, PASS_SHARE
 from sim.reports.classroom import items, reliability
 from sim.reports.classroom.gathering import ClassTable
+from sim.units import counted
 
 SMALL_CLASS = 30
 """Takers below which figures of questions are a hint only (secondary sources; 100 or more are better)."""
@@ -123,9 +124,8 @@ def _row(table: ClassTable, i: int, choices: Sequence[str]) -> ItemRow:
 def _warnings(table: ClassTable, rows: Sequence[ItemRow]) -> list[str]:
     told = []
     if len(table.people) < SMALL_CLASS:
-        told.append(
-            f"Only {len(table.people)} takers, fewer than {SMALL_CLASS}: the figures are a hint only."
-        )
+        few = counted(len(table.people), "taker")
+        told.append(f"Only {few}, fewer than {SMALL_CLASS}: the figures are a hint only.")
     told += [
         f"{row.prompt}: those who did well elsewhere did worse here: check the key."
         for row in rows

@@ -19,8 +19,9 @@ from sim.screens.benchpages.toolbuttons import ToolButton
 from sim.screens.benchpages.words import manual_text, record_text, service_time
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Page
 from sim.screens.pagewidgets import ListBox, Reading, Row
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
 from sim.workbench.inspection.bench import Inspection
 

@@ -6,10 +6,10 @@ from functools import partial
 
 import pygame
 
+from sim.screens.benchpages.choosing import Choosing
 from sim.screens.benchpages.worksite import draw_site
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.page import Page
 from sim.screens.pagewidgets import ListBox, Reading, Row
 from sim.screens.widgets import Button, Choice, Widget
 from sim.workbench.procedures.catalogue import load_procedure, procedure_names
@@ -17,10 +17,11 @@ from sim.workbench.procedures.job import Job
 from sim.workbench.procedures.plan import Procedure
 
 FILTERS = {"can": "Screw-on can", "cartridge": "Cartridge", "disc": "Disc stack"}
+SAME = "The number draws the cards, and what you meet: the same number gives everybody the same job."
 NUMBERS = tuple(str(n) for n in range(1, 1000))
 
 
-class ChooseJobPage(Page):
+class ChooseJobPage(Choosing):
     """Sets `chosen` to (job, filter, number) and leaves."""
 
     title = "A job at the bench"
@@ -102,7 +103,7 @@ class ChooseJobPage(Page):
 
     def _about(self) -> str:
         job = self.jobs[self.name]
-        return f"{job.about}\n\nCaution. {job.safety}"
+        return f"{job.about}\n\nCaution. {job.safety}\n\n{SAME}"
 
     def _begin_with(self, name: str) -> None:
         self._mark(name)

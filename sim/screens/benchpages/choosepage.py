@@ -7,10 +7,10 @@ from functools import partial
 import pygame
 
 from sim.screens.benchpages.benchtop import bench
+from sim.screens.benchpages.choosing import Choosing
 from sim.screens.benchpages.whole import draw_whole
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.page import Page
 from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Choice, Widget
 from sim.workbench.inspection.data import FilterKind
@@ -19,7 +19,11 @@ KINDS: dict[FilterKind, str] = {"can": "Screw-on can", "cartridge": "Cartridge",
 NUMBERS = tuple(str(n) for n in range(1, 1000))
 
 
-class ChoosePage(Page):
+Chosen = tuple[FilterKind, int, str]
+SAME = "The same number brings everybody the same filter.\nOr the filter of a lesson, after its run:"
+
+
+class ChoosePage(Choosing):
     """Sets `chosen` to (kind, seed, lesson) and leaves; a lesson wins over kind and number."""
 
     title = "Cut a filter open"
@@ -28,7 +32,7 @@ class ChoosePage(Page):
         super().__init__(desk)
         self.kind: FilterKind = "can"
         self.number = "1"
-        self.chosen: tuple[FilterKind, int, str] | None = None
+        self.chosen: Chosen | None = None
         self._lessons: list[Row] | None = None
 
     def first(self) -> str | None:
@@ -46,7 +50,7 @@ class ChoosePage(Page):
         cards = pygame.Rect(body.x, top.bottom + gap, left_w, card_h)
         foot = pygame.Rect(body.x, cards.bottom + gap, left_w, card_h)
         x = body.x + left_w + canvas.dp(36)
-        head = pygame.Rect(x, body.y, body.right - x, canvas.tp(76))
+        head = pygame.Rect(x, body.y, body.right - x, canvas.measure(SAME, wrap=body.right - x)[1])
         right = pygame.Rect(x, head.bottom + canvas.dp(8), head.w, body.bottom - head.bottom - canvas.dp(8))
         return {"top": top, "cards": cards, "foot": foot, "head": head, "list": right}
 
@@ -95,9 +99,10 @@ class ChoosePage(Page):
 
     def _rows(self) -> list[Row]:
         if self._lessons is None:
-            from sim.lessons.catalogue import scenario_names
+            from sim.lessons.catalogue import scenario_titles
 
-            self._lessons = [Row(name, name.replace("-", " ").capitalize()) for name in scenario_names()]
+            found = sorted(scenario_titles().items(), key=lambda pair: pair[1])
+            self._lessons = [Row(name, title) for name, title in found]
         return self._lessons
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
@@ -111,4 +116,4 @@ class ChoosePage(Page):
             draw_whole(canvas, place, kind, held=False)
             if kind == self.kind:
                 canvas.panel(place.inflate(canvas.dp(60), 0), None, "accent", 14, 4)
-        canvas.text("…or the filter of a lesson, after its run:", at["head"], wrap=True, colour="soft")
+        canvas.text(SAME, at["head"], wrap=True, colour="soft", valign="top")

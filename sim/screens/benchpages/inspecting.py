@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from sim.lessons.rules.verdict import Verdict, verdict
 from sim.loading import BadInput
 from sim.screens.benchpages.benchpage import BenchPage
 from sim.screens.benchpages.bringing import by_seed, of_lesson, of_state
-from sim.screens.benchpages.choosepage import ChoosePage
+from sim.screens.benchpages.choosepage import ChoosePage, Chosen
+from sim.screens.benchpages.choosing import choose_and_do
 from sim.screens.benchpages.keeping import Line
 from sim.screens.benchpages.looking import place_word
 from sim.screens.benchpages.openpage import OpenPage
@@ -30,21 +32,18 @@ if TYPE_CHECKING:
 
 def cut_open(front: Front) -> bool:
     """Choose filters and open them until it is left; False where the window was closed."""
-    choose = ChoosePage(front.desk)
-    while True:
-        choose.leave, choose.chosen = False, None
-        if not front.show(choose):
-            return False
-        if choose.chosen is None:
-            return True
-        kind, seed, lesson = choose.chosen
-        try:
-            work = front.behind_bar("A used filter", _bring(kind, seed, lesson))
-        except BadInput as bad:
-            choose.tell(bad.lines[0], True)
-            continue
-        if work is None or not inspect(front, work):
-            return False
+    page = ChoosePage(front.desk)
+    return choose_and_do(front, page, partial(_brought, front, page))
+
+
+def _brought(front: Front, page: ChoosePage, chosen: Chosen) -> bool:
+    """One filter to the bench; what is wrong with its lesson is told on the page."""
+    try:
+        work = front.behind_bar("A used filter", _bring(*chosen))
+    except BadInput as bad:
+        page.tell(bad.lines[0], True)
+        return True
+    return work is not None and inspect(front, work)
 
 
 def _bring(kind: FilterKind, seed: int, lesson: str) -> Callable[[Tell], Inspection]:

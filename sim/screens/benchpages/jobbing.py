@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sim.screens.benchpages.choosejob import ChooseJobPage
+from sim.screens.benchpages.choosing import choose_and_do
 from sim.screens.benchpages.jobmarks import (
     CARE_MARKS,
     ORDER_MARKS,
@@ -23,16 +24,12 @@ from sim.workbench.procedures.job import Job
 
 def jobs(front: Front) -> bool:
     """Choose jobs and do them until it is left; False where the window was closed."""
-    choose = ChooseJobPage(front.desk)
-    while True:
-        choose.leave, choose.chosen = False, None
-        if not front.show(choose):
-            return False
-        if choose.chosen is None:
-            return True
-        name, kind, number = choose.chosen
-        if not do_job(front, Job(load_procedure(name), number), kind):
-            return False
+
+    def do(chosen: tuple[str, str, int]) -> bool:
+        name, kind, number = chosen
+        return do_job(front, Job(load_procedure(name), number), kind)
+
+    return choose_and_do(front, ChooseJobPage(front.desk), do)
 
 
 def do_job(front: Front, job: Job, kind: str) -> bool:

@@ -7,8 +7,9 @@ import pygame
 from sim.screens.benchpages.worksite import draw_site
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Page
 from sim.screens.pagewidgets import ListBox, Reading, Row
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
 from sim.workbench.procedures.job import Job
 
@@ -97,7 +98,7 @@ class JobPage(Page):
             return
         if left and not self._sure:
             self._sure = True
-            self.tell("Cards are left in the tray. Once more, if the job is finished.", True)
+            self.tell("Cards are left in the tray. Press F again if the job is finished.", True)
             return
         self.done = self.leave = True
 

@@ -13,8 +13,9 @@ from sim.screens.benchpages.keeping import Line, keep
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Reading, Row
+from sim.screens.pagewidgets import ListBox, Reading, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ class ReportPage(Page):
         return [
             ListBox("rows", "", self._rows, self._pick, self._pick, box=left, row_h=canvas.tp(92)),
             Reading("story", "", self._story, box=right),
-            LineEntry("nick", "Nickname", lambda: self.nickname, self._name, self.save, 40, box=name),
+            LineEntry("nick", "Nickname", lambda: self.nickname, self._name, self.save, most=40, box=name),
             Button("save", "Keep", self.save, box=save),
             Button("end", "Done", self.back, box=end),
         ]  # fmt: skip

@@ -11,9 +11,10 @@ from sim.screens.benchpages.jobrun import SERIES, Compared
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.field import nice_ceiling
-from sim.screens.page import Act, Page
+from sim.screens.page import Page
 from sim.screens.pagewidgets import Reading
 from sim.screens.quantities import UnitSystem
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
 from sim.workbench.procedures.catalogue import load_conditions
 from sim.workbench.procedures.job import Job

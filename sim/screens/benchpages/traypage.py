@@ -13,8 +13,9 @@ from sim.screens.benchpages.looking import Looking, place_word
 from sim.screens.benchpages.words import CODES, manual_text, title_of
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
-from sim.screens.page import Act, Page
+from sim.screens.page import Page
 from sim.screens.pagewidgets import ListBox, Reading, Row
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Choice, Widget
 from sim.workbench.inspection.data import manual
 from sim.workbench.inspection.heaps import Heap

@@ -19,8 +19,8 @@ from sim.screens.casepages.wording import ACTS, KINDS, complaint_words
 from sim.screens.casepages.work import Pane, Work
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
-from sim.screens.page import Act
 from sim.screens.pagewidgets import ListBox
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
 
 PANES: tuple[tuple[Pane, str], ...] = (

@@ -26,9 +26,9 @@ from sim.screens.casepages.told import (
 from sim.screens.casepages.whereabouts import where
 from sim.screens.contract import Section
 from sim.screens.desk import Desk
-from sim.screens.page import Act
 from sim.screens.pagewidgets import ListBox, Reading, Row
 from sim.screens.quantities import UnitSystem
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
 
 Tab = Literal["fault", "score", "path", "belief", "alike", "run", "again"]

@@ -8,14 +8,14 @@ from functools import partial
 import pygame
 
 from sim.lessons.cases.play import CANNOT_TELL, HELP_PRICE, help_price
-from sim.screens.answerpads import TextPad
 from sim.screens.canvas import Canvas
 from sim.screens.casepages.lists import TestList, suspect_rows, test_rows, verdict_rows
 from sim.screens.casepages.wording import MOST_ACTION, NEEDS, minutes, named, risk_words, spoken
 from sim.screens.casepages.work import Work
 from sim.screens.layout import LARGE_TEXT
-from sim.screens.pagewidgets import LineEntry, ListBox, Reading
+from sim.screens.pagewidgets import ListBox, Reading
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry, TextPad
 
 PARTS_DP = 14
 HINTS = ("Where to look", "Which principle", "The worked step")

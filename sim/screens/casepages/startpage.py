@@ -17,10 +17,11 @@ from sim.screens.casepages.pictures import PictureCard, Pictures
 from sim.screens.casepages.places import in_row
 from sim.screens.casepages.wording import KINDS, LEVELS
 from sim.screens.desk import Desk
-from sim.screens.page import Act
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.shelfwidgets import Card
+from sim.screens.viewkeys import Act
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 MOST_SEED = 2**31 - 1
 FEW = 999  # numbers drawn for a case are short enough to call out

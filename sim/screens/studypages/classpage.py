@@ -9,10 +9,11 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.studypages import kept
 from sim.screens.studypages.classview import ClassView, ItemView
 from sim.screens.studypages.figuretable import FigureTable
 from sim.screens.widgets import Button, Widget
+from sim.units import counted
+from sim.wholefile import write_whole
 
 BANDS = 10
 READING = (
@@ -39,7 +40,7 @@ class ClassPage(Page):
     @property
     def aside(self) -> str:
         """How many."""
-        return f"{len(self.view.totals)} people"
+        return counted(len(self.view.totals), "person", "people")
 
     def first(self) -> str | None:
         """The table."""
@@ -53,7 +54,7 @@ class ClassPage(Page):
         """Write the page to print and the tables."""
         try:
             for name, text in self.view.files.items():
-                kept.write_whole(self.folder / name, text)
+                write_whole(self.folder / name, text)
         except OSError as trouble:
             self.tell(f"Not written: {' '.join(str(trouble).split())}", bad=True)
             return
@@ -84,8 +85,9 @@ class ClassPage(Page):
         canvas.text(READING, foot, valign="top", wrap=True, colour="soft")
         y = self._scores(canvas, right)
         y = self._figures(canvas, pygame.Rect(right.x, y, right.w, right.bottom - y))
-        rest = pygame.Rect(right.x, y, right.w, right.bottom - canvas.tp(58) - canvas.dp(16) - y)
         item = self.view.items[self.table.at] if self.view.items else None
+        y = self._asked(canvas, pygame.Rect(right.x, y, right.w, right.bottom - y), item)
+        rest = pygame.Rect(right.x, y, right.w, right.bottom - canvas.tp(58) - canvas.dp(16) - y)
         if item is not None and item.choices:
             self._choices(canvas, rest, item)
         else:
@@ -125,6 +127,17 @@ class ClassPage(Page):
             canvas.text(value, row, bold=True, align="right")
             canvas.text(words, pygame.Rect(row.x, row.y, row.w - value_w, row.h), colour="soft", shorten=True)
         return box.y + len(self.view.figures) * line + canvas.dp(12)
+
+    def _asked(self, canvas: Canvas, box: pygame.Rect, item: ItemView | None) -> int:
+        """The question marked in its own words, as far as half the room holds them; returns where it ends."""
+        if item is None or not item.asked:
+            return box.y
+        line = canvas.measure("Ag")[1]
+        place = pygame.Rect(box.x, box.y, box.w, max(line, (box.h - canvas.tp(58)) // 2))
+        words = canvas.fitting(item.asked, place)
+        place.h = canvas.measure(words, wrap=place.w)[1]
+        canvas.text(words, place, valign="top", wrap=True)
+        return place.bottom + canvas.dp(12)
 
     def _warnings(self, canvas: Canvas, box: pygame.Rect) -> None:
         """As many warnings as fit, the first ones first."""

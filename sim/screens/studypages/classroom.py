@@ -21,6 +21,8 @@ from sim.screens.studypages.classpage import ClassPage
 from sim.screens.studypages.overpage import OverPage
 from sim.screens.studypages.papers import run_in_turn
 from sim.screens.studypages.resultspage import ResultRow, ResultsPage
+from sim.units import counted
+from sim.wholefile import write_whole
 
 if TYPE_CHECKING:
     from sim.screens.ways import Front, Tell
@@ -94,7 +96,7 @@ def _mark(front: Front, page: ResultsPage) -> tuple[str, bool]:
     if done is None:
         return page.texts["folder"], False
     rows, folder = done
-    summary = f"{len(rows)} files. Marked files and reasons: {kept.told(folder)}"
+    summary = f"{counted(len(rows), 'file')}. Marked files and reasons: {kept.told(folder)}"
     return str(folder), front.show(OverPage(front.desk, "Marked", summary, rows))
 
 
@@ -119,8 +121,8 @@ def mark_files(chosen: Sequence[ResultRow], paper: Path, phrase: str, tell: Tell
             rows.append(Row(str(row.path), row.nickname, str(problem).rpartition(": ")[2], "not marked"))
             continue
         stem = f"{row.path.name.removesuffix('.json').removesuffix('.results')}-{outcome.results.sitting[:6]}"
-        kept.write_whole(folder / f"{stem}.marked.json", file_text(outcome.results, key))
-        kept.write_whole(folder / f"{stem}.reasons.txt", reasons(outcome, questions))
+        write_whole(folder / f"{stem}.marked.json", file_text(outcome.results, key))
+        write_whole(folder / f"{stem}.reasons.txt", reasons(outcome, questions))
         notes = "; ".join(note for note in (outcome.verdict.line, outcome.away) if note)
         rows.append(Row(str(row.path), row.nickname, notes, "pass" if outcome.verdict.passed else "not yet"))
     return rows, folder

@@ -28,6 +28,7 @@ class ItemView:
 
     Attributes:
         name: of the question.
+        asked: the question itself, where the paper is known.
         right: mean share of its marks, 0..1.
         corrected: point-biserial with the other questions only.
         words: guide word, or what to check.
@@ -43,6 +44,7 @@ class ItemView:
     alarm: bool = False
     not_given: int = 0
     choices: tuple[ChoiceUse, ...] = ()
+    asked: str = ""
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from sim.loading import BadInput
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 SEALED = "This paper is sealed. Type its pass-phrase; your instructor has it."
 
@@ -48,10 +48,17 @@ class PassPage(Page):
         go = pygame.Rect(body.x, line.bottom + canvas.dp(20), canvas.tp(260), canvas.tp(60))
         return [
             LineEntry(
-                "phrase", "Pass-phrase", lambda: self._phrase, self._type, self._open, 200, True, box=line
+                "phrase",
+                "Pass-phrase",
+                lambda: self._phrase,
+                self._type,
+                self._open,
+                True,
+                most=200,
+                box=line,
             ),
             Button("open", "Open it", self._open, box=go),
-        ]
+        ]  # fmt: skip
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """What is asked."""

@@ -7,7 +7,6 @@ Answers never stand here; they are in the results store.
 from __future__ import annotations
 
 import contextlib
-import os
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from sim.lessons.store import opening
 from sim.screens import leftoff
+from sim.wholefile import write_whole
 
 FILE = "study.json"
 LARGEST = 100_000  # bytes; a file beyond this is not ours
@@ -59,11 +59,7 @@ def load() -> Kept:
 def save(kept: Kept) -> None:
     """Keep it, whole or not at all; a disk that cannot be written is no trouble."""
     with contextlib.suppress(OSError):
-        at = path()
-        at.parent.mkdir(parents=True, exist_ok=True)
-        part = at.with_suffix(f".{os.getpid()}.part")
-        part.write_text(kept.model_dump_json(), encoding="utf-8")
-        part.replace(at)
+        write_whole(path(), kept.model_dump_json())
 
 
 def change(**values: object) -> Kept:
@@ -88,16 +84,3 @@ def told(at: Path, longest: int = 44) -> str:
     folder = str(at.parent).replace(str(Path.home()), "~", 1)
     folder = folder if len(folder) <= longest else f"…{folder[-longest:]}"
     return f"{at.name}\nin {folder}"
-
-
-def write_whole(at: Path, text: str) -> Path:
-    """Write a file under another name first: what stands under the name is always whole.
-
-    Raises:
-        OSError: it cannot be written.
-    """
-    at.parent.mkdir(parents=True, exist_ok=True)
-    part = at.with_name(f"{at.name}.{os.getpid()}.part")
-    part.write_bytes(text.encode("utf-8"))
-    part.replace(at)
-    return at

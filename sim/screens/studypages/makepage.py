@@ -14,8 +14,11 @@ from sim.lessons.sealing import LEAST_CHARACTERS
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
-from sim.screens.widgets import Button, Widget, parse_number
+from sim.screens.pagewidgets import ListBox, Row
+from sim.screens.slider import parse_number
+from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
+from sim.units import counted
 
 LONGEST_MIN, LAST_SEED = 1440, 2**31 - 1
 LABELS = (
@@ -64,7 +67,7 @@ class MakePage(Page):
         """How much is chosen."""
         marks = sum(p.marks for name in self.ticked for p in self.lessons[name].prompts)
         count = sum(p.marks > 0 for name in self.ticked for p in self.lessons[name].prompts)
-        return f"{count} questions, {marks:g} marks"
+        return f"{counted(count, 'question')}, {marks:g} {'mark' if marks == 1 else 'marks'}"
 
     def first(self) -> str | None:
         """The lessons."""
@@ -84,7 +87,7 @@ class MakePage(Page):
             box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
             get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
             hidden = name in ("phrase", "again")
-            found.append(LineEntry(name, "", get, send, self._make, 200, hidden, box=box))
+            found.append(LineEntry(name, "", get, send, self._make, hidden, most=200, box=box))
         top = body.y + len(LABELS) * (h + gap)
         found.append(Button("make", "Make it", self._make, box=pygame.Rect(x, top, body.right - x, h)))
         return found
@@ -111,8 +114,9 @@ class MakePage(Page):
         self.ticked ^= {name}
 
     def _make(self) -> None:
-        trouble = self._trouble()
+        name, trouble = self._trouble()
         if trouble:
+            self.form.focus_on(name)
             self.tell(trouble, bad=True)
             return
         texts = self.texts
@@ -122,23 +126,23 @@ class MakePage(Page):
         self.ordered = Ordered(name, chosen, int(texts["seed"]), minutes, texts["phrase"])
         self.leave = True
 
-    def _trouble(self) -> str:
-        """What is still wrong, or ""."""
+    def _trouble(self) -> tuple[str, str]:
+        """The line to mend and what is wrong there; empty where all is well."""
         texts = self.texts
         minutes = parse_number(texts["minutes"])
         if not self.ticked:
-            return "Tick at least one lesson."
+            return "lessons", "Tick at least one lesson."
         if not texts["name"].isascii() or not any(c.isalnum() for c in texts["name"]):
-            return "Name: letters and digits, such as spring-exam."
+            return "name", "Name: letters and digits, such as spring-exam."
         if not texts["seed"].isdecimal() or int(texts["seed"][:12]) > LAST_SEED:
-            return f"Seed: a whole number from 0 to {LAST_SEED}."
+            return "seed", f"Seed: a whole number from 0 to {LAST_SEED}."
         if minutes is None or not 0 < minutes <= LONGEST_MIN:
-            return f"Minutes: above 0, up to {LONGEST_MIN}."
+            return "minutes", f"Minutes: above 0, up to {LONGEST_MIN}."
         if texts["phrase"] != texts["again"]:
-            return "The two pass-phrases are not the same."
+            return "again", "The two pass-phrases are not the same."
         if 0 < len(texts["phrase"]) < LEAST_CHARACTERS:
-            return f"Pass-phrase: {LEAST_CHARACTERS} characters or more."
-        return ""
+            return "phrase", f"Pass-phrase: {LEAST_CHARACTERS} characters or more."
+        return "", ""
 
 
 @cache

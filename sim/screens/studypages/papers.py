@@ -24,6 +24,8 @@ from sim.screens.studypages.makepage import MakePage, Ordered
 from sim.screens.studypages.overpage import OverPage
 from sim.screens.studypages.paperspage import Found
 from sim.screens.studypages.studying import read_lessons
+from sim.units import counted
+from sim.wholefile import write_whole
 
 if TYPE_CHECKING:
     from sim.lessons.runlog import RunLog
@@ -32,6 +34,11 @@ if TYPE_CHECKING:
 MOST_PAPERS = 30
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
 """Lessons ticked when a paper is made for the first time."""
+SEALED = (
+    "Give this file to the class, and the pass-phrase when the time begins. With the pass-phrase you mark "
+    "what comes back: first screen, Demonstrate, Class results."
+)
+OPEN = "It stands in the list of papers. It is not sealed: whoever sits it may have it marked at once."
 
 
 def sorry(front: Front, text: str) -> bool:
@@ -61,7 +68,7 @@ def _found(path: Path, store: Store, person: int, last: bool) -> Found | None:
         paper = read_questions(path, str).paper
     except BadInput:
         return None
-    about = f"{len(paper.questions)} questions, {paper.limit_s / 60:g} min, seed {paper.seed}"
+    about = f"{counted(len(paper.questions), 'question')}, {paper.limit_s / 60:g} min, seed {paper.seed}"
     mine = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
     return Found(path, path.stem, about, _state(mine, handed_in(store, person, paper)))
 
@@ -73,12 +80,18 @@ def _state(unfinished: list[Sitting], done: Sitting | None) -> str:
     return "handed in" if done else ""
 
 
-def make_paper(front: Front) -> bool:
-    """Make a paper into the folder of papers; False where the window was closed."""
+def make_for_class(front: Front) -> bool:
+    """The way "Make a paper": for whoever gives it to a class; False where the window was closed."""
+    return make_paper(front, "class")
+
+
+def make_paper(front: Front, name: str = "rehearsal") -> bool:
+    """Make a paper into the folder of papers, and say where it lies; False where the window was closed."""
     lessons: Mapping[str, Scenario] | None = front.behind_bar("Reading the lessons", read_lessons)
     if lessons is None:
         return False
     page = MakePage(front.desk, lessons, REHEARSAL & set(lessons), date.today().toordinal() % 10_000)
+    page.texts["name"] = name
     on = front.show(page)
     if page.ordered is None or not on:
         return on
@@ -87,11 +100,12 @@ def make_paper(front: Front) -> bool:
         if text is None:
             return False
         stem = f"{page.ordered.name}-{page.ordered.seed}"
-        path = kept.write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
+        path = write_whole(takeaway.fresh(kept.papers_folder(), stem, ".json"), text)
         kept.change(paper=str(path))
     except (BadInput, StoreProblem, OSError) as trouble:
         return sorry(front, " ".join(str(trouble).split()))
-    return True
+    told = f"{kept.told(path)}\n\n{SEALED if page.ordered.phrase else OPEN}"
+    return front.show(OverPage(front.desk, "The paper is made", told, []))
 
 
 def make_text(ordered: Ordered, tell: Tell) -> str:

@@ -11,12 +11,13 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 EMPTY = (
-    "No paper here yet. Make one to rehearse, or type where the paper of your instructor lies "
-    "and press Enter."
+    "No paper here yet. Make one to rehearse; or type where the file from your instructor lies and "
+    "press Enter, or drop the file here."
 )
 
 
@@ -59,7 +60,8 @@ class PapersPage(Page):
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """Papers, path, make."""
         h, gap = canvas.tp(60), canvas.dp(18)
-        foot = pygame.Rect(body.x, body.bottom - h, body.w, h)
+        top = body.y + canvas.measure(EMPTY, wrap=body.w)[1] + gap
+        foot = pygame.Rect(body.x, body.bottom - h if self.found else top, body.w, h)
         make_w = canvas.tp(330)
         line = pygame.Rect(foot.x, foot.y, foot.w - make_w - gap, h)
         make = pygame.Rect(line.right + gap, foot.y, make_w, h)
@@ -71,7 +73,7 @@ class PapersPage(Page):
             papers = [ListBox("papers", "", lambda: rows, self._choose, box=place, row_h=row_h)]
         return [
             *papers,
-            LineEntry("path", "File", lambda: self.path, self._type, self._typed, 1000, box=line),
+            LineEntry("path", "File", lambda: self.path, self._type, self._typed, most=1000, box=line),
             Button("make", "Make a paper (M)", self._make, box=make),
         ]
 
@@ -87,9 +89,17 @@ class PapersPage(Page):
     def _type(self, text: str) -> None:
         self.path = text
 
+    def dropped(self, file: str) -> None:
+        """The paper to sit."""
+        self.path = file
+        self._typed()
+
     def _typed(self) -> None:
         path = Path(self.path.strip()).expanduser()
-        if not self.path.strip() or not path.is_file():
+        if not self.path.strip():
+            self.tell("Type where the paper lies, or make one.", bad=True)
+            return
+        if not path.is_file():
             self.tell(f"There is no file '{self.path.strip()}'.", bad=True)
             return
         self.chosen, self.leave = path, True

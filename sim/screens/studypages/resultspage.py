@@ -12,13 +12,15 @@ import pygame
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
+from sim.units import counted
 
 LABELS = (("folder", "Folder"), ("paper", "Paper"), ("phrase", "Pass-phrase"))
 NOTES = (
-    "Type the folder and press Enter. The paper is needed to mark files that are not marked yet, "
-    "and for the use of the choices; the pass-phrase only where the paper is sealed. "
+    "Type the folder and press Enter, or drop it here. The paper is needed to mark files that are "
+    "not marked yet, and for the use of the choices; the pass-phrase only where the paper is sealed. "
     "With it, every digest is checked."
 )
 
@@ -58,7 +60,7 @@ class ResultsPage(Page):
     @property
     def aside(self) -> str:
         """How many are ticked."""
-        return f"{len(self.ticked)} of {len(self.rows)} files"
+        return f"{len(self.ticked)} of {counted(len(self.rows), 'file')}"
 
     @property
     def chosen(self) -> list[ResultRow]:
@@ -66,8 +68,10 @@ class ResultsPage(Page):
         return [row for row in self.rows if str(row.path) in self.ticked]
 
     def first(self) -> str | None:
-        """The figures where there are files, else the folder."""
-        return "figures" if self.rows else "folder"
+        """What comes next: the folder, the marks, or the figures."""
+        if not self.rows:
+            return "folder"
+        return "figures" if all(row.marked for row in self.chosen) else "mark"
 
     def stamp(self) -> tuple[object, ...]:
         """The files."""
@@ -84,7 +88,7 @@ class ResultsPage(Page):
         for i, (name, _) in enumerate(LABELS):
             box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
             get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
-            found.append(LineEntry(name, "", get, send, self._looked, 1000, name == "phrase", box=box))
+            found.append(LineEntry(name, "", get, send, self._looked, name == "phrase", most=1000, box=box))
         y = body.y + len(LABELS) * (h + gap)
         for name, words in (("mark", "Mark the ticked files"), ("figures", "Show the figures (G)")):
             box = pygame.Rect(x, y, body.right - x, h)
@@ -109,6 +113,14 @@ class ResultsPage(Page):
     def acts(self) -> dict[str, object]:  # type: ignore[override]
         """Keys of the page."""
         return {"g": partial(self._go, "figures")}
+
+    def dropped(self, file: str) -> None:
+        """A folder of results, or the paper."""
+        if Path(file).is_dir():
+            self.texts["folder"] = file
+            self._looked()
+        else:
+            self.texts["paper"] = file
 
     def _listed(self) -> list[Row]:
         return [
@@ -135,8 +147,10 @@ class ResultsPage(Page):
         if not self.chosen:
             self.tell("Tick at least one file.", bad=True)
         elif wanted == "mark" and not Path(self.texts["paper"]).expanduser().is_file():
+            self.form.focus_on("paper")
             self.tell("To mark, type where the paper lies.", bad=True)
         elif wanted == "figures" and not all(row.marked for row in self.chosen):
+            self.form.focus_on("mark")
             self.tell("Some ticked files are not marked yet: mark them first.", bad=True)
         else:
             self.wanted, self.leave = wanted, True

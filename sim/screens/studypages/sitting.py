@@ -24,6 +24,7 @@ from sim.screens.studypages.papers import make_paper, papers, run_in_turn, sorry
 from sim.screens.studypages.paperspage import PapersPage
 from sim.screens.studypages.sitpage import SitPage
 from sim.screens.studypages.studying import ask_who
+from sim.wholefile import write_whole
 
 if TYPE_CHECKING:
     from sim.screens.ways import Front, Tell
@@ -146,7 +147,7 @@ def write_results(store: Store, opened: OpenPaper, done: Sitting) -> Path:
     path = folder / f"{stem}.results.json"
     if path.exists() and not _same(path, done):
         path = takeaway.fresh(folder, stem, ".results.json")
-    return kept.write_whole(path, text)
+    return write_whole(path, text)
 
 
 def _same(path: Path, done: Sitting) -> bool:

@@ -10,8 +10,9 @@ from sim.lessons.store.store import NICKNAME_LENGTH
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.page import Page
-from sim.screens.pagewidgets import LineEntry, ListBox, Row
+from sim.screens.pagewidgets import ListBox, Row
 from sim.screens.widgets import Button, Widget
+from sim.screens.written import LineEntry
 
 WHY = (
     "Your answers stay on this computer, in one file of your own; nothing goes over a network. "
@@ -48,7 +49,7 @@ class WhoPage(Page):
         go = pygame.Rect(line.right + canvas.dp(16), y, go_w, line.h)
         found: list[Widget] = [
             LineEntry(
-                "name", "Nickname", lambda: self.name, self._type, self._take, NICKNAME_LENGTH, box=line
+                "name", "Nickname", lambda: self.name, self._type, self._take, most=NICKNAME_LENGTH, box=line
             ),
             Button("take", "Begin", self._take, box=go),
         ]
@@ -74,6 +75,7 @@ class WhoPage(Page):
     def _take(self) -> None:
         name = " ".join(self.name.split())
         if not name:
+            self.form.focus_on("name")
             self.tell("Type a nickname first.", bad=True)
             return
         self.chosen, self.leave = name, True

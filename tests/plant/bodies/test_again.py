@@ -12,6 +12,7 @@ import pytest
 
 from sim.plant.bodies import Debris
 from sim.plant.bodies import debris as module
+from sim.plant.bodies.history import Stepped
 from tests.plant.bodies.conftest import run
 
 TOP = Path(__file__).parents[3]
@@ -97,3 +98,33 @@ def test_rewind_has_the_same_future(section, moment, monkeypatch, until):
     debris._do(log[len(debris.log) :], 100)
     assert state(debris) == seen[100]
     assert len(debris.log) == len(log)
+
+
+def drifting(section, moment, monkeypatch):
+    """A run of 100 steps whose flow grows by a little in each, as that of an engine warming up."""
+    monkeypatch.setattr(module, "CHECK_STEPS", 30)
+    debris, seen = Debris(section, 9), []
+    debris.add("D3", 6, "dirty")
+    for k in range(100):
+        seen.append(state(debris))
+        run(debris, moment(3e-4 * (1 + 1e-4 * k)), 1)
+    return debris, [*seen, state(debris)]
+
+
+def test_steps_with_the_same_motion_share_one_moment(section, moment, monkeypatch):
+    """An hour of steps must not keep an hour of snapshots: here 100 of them keep fewer than ten."""
+    debris, _ = drifting(section, moment, monkeypatch)
+    steps = [entry for entry in debris.log if isinstance(entry, Stepped)]
+    assert len(steps) == 100
+    assert len({id(step.fields) for step in steps}) < 10
+
+
+@pytest.mark.parametrize("until", [29, 30, 31, 64])
+def test_rewind_is_exact_where_moments_are_shared(section, moment, monkeypatch, until):
+    """The moments that are kept give the very velocities that the run had, across checkpoints too."""
+    debris, seen = drifting(section, moment, monkeypatch)
+    debris.rewind(until)
+    assert state(debris) == seen[until]
+    for k in range(until, 100):
+        run(debris, moment(3e-4 * (1 + 1e-4 * k)), 1)
+        assert state(debris) == seen[k + 1]

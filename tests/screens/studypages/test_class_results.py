@@ -16,6 +16,7 @@ from sim.screens.desk import Desk
 from sim.screens.studypages import classroom, kept, papers, sitting
 from sim.screens.studypages.classpage import ClassPage
 from sim.screens.studypages.resultspage import ResultsPage
+from sim.wholefile import write_whole
 from tests.reports.classroom.test_class_report import a_class
 from tests.reports.classroom.test_reliability import TEN
 from tests.screens.studypages.conftest import Front, check_layout, focus, run, send
@@ -26,7 +27,7 @@ LESSONS, PHRASE = ("where-the-oil-goes",), "lime tree at dusk"
 def ten_files(folder):
     """The published class of ten, as results files."""
     for i, results in enumerate(a_class(TEN)):
-        kept.write_whole(folder / f"person-{i}.marked.json", file_text(results))
+        write_whole(folder / f"person-{i}.marked.json", file_text(results))
     return folder
 
 
@@ -88,7 +89,7 @@ def test_from_a_folder_to_the_written_page(tmp_path):
 def handed_in(folder, phrase):
     """A sealed paper, and the results of two people who answered its first question."""
     made = make(Order("spring", LESSONS, 7, 30.0), run)
-    paper = kept.write_whole(folder / "paper.json", paper_text(made.paper, made.sources, phrase))
+    paper = write_whole(folder / "paper.json", paper_text(made.paper, made.sources, phrase))
     opened = read_questions(paper, lambda: phrase or "")
     with Store(folder / "results.sqlite3") as store:
         for who, part in (("Priya", 0), ("Tomas", 1)):

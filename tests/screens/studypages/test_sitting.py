@@ -20,6 +20,7 @@ from sim.screens.studypages import kept, papers, sitting
 from sim.screens.studypages.makepage import MakePage
 from sim.screens.studypages.paperspage import Found, PapersPage
 from sim.screens.studypages.sitpage import SitPage
+from sim.wholefile import write_whole
 from tests.lessons.playing import form_of, right_answer
 from tests.screens.studypages.conftest import (
     SIZES,
@@ -54,13 +55,13 @@ def texts():
 @pytest.fixture
 def paper_file(texts):
     """An unsealed paper in the folder of papers."""
-    return kept.write_whole(kept.papers_folder() / "spring-7.json", texts[0])
+    return write_whole(kept.papers_folder() / "spring-7.json", texts[0])
 
 
 @pytest.fixture
 def sealed_file(texts):
     """The sealed one."""
-    return kept.write_whole(kept.papers_folder() / "sealed-7.json", texts[1])
+    return write_whole(kept.papers_folder() / "sealed-7.json", texts[1])
 
 
 @pytest.fixture(autouse=True)
@@ -143,7 +144,13 @@ def test_a_rehearsal_from_making_to_its_marks(monkeypatch, store):
         seen["line"] = page.line
         send(page, "esc")
 
-    front = Front(lambda p: send(p, "m"), order, choose, ready, sit, handed, marked, lambda p: send(p, "esc"))
+    def made(page):
+        seen["made"] = page.summary
+        check_layout(page)
+        send(page, "enter")
+
+    plays = (order, made, choose, ready, sit, handed, marked)
+    front = Front(lambda p: send(p, "m"), *plays, lambda p: send(p, "esc"))
     assert sitting.sit_a_paper(front)
     assert seen["rows"] == [f"rehearsal-{SEED}"]
     assert "12 questions, 23 marks, 30 minutes" in seen["rules"]
@@ -343,12 +350,14 @@ def test_a_form_that_is_not_complete_says_what_is_missing():
     lessons = {name: load_scenario(name) for name in LESSONS}
     page = MakePage(Desk(), lessons, set(), 7)
     page.draw(pygame.Surface((1280, 720)))
-    told = []
+    told, at = [], []
     changes = [{}, {"seed": "-1"}, {"seed": "7", "minutes": "0"}, {"minutes": "30", "phrase": "short"}]
     for change in [*changes, {"again": "short"}, {"phrase": PHRASE, "again": PHRASE}]:
         page.texts |= change
         page._make()
         told.append(page.notice.split(" ")[0])
+        at.append(page.form.focused.name if page.form.focused else "")
         page.ticked = set(lessons)
     assert told[:5] == ["Tick", "Seed:", "Minutes:", "The", "Pass-phrase:"]
+    assert at[:5] == ["lessons", "seed", "minutes", "again", "phrase"]  # where it is to be mended
     assert page.ordered.phrase == PHRASE

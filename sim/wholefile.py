@@ -1,0 +1,45 @@
+"""Files written whole or not at all: a crash or a full disk leaves the old file or the new one."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO
+
+
+@contextmanager
+def whole(path: Path) -> Iterator[BinaryIO]:
+    """A binary file to write into, which takes its place under its name once it is complete and on the disk.
+
+    The folder is made where there is none. The file may be read by whoever may read others of its folder: a
+    paper is handed on.
+
+    Raises:
+        OSError: it cannot be written; then nothing is left behind.
+        ValueError: the name is none.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name[:40]}.{secrets.token_hex(6)}.part")
+    try:
+        with beside.open("xb") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
+
+
+def write_whole(path: Path, data: str | bytes) -> Path:
+    """Write a text (UTF-8, line ends as they are) or bytes; returns the path.
+
+    Raises:
+        OSError, ValueError: it cannot be written.
+    """
+    with whole(path) as file:
+        file.write(data.encode("utf-8") if isinstance(data, str) else data)
+    return path
