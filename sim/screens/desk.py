@@ -9,7 +9,7 @@ from sim.screens.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
 COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
-SLOTS = ("trace", "valve", "events")
+SLOTS = ("trace", "valve", "events", "more")
 NOTES = (
     "off",
     "window",
@@ -40,6 +40,11 @@ class Desk:
     graph: bool = False
     hands: bool = False
     notes: str = "off"
+
+    def look_as(self, other: Desk) -> None:
+        """Take over how another desk looks: theme, units, text size, motion."""
+        self.theme, self.units_index = other.theme, other.units_index
+        self.text_index, self.still = other.text_index, other.still
 
     @property
     def units(self) -> UnitSystem:
