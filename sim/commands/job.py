@@ -67,6 +67,8 @@ def _done(job: Job, steps: list[str]) -> dict[str, Any]:
 
     numbers = {str(i): card.id for i, card in enumerate(job.cards, 1)}
     for step in steps:
+        if step.isdecimal() and step not in numbers:
+            raise BadInput([f"--steps: expected a card from 1 to {len(numbers)}, found '{step[:40]}'"])
         word = numbers.get(step, step)
         known = [c.id for c in job.left_over()]
         if word not in known:

@@ -116,6 +116,7 @@ class Sitting:
         finally:
             home.close()
         self.stood = home.stood()
+        self._keep_look()
         return home.wanted
 
     def open(self, wanted: Wanted) -> bool:
@@ -173,7 +174,10 @@ class Sitting:
         """The filter of a lesson on the bench, as it is now; False where the window was closed."""
         from sim.screens.benchpages.inspecting import on_the_bench
 
-        return on_the_bench(self, screen)
+        self.desk.look_as(screen.desk)
+        on = on_the_bench(self, screen)
+        screen.desk.look_as(self.desk)
+        return on
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
@@ -195,20 +199,19 @@ class Sitting:
 
     def _keep(self, title: str, wanted: Wanted, screen: Screen) -> None:
         """Remember where it was left, and how the window looked."""
-        session, desk = screen.session, screen.desk
-        self.desk = Desk(desk.theme, desk.units_index, desk.text_index, still=desk.still)
+        session = screen.session
+        self.desk.look_as(screen.desk)
         changes = [leftoff.Change(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]]
-        self.left = LeftOff(
-            scenario=wanted.scenario,
-            title=title,
-            mode=wanted.mode,
-            t_s=session.snapshot.t_s,
-            changes=tuple(changes),
-            theme="light" if desk.theme == "light" else "dark",
-            units_index=desk.units_index,
-            text_index=desk.text_index,
-            still=desk.still,
-        )
+        t_s = session.snapshot.t_s
+        past = {"scenario": wanted.scenario, "title": title, "mode": wanted.mode, "t_s": t_s}
+        self.left = LeftOff.model_validate({**past, "changes": tuple(changes)})
+        self._keep_look()
+
+    def _keep_look(self) -> None:
+        """How the window looks is there again the next time, whether a lesson was opened or not."""
+        desk = self.desk
+        look = {"theme": desk.theme, "units_index": desk.units_index, "text_index": desk.text_index}
+        self.left = self.left.model_copy(update=look | {"still": desk.still})
         leftoff.save(self.left)
 
 

@@ -41,6 +41,11 @@ class Desk:
     hands: bool = False
     notes: str = "off"
 
+    def look_as(self, other: Desk) -> None:
+        """Take over how another desk looks: theme, units, text size, motion."""
+        self.theme, self.units_index = other.theme, other.units_index
+        self.text_index, self.still = other.text_index, other.still
+
     @property
     def units(self) -> UnitSystem:
         """The unit system shown."""

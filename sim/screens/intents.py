@@ -45,6 +45,7 @@ class Intents(ABC):
     form: Form
     size: tuple[int, int]
     leave: bool
+    warned: bool
     to_bench: bool
 
     @abstractmethod
@@ -154,12 +155,31 @@ class Intents(ABC):
         desk = self.desk
         self.form.focus_on(None)
         extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
-        self.leave = not (extra or self.rivalry.on) and desk.slot == "trace"
+        if not (extra or self.rivalry.on) and desk.slot == "trace":
+            self._go()
+            return
         if self.rivalry.on:
             self.rivalry.choose("")
         desk.drawer = desk.closer = desk.graph = desk.hands = False
         desk.why, self.spot.key = 0, ""
         desk.slot = "trace"
+
+    def _go(self) -> None:
+        """Leave; what would be lost by it is told first, and asked for once more."""
+        lost = self._unkept()
+        if lost and not self.warned:
+            self.warned, self.taker.notice = True, f"Esc again leaves the lesson: {lost}"
+            return
+        self.leave = True
+
+    def _unkept(self) -> str:
+        """What is lost where the lesson is left now; empty where nothing is."""
+        if self.hands is not None and self.hands.hands.any:
+            return "the hands counted are not kept (C, Take away: Hands as CSV)."
+        given = self.prompts.given.values() if self.prompts is not None else ()
+        if any(g.locked for g in given) and any(g.result is None for g in given):
+            return "the answers given so far are not kept."
+        return ""
 
     def shows(self) -> list[tuple[str, Callable[[], None]]]:
         """What helps to show it to a class, with its words."""

@@ -13,6 +13,7 @@ from sim.screens.layout import Layout
 from sim.screens.morereadings import draw_readings, rows_of
 from sim.screens.quantities import clock, event_words, pace
 from sim.screens.session import Session
+from sim.screens.tracemarks import SHORT
 from sim.screens.tracewidget import TraceWidget
 from sim.screens.why import chain, draw_why
 
@@ -132,5 +133,7 @@ def draw_events(canvas: Canvas, box: pygame.Rect, session: Session, desk: Desk) 
         dp_w = canvas.measure(dp, bold=True)[0] + gap
         canvas.text(clock(e.t_s), row, colour="soft")
         place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
-        canvas.text(event_words(e.word), place, shorten=True)
+        words = event_words(e.word)
+        short = SHORT.get(e.word, words) if canvas.measure(words)[0] > place.w else words
+        canvas.text(short, place, shorten=True)
         canvas.text(dp, row, align="right", bold=True)

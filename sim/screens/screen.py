@@ -82,7 +82,7 @@ class Screen(Intents):
         self.canvas: Canvas | None = None
         self.size = (1920, 1080)
         self.frames = 0
-        self.quit = self.leave = self.fullscreen = self.to_bench = False
+        self.quit = self.leave = self.fullscreen = self.to_bench = self.warned = False
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
@@ -227,6 +227,7 @@ class Screen(Intents):
     def _key(self, event: pygame.event.Event) -> None:
         """Keys of the window; letters work in either case."""
         self.taker.notice = ""
+        self.warned = self.warned and event.key == pygame.K_ESCAPE
         act = act_of(event, acts(self))
         if act is not None:
             act()

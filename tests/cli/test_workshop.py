@@ -74,6 +74,7 @@ def test_job_lists_does_and_runs(capsys: pytest.CaptureFixture[str]) -> None:
         (("inspect", "cold-start", "--story", "healthy"), "found both"),
         (("job", "can-chang"), "can-change"),
         (("job", "can-change", "--steps", "spinon"), "spin-on"),
+        (("job", "can-change", "--steps", "3,99"), "a card from 1 to"),
         (("job", "can-change", "--met", "old-gasket"), "old-gasket-on-head"),
         (("job", "can-change", "--filter", "disc"), "can"),
         (("job", "can-change", "--steps", "unscrew,unscrew"), "done already"),

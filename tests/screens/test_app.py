@@ -120,6 +120,18 @@ def test_without_a_display_it_says_so(monkeypatch):
         app.open_display("x")
 
 
+@pytest.mark.parametrize(
+    ("desktop", "fitted"), [((1280, 720), True), ((1920, 1080), True), ((2560, 1440), False)]
+)
+def test_a_window_as_large_as_the_desktop_is_fitted_into_it(monkeypatch, desktop, fitted):
+    """Between title bar and task list: else the foot with its buttons lies below the edge of the screen."""
+    asked = []
+    monkeypatch.setattr(pygame.display, "get_desktop_sizes", lambda: [desktop])
+    monkeypatch.setattr(app, "_fit_desktop", lambda: asked.append(desktop))
+    app.open_display("x")
+    assert bool(asked) is fitted
+
+
 def test_the_original_pygame_is_refused(monkeypatch):
     """pygame and pygame-ce share a folder; the wrong one is named with the repair."""
     monkeypatch.delattr(pygame, "IS_CE")

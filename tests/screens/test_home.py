@@ -346,6 +346,15 @@ def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_pat
     assert sitting.desk.theme == "light"
 
 
+def test_the_look_is_kept_without_a_lesson(sitting, monkeypatch):
+    """Whoever needs large text sets it once: it is there the next time, though nothing was opened."""
+    keys(monkeypatch, (pygame.K_PLUS, "+"), (pygame.K_t, "t"))
+    sitting.frames = 5
+    sitting.choose()
+    again = leftoff.load()
+    assert (again.text_index, again.theme) == (2, "light")
+
+
 def test_a_bad_lesson_leads_back_with_one_line(sitting):
     """A scenario that has gone is told on the first screen."""
     assert sitting.open(Wanted("no-such-lesson", "practise"))

@@ -84,7 +84,7 @@ def test_the_instructor_before_a_class(display, tmp_path):
         person.turns_back()
         person.types("n", "h", "1", "1", "2", "Return", "Escape", "f", "Right", "Right", "k")
         person.waits(lambda: list(tmp_path.rglob("*.png")), "a picture on the disk")
-        person.types("Escape", "Escape")
+        person.types("Escape", "Escape", "Escape")  # the hands counted are asked for once
         person.waits(lambda: person.left().get("t_s", 0.0) > 1.0, "where it was left")
         at_s = person.left()["t_s"]
         person.waits(lambda: not person.sees(FIRST), "the first screen again")

@@ -149,6 +149,22 @@ def test_inside_of_a_polygon():
 # --- hands of a class -------------------------------------------------------------------------------
 
 
+def test_counted_hands_are_not_lost_by_one_key(showing, press):
+    """Leaving with hands counted takes Escape twice, and says why; another key between begins anew."""
+    for code, text in ((pygame.K_h, "h"), (pygame.K_2, "2"), (pygame.K_ESCAPE, "")):
+        showing.handle(press(code, text))
+        shown(showing)
+    for _ in range(2):
+        showing.handle(press(pygame.K_ESCAPE))
+        assert "hands counted are not kept" in shown(showing)
+        assert not showing.leave
+        showing.handle(press(pygame.K_l, "l"))
+        assert "hands counted" not in shown(showing)
+    showing.handle(press(pygame.K_ESCAPE))
+    showing.handle(press(pygame.K_ESCAPE))
+    assert showing.leave
+
+
 def test_predict_observe_explain(showing, press):
     """Count, lock, run to the end; then the truth stands beside the hands, with its reason."""
     for code, text in ((pygame.K_h, "h"), (pygame.K_2, "2"), (pygame.K_2, "2"), (pygame.K_1, "1")):

@@ -111,7 +111,7 @@ def test_open_and_shut_differ_in_grey(theme, kind):
 @pytest.mark.parametrize("kind", KINDS)
 def test_curves_of_the_trace_differ_in_grey_or_dash(kind):
     """Inlet solid and thin, outlet dashed, difference solid and thick; all stand out from the plot."""
-    from sim.screens.traceplot import PRESSURES
+    from sim.screens.traceaxis import PRESSURES
 
     patterns = [(dash > 0, width) for _, _, dash, width in PRESSURES]
     assert len(set(patterns)) == len(patterns)

@@ -8,46 +8,26 @@ from dataclasses import dataclass
 import pygame
 
 from sim.lessons.cases.atlas import FILTERS
-from sim.screens import filterpics
 from sim.screens.canvas import Canvas
-from sim.screens.helper import Helper
-from sim.screens.theme import THEMES
+from sim.screens.doorpictures import DoorPictures
 from sim.screens.widgets import Button, ring
 
 
 class Pictures:
-    """Pictures by kind of filter and theme."""
+    """Pictures by kind of filter and theme, scaled to the cards of the start page."""
 
     def __init__(self) -> None:
-        self._found: dict[tuple[str, str], pygame.Surface] = {}
-        self._looked: set[str] = set()
+        self.drawn = DoorPictures()
         self._scaled: dict[object, pygame.Surface] = {}
-        self.painter: Helper | None = None
 
     def update(self, theme: str) -> None:
         """Look for kept pictures of a theme; where some are missing, have them drawn."""
-        names = list(FILTERS.values())
-        if theme not in self._looked:
-            self._looked.add(theme)
-            self._take({(n, theme): data for n, data in filterpics.kept(names, theme).items()})
-            missing = [n for n in names if (n, theme) not in self._found]
-            if missing and self.painter is None:
-                self.painter = Helper(filterpics.work_out, missing, THEMES)
-                self.painter.start()
-        if self.painter is not None and not self.painter.done:
-            self.painter.poll()
-            if self.painter.done:
-                self._take(self.painter.result)
-
-    def _take(self, pictures: dict[tuple[str, str], bytes]) -> None:
-        for key, data in pictures.items():
-            picture = filterpics.as_surface(data)
-            if picture is not None:
-                self._found[key] = picture
+        self.drawn.look(list(FILTERS.values()), theme)
+        self.drawn.update()
 
     def fitted(self, kind: str, theme: str, size: tuple[int, int]) -> pygame.Surface | None:
         """A picture as large as a size allows; None while there is none."""
-        picture = self._found.get((FILTERS[kind], theme))
+        picture = self.drawn.of(FILTERS[kind], theme)
         if picture is None:
             return None
         key = (id(picture), size)
@@ -60,14 +40,14 @@ class Pictures:
     @property
     def words(self) -> str:
         """What stands in the place of a picture that is not there yet."""
-        if self.painter is None or self.painter.done:
+        helper = self.drawn.helper
+        if helper is None or helper.done:
             return ""
-        return "no picture" if self.painter.trouble else f"drawing it… {self.painter.share:.0%}"
+        return "no picture" if helper.trouble else f"drawing it… {helper.share:.0%}"
 
     def close(self) -> None:
         """Stop what still goes on beside the window."""
-        if self.painter is not None:
-            self.painter.stop()
+        self.drawn.close()
 
 
 @dataclass
