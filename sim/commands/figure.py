@@ -10,6 +10,9 @@ from typing import Any
 from sim.commands.arguments import Verbs, add_verb
 from sim.loading import BadInput
 
+_TOLD = {"name", "inputs", "unit", "method", "source", "value", "values"}
+"""Keys of an answer that are told apart from its further named results."""
+
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
@@ -57,11 +60,23 @@ def _print_list(names: Sequence[str], describe: Any, as_json: bool) -> None:
         print("\n".join(describe(name) for name in names))
 
 
+def _text(value: Any) -> str:
+    """A result in words: six figures, lists with spaces, yes and no."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict):
+        return ", ".join(f"{key}: {_text(item)}" for key, item in value.items())
+    if isinstance(value, list):
+        return " ".join(map(_text, value))
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
 def _print(result: dict[str, Any], as_json: bool) -> None:
     if as_json:
         print(json.dumps(result, allow_nan=False))
         return
-    values = result["values"] if "values" in result else [result["value"]]
-    numbers = " ".join(f"{v:.6g}" if isinstance(v, float) else str(v) for v in values)
-    print(f"{result['name']} = {numbers} {result['unit']}")
+    print(f"{result['name']} = {_text(result.get('values', result.get('value')))} {result['unit']}")
+    for key, value in result.items():
+        if key not in _TOLD:
+            print(f"  {key} = {_text(value)}")
     print(f"{result['method']} — {result['source']}")

@@ -86,30 +86,54 @@ def _constants(
     return [run.kp_s_m6, run.b_s_m3]
 
 
+SIZES = (
+    Input("area_m2", "m2", low=0.0, open_low=True, optional=True),
+    Input("dp_pa", "Pa", low=0.0, open_low=True, optional=True),
+    Input("solids_kg_m3", "kg/m3", low=0.0, open_low=True, optional=True),
+    Input("mu_pa_s", "Pa.s", low=0.0, open_low=True, optional=True),
+)
+
+
 @figure(
     "cake-fit",
     Input("t_s", "s", low=0.0, open_low=True, many=True),
     Input("v_m3", "m3", low=0.0, open_low=True, many=True),
-    positive("area_m2", "m2", default=1.0),
-    positive("dp_pa", "Pa", default=1.0),
-    positive("solids_kg_m3", "kg/m3", default=1.0),
-    positive("mu_pa_s", "Pa.s", default=1.0),
+    *SIZES,
     unit="s/m6, s/m3",
-    method="least squares of t/V against V: Kp is twice the slope, B the intercept; `alpha_m_kg` Kp A^2 "
-    "dp/(mu c) and `medium_1_m` B A dp/mu for the area, drop, solids and viscosity given",
+    method="least squares of t/V against V: Kp is twice the slope, B the intercept; with area, drop, "
+    "solids per "
+    "filtrate and viscosity also `alpha_m_kg` Kp A^2 dp/(mu c) and `medium_1_m` B A dp/mu",
     source=RUTH,
 )
 def _fit(
-    t_s: list[float], v_m3: list[float], area_m2: float, dp_pa: float, solids_kg_m3: float, mu_pa_s: float
+    t_s: list[float],
+    v_m3: list[float],
+    area_m2: float | None = None,
+    dp_pa: float | None = None,
+    solids_kg_m3: float | None = None,
+    mu_pa_s: float | None = None,
 ) -> dict[str, float | list[float]]:
     if len(t_s) != len(v_m3):
         raise FigureError(f"v_m3: expected as many numbers as t_s, which has {len(t_s)}, got {len(v_m3)}")
     if len(set(v_m3)) == 1:
         raise FigureError("v_m3: expected at least two different volumes, got one")
     run = cake.fit_run(t_s, v_m3)
-    alpha = run.cake_resistance_m_kg(area_m2, dp_pa, solids_kg_m3, mu_pa_s)
-    medium = run.medium_resistance_1_m(area_m2, dp_pa, mu_pa_s)
-    return {"values": [run.kp_s_m6, run.b_s_m3], "alpha_m_kg": alpha, "medium_1_m": medium}
+    return {"values": [run.kp_s_m6, run.b_s_m3], **_resistances(run, area_m2, dp_pa, solids_kg_m3, mu_pa_s)}
+
+
+def _resistances(run: cake.CakeRun, *sizes: float | None) -> dict[str, float]:
+    """Resistances of cake and medium where all sizes are given, nothing where none is."""
+    given = [size for size in sizes if size is not None]
+    if not given:
+        return {}
+    if len(given) < len(sizes):
+        short = [item.key for item, size in zip(SIZES, sizes, strict=True) if size is None]
+        raise FigureError(
+            f"cake-fit: missing {' and '.join(short)}: the resistances need all four sizes or none"
+        )
+    area, dp, solids, mu = given
+    alpha = run.cake_resistance_m_kg(area, dp, solids, mu)
+    return {"alpha_m_kg": alpha, "medium_1_m": run.medium_resistance_1_m(area, dp, mu)}
 
 
 @figure(

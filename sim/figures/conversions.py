@@ -2,18 +2,42 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sim.figures.registry import Input, figure, word
 from sim.units import UNITS, convert
+
+ALSO_CALLED = {
+    "in": "inch",
+    "gpm": "gal/min",
+    "gph": "gal/h",
+    "lpm": "L/min",
+    "micron": "um",
+    "ft-lb": "ft.lbf",
+    "in-lb": "in.lbf",
+    "psid": "psi",
+    "psig": "psi",
+    "C": "degC",
+    "F": "degF",
+    "sec": "s",
+    "hr": "h",
+    "thou": "mil",
+}
+"""Short names of the trade -> names of our units."""
+
+
+def _unit_of(name: str) -> str:
+    return ALSO_CALLED.get(name, name)
 
 
 @figure(
     "convert",
     Input("value"),
-    word("old", UNITS),
-    word("new", UNITS),
+    word("old", (*UNITS, *ALSO_CALLED)),
+    word("new", (*UNITS, *ALSO_CALLED)),
     unit="as new",
     method="through the SI unit of the quantity",
     source="definitions of the units; NIST SP 811",
 )
-def _convert(value: float, old: str, new: str) -> float:
-    return convert(value, old, new)
+def _convert(value: float, old: str, new: str) -> dict[str, Any]:
+    return {"value": convert(value, _unit_of(old), _unit_of(new)), "unit": _unit_of(new)}

@@ -20,14 +20,15 @@ FIBRE = positive("fibre_um", "um")
     SOLID,
     Input("fibre_um", "um", low=0.0, open_low=True, optional=True),
     unit="-",
-    method="k/a^2 (a = fibre radius) by the law named; `k_m2` too where the fibre diameter is given",
+    method="k/a^2 (a = fibre radius) by the law named; `k_m2` too where the fibre diameter is given; "
+    "`beyond` marks a solid fraction above those the law is taken for",
     source="Kuwabara 1959, Happel 1959, Davies 1952, Jackson & James 1986, Drummond & Tahir 1984 "
     "(recalled); across the fibres, the two laws named so along them",
 )
-def _fibres(law: str, solid_fraction: float, fibre_um: float | None = None) -> dict[str, float]:
+def _fibres(law: str, solid_fraction: float, fibre_um: float | None = None) -> dict[str, Any]:
     ratio = media.fibre_permeability_m2(law, 2.0, solid_fraction)
     sized = {} if fibre_um is None else {"k_m2": ratio * (0.5e-6 * fibre_um) ** 2}
-    return {"value": ratio, **sized}
+    return {"value": ratio, **sized, "beyond": solid_fraction > media.TRUSTED_TO[law]}
 
 
 @figure(

@@ -90,6 +90,19 @@ def _disc_gap(
 
 
 @figure(
+    "disc-gap-ratio",
+    positive("gap_um", "um"),
+    positive("other_gap_um", "um"),
+    unit="-",
+    method="viscous drop of the first gap over that of the other at one flow and one size of disc, (h2/h1)^3",
+    source="lubrication theory",
+)
+def _gap_ratio(gap_um: float, other_gap_um: float) -> float:
+    one, other = (discs.gap_viscous_drop_pa(1e-6 * gap, 2.0, 1.0, 1.0, 1.0) for gap in (gap_um, other_gap_um))
+    return one / other
+
+
+@figure(
     "disc-pack",
     Input("gaps", low=1.0, high=1e6, whole=True),
     Input("flow_lpm", "L/min"),

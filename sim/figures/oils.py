@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sim.figures.registry import FigureError, Input, figure, positive, word
-from sim.physics.density import LUBE_K0, LUBE_K1, density_kg_m3, expansion_per_k
+from sim.physics.density import LUBE_K0, LUBE_K1, RANGE_C, density_kg_m3, expansion_per_k
 from sim.physics.viscosity import (
     NU_MAX_MM2_S,
     NU_MIN_MM2_S,
@@ -176,15 +176,17 @@ K1 = Input("k1", "kg/(m3.K)", low=-10.0, high=10.0, default=LUBE_K1)
     Input("alpha_per_k", "1/K", low=0.0, high=0.01, optional=True),
     unit="kg/m3",
     method="rho15 exp(-a dT (1 + 0.8 a dT)), a = `alpha_per_k`, or else (K0 + K1 rho15)/rho15^2, dT from 15 "
-    "degC; K0 and K1 left out are those of lubricating oils",
+    "degC; K0 and K1 left out are those of lubricating oils; `beyond` marks what lies outside the "
+    "standard's -50 to 150 degC",
     source=D1250,
 )
 def _density(
     rho15: float, at_c: float, k0: float, k1: float, alpha_per_k: float | None = None
-) -> dict[str, float]:
+) -> dict[str, Any]:
     alpha = expansion_per_k(rho15, k0, k1) if alpha_per_k is None else alpha_per_k
     value = float(density_kg_m3(rho15, at_c, alpha))
-    return {"value": value, "over_rho15": value / rho15}
+    low, high = RANGE_C
+    return {"value": value, "over_rho15": value / rho15, "beyond": not low <= at_c <= high}
 
 
 @figure(

@@ -72,22 +72,34 @@ def _flow_force(cd: float, cv: float, jet_angle_deg: float) -> float:
     return valves.flow_force_factor(cd, cv, jet_angle_deg)
 
 
+def _capped(area_m2: float, seat_mm: float) -> dict[str, Any]:
+    bore = seats.seat_area_m2(1e-3 * seat_mm)
+    return {"value": 1e6 * area_m2, "capped": area_m2 >= bore * (1.0 - 1e-12)}
+
+
 @figure(
     "poppet-area",
     SEAT,
     LIFT,
     Input("half_angle_deg", "deg", low=0.0, high=90.0, open_low=True),
     unit="mm2",
-    method="pi x sin(a) (d - x sin(a) cos(a)), capped at the bore",
+    method="pi x sin(a) (d - x sin(a) cos(a)), capped at the bore; `capped` where the bore is the narrower",
     source=GEOMETRY,
 )
-def _poppet(seat_mm: float, lift_mm: float, half_angle_deg: float) -> float:
-    return 1e6 * seats.cone_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm, half_angle_deg)
+def _poppet(seat_mm: float, lift_mm: float, half_angle_deg: float) -> dict[str, Any]:
+    return _capped(seats.cone_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm, half_angle_deg), seat_mm)
 
 
-@figure("disc-area", SEAT, LIFT, unit="mm2", method="pi d x, capped at the bore pi d^2/4", source=GEOMETRY)
-def _disc(seat_mm: float, lift_mm: float) -> float:
-    return 1e6 * seats.disc_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm)
+@figure(
+    "disc-area",
+    SEAT,
+    LIFT,
+    unit="mm2",
+    method="pi d x, capped at the bore pi d^2/4; `capped` where the bore is the narrower",
+    source=GEOMETRY,
+)
+def _disc(seat_mm: float, lift_mm: float) -> dict[str, Any]:
+    return _capped(seats.disc_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm), seat_mm)
 
 
 @figure(
@@ -96,12 +108,14 @@ def _disc(seat_mm: float, lift_mm: float) -> float:
     SEAT,
     LIFT,
     unit="mm2",
-    method="pi (s - R)(a + a R/s), s = sqrt(a^2 + (sqrt(R^2 - a^2) + x)^2), capped at the bore",
+    method="pi (s - R)(a + a R/s), s = sqrt(a^2 + (sqrt(R^2 - a^2) + x)^2), capped at the bore; `capped` "
+    "where the "
+    "bore is the narrower",
     source=GEOMETRY,
     rising=(("seat_mm", "ball_mm"),),
 )
-def _ball(ball_mm: float, seat_mm: float, lift_mm: float) -> float:
-    return 1e6 * seats.ball_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm, 1e-3 * ball_mm)
+def _ball(ball_mm: float, seat_mm: float, lift_mm: float) -> dict[str, Any]:
+    return _capped(seats.ball_area_m2(1e-3 * seat_mm, 1e-3 * lift_mm, 1e-3 * ball_mm), seat_mm)
 
 
 @figure(

@@ -8,6 +8,8 @@ from numpy.typing import ArrayLike, NDArray
 Floats = NDArray[np.float64]
 
 BASE_C = 15.0
+RANGE_C = (-50.0, 150.0)
+"""Temperatures the standard covers, degC (API MPMS 11.1, 2004, recalled; status: MEMORY)."""
 LUBE_K0 = 0.0
 LUBE_K1 = 0.6278
 """Constants of the lubricating-oil group, rho in kg/m3 (recalled; status: MEMORY)."""

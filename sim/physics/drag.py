@@ -13,6 +13,8 @@ BOLTZMANN_J_K = 1.380649e-23
 RE_NEWTON = 1000.0
 CD_NEWTON = 0.44
 """Above Re 1000 the drag coefficient of a sphere is about constant."""
+RE_CRISIS = 2e5
+"""Above this the boundary layer turns turbulent and the drag falls (textbook)."""
 
 
 def schiller_naumann(re: float) -> float:

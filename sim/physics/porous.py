@@ -4,6 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
+SLIP_COEFFICIENTS = {
+    "foam-0.016": 0.78,
+    "foam-0.034": 1.45,
+    "foam-0.045": 4.0,
+    "alumina-0.013": 0.1,
+    "alumina-0.027": 0.1,
+}
+"""Measured slip coefficients by body and mean pore, inch: metal foams, fused alumina (recalled; MEMORY)."""
+
 
 def darcy_speed_m_s(k_m2: float, dp_pa: float, mu_pa_s: float, thickness_m: float) -> float:
     """Face velocity through a flat layer, `k dp/(mu t)`, m/s."""

@@ -9,7 +9,7 @@ from sim.screens.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
 COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
-SLOTS = ("trace", "valve", "events")
+SLOTS = ("trace", "valve", "events", "more")
 NOTES = (
     "off",
     "window",

@@ -30,6 +30,7 @@ KEYS = (
     ("B", "beside: heat, dirt, fault…"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
+    ("A", "all readings"),
     ("P", "questions"),
     ("U", "units"),
     ("T", "light or dark"),

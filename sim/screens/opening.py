@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 CARRIERS = 1100
 CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
-MUCH_DIRT_KG = 0.05  # enough to raise the drop of a small element several times
+MUCH_DIRT_KG = 0.02  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
 Progress = Callable[[float, str], None]
 
@@ -219,7 +219,24 @@ def rivals(
         f"regulator {other} the filter": partial(make, {"regulator": other}, "regulator"),
         f"oil and metal at {warm:.0f} °C at the start": partial(make, {"oil_c": warm}, ""),
         dirty: partial(make, {"dirt_kg": dirt}, ""),
+        **_without_a_fault(scenario, solved, facts),
     }
+
+
+def _without_a_fault(scenario: Scenario, solved: Section, facts: Facts) -> dict[str, Callable[[], Session]]:
+    """Sessions that lack one of the lesson's own faults, by its title: what that fault alone has done."""
+    from sim.plant.faults.data import faults
+
+    def make(code: str) -> Session:
+        from sim.lessons.assemble import rig_setup
+
+        rest = tuple(ill for ill in scenario.faults if ill.fault != code)
+        return _rival(
+            scenario, rig_setup(scenario.model_copy(update={"faults": rest}), solved), solved, facts
+        )
+
+    own = [faults()[ill.fault] for ill in scenario.faults]
+    return {f"without: {fault.title.lower()}": partial(make, fault.fault) for fault in own}
 
 
 def _rival(scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts, differs: str = "") -> Session:

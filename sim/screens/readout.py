@@ -10,6 +10,7 @@ from sim.screens import gauges
 from sim.screens.canvas import Canvas
 from sim.screens.desk import Desk
 from sim.screens.layout import Layout
+from sim.screens.morereadings import draw_readings, rows_of
 from sim.screens.quantities import clock, event_words, pace
 from sim.screens.session import Session
 from sim.screens.tracemarks import SHORT
@@ -60,6 +61,9 @@ def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, sca
     if desk.notes == "here":
         screen.paint_notes(canvas, cells.union(layout["slot"]))
         return
+    if desk.slot == "more" and not (desk.why or screen.spot.key):
+        draw_readings(canvas, cells.union(layout["slot"]), rows_of(s, units))
+        return
     if desk.why:
         draw_why(canvas, cells, chain(s, units, facts.cracking_pa), desk.why)
     elif screen.spot.key:
@@ -75,6 +79,8 @@ def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scal
     desk, session = screen.desk, screen.session
     if desk.slot == "valve" or desk.why >= BALANCE:
         screen.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
+    elif desk.slot == "more":
+        draw_readings(canvas, layout["slot"], rows_of(session.snapshot, desk.units))
     elif desk.slot == "events" or desk.graph:
         draw_events(canvas, layout["slot"], session, desk)
     else:

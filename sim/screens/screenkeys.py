@@ -43,6 +43,7 @@ def _showing(screen: Screen) -> Acts:
     return {
         "v": partial(desk.show, "valve"),
         "e": partial(desk.show, "events"),
+        "a": partial(desk.show, "more"),
         "z": partial(screen.toggle, "closer"),
         "g": partial(screen.toggle, "graph"),
         "b": screen.rivalry.next,

@@ -9,6 +9,7 @@ from sim.plant.records import Event
 from sim.screens.compare import Rivalry, verdict
 from sim.screens.contract import Section
 from sim.screens.gauges import OPEN_M, readings
+from sim.screens.morereadings import rows_of
 from sim.screens.promptdesk import PromptDesk
 from sim.screens.quantities import MILLIMETRE, UnitSystem, clock, event_words
 from sim.screens.readout import state_words
@@ -42,6 +43,7 @@ def reading_lines(session: Session, units: UnitSystem) -> list[str]:
         rows.append(
             f"  Oil past the element so far: {units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
         )
+    rows += [f"  {name}: {value}" for name, value in rows_of(s, units)]
     rows += [f"  Debris: {n} × {kind.replace('-', ' ')}" for kind, n in session.loose.by_kind().items()]
     return rows
 

@@ -187,7 +187,10 @@ def test_figures(cli: Cli) -> None:
     told = json.loads(cli("figure", "density", "rho15=870", "at_c=15", "--json").out)
     assert {"name", "inputs", "value", "unit", "method", "source"} <= set(told)
     assert told["value"] == pytest.approx(870.0)  # the density at 15 degC is the input itself, by definition
-    assert cli("figure", "density", "rho15=870", "at_c=15").out.startswith("density = 870")
+    lines = cli("figure", "density", "rho15=870", "at_c=15").out.splitlines()
+    assert lines[0] == "density = 870 kg/m3"
+    assert "  beyond = no" in lines
+    assert "API MPMS" in lines[-1]
 
 
 def test_version_and_help(cli: Cli) -> None:

@@ -182,6 +182,7 @@ WRONG = [
     ("cake-fit", {"t_s": "1", "v_m3": "1,2"}, "t_s: expected 2 to 1000 numbers with commas between"),
     ("cake-fit", {"t_s": "1,2,3", "v_m3": "1,2"}, "v_m3: expected as many numbers as t_s, which has 3"),
     ("cake-fit", {"t_s": "1,2", "v_m3": "3,3"}, "two different volumes"),
+    ("cake-fit", {"t_s": "1,2", "v_m3": "1,3", "area_m2": 1, "dp_pa": 1}, "missing solids_kg_m3 and mu_pa_s"),
     ("couette-torque", {"mu_pa_s": 1, "ri_mm": 1, "ro_mm": 2}, "one of rpm and rad_s"),
     (
         "hindered-settling",

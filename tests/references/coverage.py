@@ -18,8 +18,7 @@ import numpy as np
 import yaml
 
 from sim.figures.registry import evaluate
-from sim.physics import cleanliness, discs, dust, grades, media, orifice, pleats, viscosity
-from sim.plant.bodies.data import catalogue
+from sim.physics import cleanliness, grades, pleats, viscosity
 from sim.units import convert
 from tests.references import runs
 
@@ -139,11 +138,8 @@ def _disc(key: str) -> Rule:
     return drop
 
 
-def _gap_ratio(thin_m: float, wide_m: float) -> Rule:
-    def drop(gap_m: float) -> float:
-        return discs.gap_viscous_drop_pa(gap_m, 0.02, 0.012, 0.05, 1e-6)
-
-    return lambda _id, _i: drop(thin_m) / drop(wide_m)
+def _gap_ratio(thin_um: float, wide_um: float) -> Rule:
+    return lambda _id, _i: value_of("disc-gap-ratio", gap_um=thin_um, other_gap_um=wide_um)
 
 
 def _pack(_id: str, i: Inputs) -> Any:
@@ -224,14 +220,17 @@ def _doubling(_id: str, i: Inputs) -> float:
 
 
 def _limits(grade: str) -> Rule:
-    kind = dust.DUSTS[grade]
-    return lambda _id, _i: [list(pair) for pair in zip(kind.low, kind.high, strict=True)]
+    def pairs(_id: str, i: Inputs) -> list[list[float]]:
+        told = evaluate("dust-table", {"grade": grade})
+        assert told["values"] == [float(um) for um in i["um"]]
+        return [list(pair) for pair in zip(told["low"], told["high"], strict=True)]
+
+    return pairs
 
 
 def _bands(grade: str) -> Rule:
     """Band shares of a legacy dust; the tolerance beside each is the specification's, not the model's."""
-    kind = dust.DUSTS[grade]
-    return lambda _id, _i: [float(x) for x in np.diff(kind.finer_pct([0.0, *kind.um]))]
+    return lambda _id, _i: evaluate("dust-table", {"grade": grade})["bands"]
 
 
 def _a3(_id: str, _i: Inputs) -> list[float]:
@@ -301,7 +300,9 @@ RULES: dict[str, Rule] = {
     r"balance\.mass": runs.books,
     r"rule\.blocked": runs.blocked,
     r"bypass\.lockout": runs.lockout,
-    r"dens\.(steel|silica)": lambda row_id, _i: catalogue().materials[row_id.partition(".")[2]].density_kg_m3,
+    r"dens\.(steel|silica)": lambda row_id, _i: value_of(
+        "material-density", material=row_id.partition(".")[2]
+    ),
     r"visc\.d341\.Z_.*": lambda _id, i: value_of("d341-z", nu=i["nu_mm2s"]),
     r"visc\.d341\.roundtrip": _roundtrip,
     r"visc\.d341\.AB\..*": _of_oil("viscosity-constants"),
@@ -337,8 +338,8 @@ RULES: dict[str, Rule] = {
     r"flow\.limits\.fRe": _f_re_limits,
     r"disc\.visc\..*": _disc("viscous_pa"),
     r"disc\.inertia\..*": _disc("inertia_pa"),
-    r"disc\.h3": _gap_ratio(1e-4, 2e-4),
-    r"disc\.gap76to127": _gap_ratio(convert(0.003, "inch", "m"), convert(0.005, "inch", "m")),
+    r"disc\.h3": _gap_ratio(100.0, 200.0),
+    r"disc\.gap76to127": _gap_ratio(76.2, 127.0),
     r"disc\.pack": _pack,
     r"disc\.sector": _sector,
     r"flow\.darcy\.shell": lambda _id, i: value_of(
@@ -351,6 +352,11 @@ RULES: dict[str, Rule] = {
         ri_mm=1e3 * i["ri"],
     ),
     r"flow\.brinkman\..*": lambda _id, i: value_of("brinkman-closed-form", lam=i["lambda"]),
+    r"flow\.bj\.alpha": lambda _id, i: [
+        value_of("slip-coefficient", body=f"{kind}-{pore}")
+        for kind in ("foam", "alumina")
+        for pore in i[f"{kind}_mean_pore_in"]
+    ],
     r"flow\.bj\.\d.*": lambda _id, i: value_of("beavers-joseph", **i),
     r"flow\.berman\.-?\d.*": lambda _id, i: value_of("berman", r_wall=i["R_wall"]),
     r"flow\.berman\.dp": lambda _id, i: value_of(
@@ -380,7 +386,7 @@ RULES: dict[str, Rule] = {
         rad_s=i["omega_rad_s"],
     ),
     r"flow\.kirchhoff": lambda _id, _i: value_of("slot-contraction"),
-    r"orifice\.laminar\.delta": lambda _id, _i: orifice.SLIT_DELTA,
+    r"orifice\.laminar\.delta": lambda _id, _i: evaluate("orifice-transition", {"shape": "slit"})["delta"],
     r"orifice\.lowRe\..*": _plates,
     r"orifice\.iso5167\..*": lambda _id, i: value_of(
         "orifice-plate", beta=0.5, re_pipe=i["Re_D"], pipe_mm=1e3 * i["D"]
@@ -404,7 +410,10 @@ RULES: dict[str, Rule] = {
     r"settle\.stokes\.droplet": lambda _id, i: _settling(1e6 * i["d"], i, "stokes"),
     r"settle\.steel\.oil": lambda _id, i: _settling(1e6 * i["d"], i),
     r"settle\.hindered": _hindered,
-    r"settle\..*": lambda _id, i: [_settling(um, i, "stokes") for um in (10, 40)],
+    r"settle\..*": lambda _id, i: [
+        value_of("stokes-speed", size_um=um, solid_rho=i["rho_p"], rho=i["rho_f"], mu_pa_s=i["mu"])
+        for um in (10, 40)
+    ],
     r"array\.(sa|hp)\..*": _solved_array,
     r"array\.series": lambda _id, i: value_of("cylinder-array-dilute", solid_fraction=i["phi"]),
     r"array\.dt\..*": _fibre("drummond-tahir"),
@@ -413,7 +422,9 @@ RULES: dict[str, Rule] = {
     r"happel\..*": _fibre("happel"),
     r"davies\..*": _fibre("davies"),
     r"jackson\..*": _fibre("jackson-james"),
-    r"media\.davies\.example": lambda _id, i: media.fibre_permeability_m2("davies", i["d_f"], i["phi"]),
+    r"media\.davies\.example": lambda _id, i: evaluate(
+        "fibre-permeability", {"law": "davies", "solid_fraction": i["phi"], "fibre_um": 1e6 * i["d_f"]}
+    )["k_m2"],
     r"media\.kc": lambda _id, i: value_of("grain-permeability", porosity=i["eps"], grain_um=1e6 * i["d"]),
     r"media\.kc\.alpha": lambda _id, i: value_of(
         "cake-resistance", porosity=i["eps"], grain_um=1e6 * i["d"], solid_rho=i["rho_s"]
@@ -514,7 +525,6 @@ RULES: dict[str, Rule] = {
 
 REASONS: dict[str, str] = {
     r"visc\.d341\.form": "words of the law; its numbers are the rows after it",
-    r"flow\.bj\.alpha": "measured slip coefficients of foams: an input of the law, not a result",
     r"valve\.Cd": "usual range of an input: the shipped valves lie in it (tests/references/test_trade.py)",
     r"(dfg|cavity)\..*": "flow with inertia: the section solver is for creeping flow",
     r"bubble\.spec": "a reject limit of a specification: the shipped elements pass it "

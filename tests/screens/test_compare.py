@@ -13,7 +13,7 @@ from sim.screens.quantities import SYSTEMS
 from sim.screens.screen import Screen
 from tests.screens.test_layout import SIZES, problems
 
-NAMES = ("regulator before the filter", "oil and metal at 70 °C at the start", "50 g of dirt in the element")
+NAMES = ("regulator before the filter", "oil and metal at 70 °C at the start", "20 g of dirt in the element")
 
 
 @pytest.fixture

@@ -108,7 +108,8 @@ def _drawn(reading: Reading, value: float, rng: np.random.Generator, errors: flo
     place = reading.place(value)
     if reading.scale == "yes-no":
         return float(rng.random() < place)
-    return reading.value(place + reading.error * errors * float(rng.standard_normal()))
+    luck = 0.0 if reading.is_beyond(value) else 1.0  # past its end the tool shows its end
+    return reading.value(place + luck * reading.error * errors * float(rng.standard_normal()))
 
 
 def log_likelihood(made: Sheet, result: Result) -> Floats:

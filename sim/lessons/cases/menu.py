@@ -13,7 +13,7 @@ from sim.resources import asset
 
 Needs = Literal["papers", "stopped", "running", "open"]
 Kind = Literal["can", "cartridge", "disc"]
-LEAST = 1e-9
+LEAST, MOST = 1e-9, 1e25
 
 
 class Record(BaseModel):
@@ -33,6 +33,7 @@ class Reading(Record):
         error: standard error in the unit or as a share; for yes-no the chance of a wrong answer.
         resolution: step of the dial, unit; 0 = none.
         floor: what is least seen on a log scale, unit.
+        ceiling: as far as the tool goes on a log scale, unit: what lies beyond is told as more than that.
         least: value below which a linear reading cannot fall, unit, or None.
         base: chance of a yes without the cause.
         stray: chance of a reading that is simply wrong: misread, misnoted.
@@ -45,6 +46,7 @@ class Reading(Record):
     error: Annotated[float, Field(gt=0)]
     resolution: Annotated[float, Field(ge=0)] = 0.0
     floor: Annotated[float, Field(gt=0)] = LEAST
+    ceiling: Annotated[float, Field(gt=0)] = MOST
     least: float | None = None
     base: Annotated[float, Field(ge=0, lt=1)] = 0.0
     stray: Annotated[float, Field(gt=0, lt=1)] = 1e-3
@@ -54,13 +56,18 @@ class Reading(Record):
         if self.scale == "yes-no":
             sure = self.base + (1.0 - self.base) * min(max(value, 0.0), 1.0)
             return self.error + (1.0 - 2.0 * self.error) * sure
-        return log(max(value, self.floor)) if self.scale == "log" else value
+        return log(min(max(value, self.floor), self.ceiling)) if self.scale == "log" else value
 
     def value(self, place: float) -> float:
         """Back from the scale, on the dial's steps; what lies below the floor is the floor."""
-        shown = max(exp(min(place, 60.0)), self.floor) if self.scale == "log" else place
+        shown = min(max(exp(min(place, 60.0)), self.floor), self.ceiling) if self.scale == "log" else place
+        shown = self.ceiling if self.is_beyond(shown) else shown
         shown = shown if self.least is None else max(shown, self.least)
         return round(shown / self.resolution) * self.resolution if self.resolution else shown
+
+    def is_beyond(self, value: float) -> bool:
+        """Whether a value lies at or past the end of the tool."""
+        return self.scale == "log" and value >= self.ceiling * (1.0 - 1e-9)
 
     def deviation(self, errors: float) -> float:
         """Standard error on the scale, with errors times a factor."""

@@ -11,6 +11,8 @@ from sim.physics.cleanliness import ISO4406_SIZES_UM_C, iso4406
 from sim.plant.faults.steady import NEVER_S
 
 ML_L = 1000.0
+LEAST_SHOWN = 1e-4
+"""A reading below this, in its unit, is told as nought."""
 DEAD_S = 0.6 * NEVER_S
 """A gauge that takes longer than this is told as one that did not come up."""
 PLAIN = 2.5
@@ -67,9 +69,17 @@ def shown(reading: Reading, value: float) -> str:
         return "none"
     if reading.scale == "log" and log(max(value, reading.floor)) <= log(reading.floor) + 1e-9:
         return f"at most {reading.floor:g} {reading.unit}".rstrip()
+    beyond = "more than " if reading.is_beyond(value) else ""
     if reading.unit == "mL/min" and value >= ML_L:
-        return f"{value / ML_L:.3g} L/min"
-    return f"{value:.3g} {reading.unit}".rstrip()
+        return f"{beyond}{figures(value / ML_L)} L/min"
+    return f"{beyond}{figures(value)} {reading.unit}".rstrip()
+
+
+def figures(value: float) -> str:
+    """A number with three digits, thousands apart by a space; never in powers of ten."""
+    if abs(value) < 999.5:
+        return f"{value:.3g}" if abs(value) >= LEAST_SHOWN else "0"
+    return f"{float(f'{value:.3g}'):,.0f}".replace(",", " ")
 
 
 def healthy_word(reading: Reading, baseline: Mapping[str, float]) -> str:

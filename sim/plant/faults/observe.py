@@ -12,7 +12,7 @@ from math import exp, hypot, pi
 from sim.plant import layout as at
 from sim.plant.faults.apply import combined
 from sim.plant.faults.data import Fault
-from sim.plant.faults.debris import dirt_values
+from sim.plant.faults.debris import Grown, dirt_values
 from sim.plant.faults.onbench import element_values, regulator_values, valve_values
 from sim.plant.faults.settled import Settled
 from sim.plant.faults.steady import Bench
@@ -55,12 +55,20 @@ CERTAIN = 0.8
 
 @dataclass(frozen=True)
 class Subject:
-    """A rig with (or without) a fault beside the same rig when sound."""
+    """A rig with (or without) a fault beside the same rig when sound.
+
+    Attributes:
+        setup, sound: the two rigs.
+        found: what parts and papers show, shares of certainty.
+        onsets: how its faults came.
+        grown_h: running hours over which its sources of dirt have grown.
+    """
 
     setup: RigSetup
     sound: RigSetup
     found: Mapping[str, float]
     onsets: frozenset[str] = frozenset()
+    grown_h: float = 0.0
 
 
 def subject(fault: Fault | None, severity: float, sound: RigSetup) -> Subject:
@@ -74,7 +82,9 @@ def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
     for fault, _ in ill:
         for name, share in fault.found.items():
             found[name] = max(share, found.get(name, 0.0))
-    return Subject(combined(ill, sound), sound, found, frozenset(fault.onset for fault, _ in ill))
+    hours = [fault.hours or 0.0 for fault, _ in ill if any(c.set.startswith("dirt.") for c in fault.changes)]
+    onsets = frozenset(fault.onset for fault, _ in ill)
+    return Subject(combined(ill, sound), sound, found, onsets, max(hours, default=0.0))
 
 
 def observe(case: Subject) -> Values:
@@ -90,9 +100,10 @@ def observe(case: Subject) -> Values:
         **_warm(points[CRUISE], settled[CRUISE]),
         **_level(case.setup, settled[CRUISE]),
         **_sample(case),
-        **dirt_values(points[CRUISE], settled[CRUISE]),
+        **dirt_values(points[CRUISE], settled[CRUISE], Grown(case.sound.plant.dirt, case.grown_h)),
         **_swapped(case),
         **_oil_and_pump(case.setup),
+        "bearing_gap_ratio": _wider(case),
         **valve_values(case),
         **element_values(case, points[CRUISE].segment_r),
         **regulator_values(case),
@@ -211,6 +222,12 @@ def _swapped(case: Subject) -> Values:
     return {"swapped_gauge_kpa": hot.gauge_pa * KPA, "swapped_dp_kpa": hot.dp_pa * KPA}
 
 
+def _wider(case: Subject) -> float:
+    """Bearing clearance over that of the sound rig: the flow goes with its cube."""
+    now, own = (setup.plant.gallery.bearing_mm3 for setup in (case.setup, case.sound))
+    return float((now / own) ** (1.0 / 3.0))
+
+
 def _oil_and_pump(setup: RigSetup) -> Values:
     """Oil in a tube at 40 degC; pump on a stand at hot idle; depression at the pick-up."""
     bench = Bench(setup, 700.0, 85.0)
@@ -225,5 +242,4 @@ def _oil_and_pump(setup: RigSetup) -> Values:
         "pump_stand_lpm": (swept - slip_m3s(p, swept, BENCH_PUMP_PA, bench.mu)) * LPM,
         "suction_pull_kpa": min(pull, AIR_PA) * KPA,
         "suction_hot_kpa": min(hot_pull, AIR_PA) * KPA,
-        "bearing_gap_ratio": setup.plant.gallery.bearing_mm3 ** (1 / 3),
     }

@@ -141,23 +141,35 @@ class Bench:
         spring = spec.preload_n + spec.rate_n_m * lift_m
         return flow.valve_drop_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
 
-    def lift_m(self, dp_pa: float) -> float:
-        """Lift at which a valve that was shut comes to rest, m."""
+    def _rest(self, gallery_pa: float | None) -> tuple[float, float]:
+        """Lift at which a valve that was shut comes to rest, m, and the differential pressure then, Pa.
+
+        The supply is given, not the pressure: a valve that snaps open at a given pressure still comes to rest
+        part open, for the pressure falls as it opens.
+
+        Args:
+            gallery_pa: pressure behind the filter, or None where the gallery's own follows.
+        """
         lifts = self._lifts
-        if self._lifting_n(dp_pa, lifts[0]) <= 0.0:
-            return lifts[0]
-        if self._lifting_n(dp_pa, lifts[-1]) >= 0.0:
-            return lifts[-1]
+
+        def left_n(lift_m: float) -> float:
+            return self._lifting_n(self._dp_pa(gallery_pa, lift_m), lift_m)
+
         low, high = 0, len(lifts) - 1
+        if left_n(lifts[low]) <= 0.0:
+            return lifts[low], self._dp_pa(gallery_pa, lifts[low])
+        if left_n(lifts[high]) >= 0.0:
+            return lifts[high], self._dp_pa(gallery_pa, lifts[high])
         while high - low > 1:
             mid = (low + high) // 2
-            low, high = (mid, high) if self._lifting_n(dp_pa, lifts[mid]) > 0.0 else (low, mid)
-        up, down = self._lifting_n(dp_pa, lifts[low]), self._lifting_n(dp_pa, lifts[high])
-        return lifts[low] + (lifts[high] - lifts[low]) * up / (up - down)
+            low, high = (mid, high) if left_n(lifts[mid]) > 0.0 else (low, mid)
+        up, down = left_n(lifts[low]), left_n(lifts[high])
+        lift = lifts[low] + (lifts[high] - lifts[low]) * up / (up - down)
+        return lift, self._dp_pa(gallery_pa, lift)
 
-    def through_m3s(self, dp_pa: float) -> float:
-        """Whole flow of the filter at a differential pressure, m3/s."""
-        flow, _ = self.flows(dp_pa, self.lift_m(dp_pa))
+    def _through_m3s(self, dp_pa: float, lift_m: float) -> float:
+        """Whole flow of the filter at a differential pressure and a lift, m3/s."""
+        flow, _ = self.flows(dp_pa, lift_m)
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
     def swept_m3s_now(self) -> float:
@@ -196,11 +208,11 @@ class Bench:
             return 0.0 if flow_m3s <= 0.0 else HIGHEST_PA
         return float(brentq(lambda pa: self._drained_m3s(pa) - flow_m3s, 0.0, HIGHEST_PA, xtol=CLOSE_PA / 4))
 
-    def _dp_pa(self, gallery_pa: float | None) -> float:
+    def _dp_pa(self, gallery_pa: float | None, lift_m: float) -> float:
         """Differential pressure that balances supply and filter; the gallery's follows, or is given."""
 
         def surplus(dp_pa: float) -> float:
-            through = self.through_m3s(dp_pa)
+            through = self._through_m3s(dp_pa, lift_m)
             after = self._gallery_pa(through) if gallery_pa is None else gallery_pa
             return self._supply_m3s(after + dp_pa) - through
 
@@ -210,7 +222,7 @@ class Bench:
 
     def filling_dp_pa(self) -> float:
         """Differential pressure while the gallery fills against its head alone, Pa."""
-        return self._dp_pa(self.p.gallery_head_pa)
+        return self._rest(self.p.gallery_head_pa)[1]
 
     def settled(self) -> Settled:
         """The rig at rest in itself: gallery full, forces on valve and regulator in balance, pleats bent."""
@@ -227,8 +239,7 @@ class Bench:
         return found
 
     def _with_pleats_as_they_are(self) -> Settled:
-        dp = self._dp_pa(None)
-        lift = self.lift_m(dp)
+        lift, dp = self._rest(None)
         flow, paths = self.flows(dp, lift)
         through = flow.element_m3s + flow.valve_m3s + flow.hole_m3s
         after = self._gallery_pa(through)
@@ -252,8 +263,8 @@ class Bench:
     def fill_s(self, gallery_fill: float, can_fill: float) -> float:
         """Time until the gallery is full, s: the can first, then the gallery against its own head."""
         p = self.p
-        dp = self._dp_pa(p.gallery_head_pa)
-        through = self.through_m3s(dp)
+        lift, dp = self._rest(p.gallery_head_pa)
+        through = self._through_m3s(dp, lift)
         supply = self._supply_m3s(p.can_head_pa)
         if min(through, supply) <= 0.0:
             return NEVER_S

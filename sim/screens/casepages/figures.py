@@ -93,6 +93,8 @@ def _told(reading: Reading, value: float, turn: Callable[[float], float]) -> str
     at_end = reading.scale == "log" and log(max(value, reading.floor)) <= log(reading.floor) + 1e-9
     step = reading.resolution or (reading.error * abs(value) if reading.scale == "log" else reading.error)
     text = rounded(turn(value), turn(step))
+    if reading.is_beyond(value):
+        return f"more than {text}"
     return f"at most {rounded(turn(reading.floor), turn(reading.floor))}" if at_end else text
 
 

@@ -107,6 +107,14 @@ def _sizes() -> Iterator[Case]:
     ):
         yield Case("dust-finer", {"grade": grade, "um": um}, finer, "ISO 12103-1 middles (recalled)", 1e-9)
         yield Case("dust-size", {"grade": grade, "finer_pct": finer}, um, "the same read backwards", 1e-9)
+    table = {"grade": "a4"}
+    yield Case(
+        "dust-table", table, [1, 2, 3, 4, 5, 7, 10, 20, 40, 80, 120, 180], "ISO 12103-1:1997 (recalled)"
+    )
+    bands = {"grade": "legacy-coarse"}
+    yield Case("dust-table", bands, [12, 12, 14, 23, 30, 9], "printed bands (FOUND)", 1e-9, "bands")
+    for material, density in (("aluminium", 2700), ("bronze", 8800), ("silica", 2650), ("steel", 7850)):
+        yield Case("material-density", {"material": material}, density, "handbook values (recalled)")
     yield Case("dust-finer", {"grade": "a2", "um": 10}, 50, "ISO 12103-1:1997 (recalled)", 1e-9, "low")
     yield Case("dust-finer", {"grade": "a2", "um": 10}, 54, "ISO 12103-1:1997 (recalled)", 1e-9, "high")
 
@@ -115,6 +123,7 @@ def _settling() -> Iterator[Case]:
     for re in (1e-4, 0.5, 30, 700, 1000, 5000):
         drag = 24 / re + 3.6 * re**-0.313 if re <= 1000 else 0.44
         yield Case("sphere-drag", {"re": re}, drag, "Schiller & Naumann 1933")
+    yield Case("sphere-drag", {"re": 3e5}, True, "drag crisis (textbook)", key="beyond")
     for um, solid, rho, mu in (
         (5, 7850, 860, 0.1), (150, 2650, 850, 0.01), (800, 7850, 800, 0.003), (3000, 7850, 1000, 0.001),
         (60, 100, 870, 0.05),
@@ -127,6 +136,7 @@ def _settling() -> Iterator[Case]:
             yield Case("settling", given, library, "fluids.drag.v_terminal (another drag law)", 0.08)
         crowd = given | {"solid_volume_fraction": 0.2}
         stokes = 9.81 * (um * 1e-6) ** 2 * (solid - rho) / (18 * mu)
+        yield Case("stokes-speed", given, stokes, "Stokes 1851")
         yield Case("hindered-settling", crowd, stokes * 0.64 * 10 ** (-1.82 * 0.2), "Steinour 1944")
         mass = 0.2 * solid / (0.2 * solid + 0.8 * rho)
         by_mass = given | {"solid_mass_fraction": mass}
@@ -189,6 +199,8 @@ def _units() -> Iterator[Case]:
         (7.2, "lb/gal", "kg/m3", 862.7502),
         (1, "atm", "psi", 14.69595), (1, "kgf/cm2", "kPa", 98.0665), (90, "deg", "turn", 0.25),
         (3, "inH2O", "Pa", 747.267),
+        (20, "psid", "kPa", 137.8951), (6, "gpm", "lpm", 22.71247), (16, "ft-lb", "N.m", 21.69309),
+        (0.0015, "in", "micron", 38.1), (145, "F", "C", 62.77778),
     ):  # fmt: skip
         given = {"value": value, "old": old, "new": new}
         yield Case("convert", given, answer, "NIST SP 811 factors (recalled)", 1e-6)

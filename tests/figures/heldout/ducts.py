@@ -28,6 +28,8 @@ def cases() -> Iterator[Case]:
     yield from _turning()
     yield from _porous()
     yield from _berman()
+    yield Case("slip-coefficient", {"body": "foam-0.034"}, 1.45, "Beavers & Joseph 1967 (recalled)")
+    yield Case("disc-gap-ratio", {"gap_um": 38.1, "other_gap_um": 254}, (254 / 38.1) ** 3, "h^3", 1e-9)
     yield from _holes()
     yield from _discs()
     yield from _scales()

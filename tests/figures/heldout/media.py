@@ -43,6 +43,12 @@ def _fibres() -> Iterator[Case]:
             given = {"law": law, "solid_fraction": phi, "fibre_um": 14}
             yield Case("fibre-permeability", given, ratio, f"{law}, written out (recalled)")
             yield Case("fibre-permeability", given, ratio * 49e-12, f"{law} of 14 um fibres", key="k_m2")
+    square = math.pi / (0.2 * ARRAY[0.2])
+    kuwabara = {"law": "kuwabara", "solid_fraction": 0.2}
+    yield Case("fibre-permeability", kuwabara, square, "square array solved (COMPUTED)", 0.015)
+    yield Case("fibre-permeability", kuwabara, False, "within 1.5 % so far", key="beyond")
+    thick = {"law": "davies", "solid_fraction": 0.31}
+    yield Case("fibre-permeability", thick, True, "Davies 1952, mats up to 0.3 (recalled)", key="beyond")
     for phi in (0.02, 0.1, 0.3):
         given = {"law": "drummond-tahir-along", "solid_fraction": phi}
         yield Case("fibre-permeability", given, along_square_array(phi), "cell solved by collocation", 3e-3)

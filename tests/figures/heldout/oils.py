@@ -121,6 +121,7 @@ def _densities() -> Iterator[Case]:
         for at_c in (-54, -20, 10, 15, 38, 80, 150):
             yield Case("density", {"rho15": rho15, "at_c": at_c}, _density(rho15, at_c), source)
         yield Case("expansion", {"rho15": rho15}, 0.6278 / rho15, source)
+    yield Case("density", {"rho15": 880, "at_c": -54}, True, "MPMS 11.1 from -50 degC", key="beyond")
     crude = {"rho15": 850, "k0": 613.9723, "k1": 0}
     yield Case("expansion", crude, 613.9723 / 850**2, "API MPMS 11.1 group of crude oils (recalled)")
     grown = 613.9723 / 850**2 * 45

@@ -108,6 +108,7 @@ def _seats() -> Iterator[Case]:
         yield Case("ball-area", given, min(area, bore), "nearest distance by search", 1e-6)
     for lift, area in ((0, 0), (1, 10 * math.pi), (2.5, bore), (9, bore)):
         yield Case("disc-area", {"seat_mm": 10, "lift_mm": lift}, area, "curtain, at most the bore")
+        yield Case("disc-area", {"seat_mm": 10, "lift_mm": lift}, lift >= 2.5, "bore at d/4", key="capped")
     for kpa, d in ((0, 5), (172.4, 14), (2000, 6)):
         force = kpa * 1e3 * math.pi * (d * 1e-3) ** 2 / 4
         yield Case("cracking-force", {"dp_kpa": kpa, "seat_mm": d}, force, "statics")

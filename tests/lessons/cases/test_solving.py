@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import norm
@@ -14,7 +16,7 @@ from sim.lessons.cases.reference import reference_path
 from sim.lessons.cases.solve import DECIDED_NATS, Field, fault_belief, information, margins, updated
 from sim.lessons.cases.words import result_lines
 from sim.lessons.rules.belief import information_bits, update, yes_no
-from sim.plant.faults.observe import Subject, observe
+from sim.plant.faults.observe import Subject, observe, subject_of
 
 SEEDS = 20
 KINDS = ("can", "cartridge", "disc")
@@ -99,8 +101,8 @@ def test_the_rigs_of_a_case_differ_by_its_fault() -> None:
     """What the case tells is what its faulty rig gives, and its sound rig gives the baseline."""
     hidden = generate(6, "can")
     faulty, sound = rigs(hidden)
-    onsets = frozenset({hidden.fault.onset})
-    assert observe(Subject(faulty, sound, hidden.fault.found, onsets)) == hidden.values
+    told = subject_of(hidden.ill, sound)
+    assert observe(replace(told, setup=faulty)) == hidden.values
     assert observe(Subject(sound, sound, {})) == atlas(hidden.kind, hidden.layout).baseline
 
 

@@ -49,6 +49,22 @@ def test_settled_point_is_where_the_running_rig_ends(kind: str, layout: str, cod
     assert flows.before == (layout == "before")
 
 
+@pytest.mark.parametrize("kind", ["can", "cartridge"])
+def test_a_valve_that_snaps_open_comes_to_rest_part_open(kind: str) -> None:
+    """Cold, clogged, regulator before: at the crack pressure the flow through the can's valve jumps.
+
+    The running rig rests in the jump, with the valve part open; so must the settled point. It once stood on
+    the shut side of it, with a quarter of the gallery's pressure.
+    """
+    setup = apply(faults()["F06"], 0.6, rig(kind, "before"))
+    snapshot = settled_rig(setup, 900.0, -5.0).snapshot()
+    point = Bench(setup, 900.0, snapshot.filter_c).settled()
+    assert point.gauge_pa == pytest.approx(snapshot.gauge_pa, rel=0.03)
+    # guide friction holds a valve that comes back down at a little less than one that was shut
+    assert point.dp_pa == pytest.approx(snapshot.dp_pa, rel=0.08)
+    assert 0.0 < point.lift_m < 0.7 * setup.network.valve.max_lift_m
+
+
 @pytest.mark.parametrize("code", ["F01", "F05"])
 def test_pleats_bend_in_the_settled_point_too(code: str) -> None:
     """Cold, with a valve that opens late or never: the drop of bent pleats within 5 % of the rig's."""
