@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.lessons.cases.doubt import halving
 from sim.lessons.cases.generate import rigs
 from sim.lessons.cases.hints import (
     Hint,
@@ -241,8 +242,8 @@ def _told_little(step: Walked) -> bool:
 def _wasted(case: Case, step: Walked) -> str:
     best = case.menu[step.best or step.test]
     return (
-        f"{step.title}: {step.cost_min:g} min for {step.bits:.2f} bit expected; just then "
-        f"'{best.title}' would have told {step.best_rate * best.cost_min:.2f} bit in {best.cost_min:g} min."
+        f"{step.title}: {step.cost_min:g} min; just then such a test {halving(step.rate)}, "
+        f"'{best.title}' ({best.cost_min:g} min) {halving(step.best_rate)}."
     )
 
 

@@ -12,6 +12,7 @@ from typing import Literal
 
 import numpy as np
 
+from sim.lessons.cases.doubt import halving
 from sim.lessons.cases.likelihood import log_likelihood
 from sim.lessons.cases.play import Case, RefusedError, field_of
 from sim.lessons.cases.solve import Field, best_test, fault_belief, margins_between, updated
@@ -132,8 +133,8 @@ def hint(case: Case, step: Rung) -> Hint:
     if step < 3:
         return Hint(step, test.area if step == 1 else test.principle, price)
     text = (
-        f"{test.title}: {test.cost_min:g} min for {bits:.2f} bit on average, {bits / test.cost_min:.3f} bit "
-        f"a minute, more than any other test now. {_strongest(fault_belief(tests, belief))}"
+        f"{test.title}: {test.cost_min:g} min. On average such a test {halving(bits / test.cost_min)}, "
+        f"sooner than any other now. {_strongest(fault_belief(tests, belief))}"
     )
     return Hint(step, text, price, word)
 

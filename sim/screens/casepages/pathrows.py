@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pygame
 
 from sim.lessons.cases.debrief import Walked
+from sim.lessons.cases.doubt import halving
 from sim.lessons.cases.generate import ERRORS
 from sim.lessons.cases.play import Case
 from sim.lessons.rules.case import WEIGHTS
@@ -88,7 +89,7 @@ def remark_rows(told: Told) -> list[Line]:
 
 @dataclass(frozen=True)
 class StepLine:
-    """A test of a path: its number and title, minutes, bits per minute, belief in the fault after it."""
+    """A test of a path: number and title, minutes, how it cuts the doubt, belief in the fault after it."""
 
     number: int
     step: Walked
@@ -96,7 +97,7 @@ class StepLine:
     result: str = ""
 
     def _under(self) -> str:
-        told = f"{minutes(self.step.cost_min)}, {self.step.rate:.3f} bit a minute"
+        told = f"{minutes(self.step.cost_min)}; such a test {halving(self.step.rate)}"
         return f"{told}. Belief in the fault now {100 * self.belief:.0f} %{self.result}"
 
     def height(self, canvas: Canvas, w: int) -> int:
