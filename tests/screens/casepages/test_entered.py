@@ -91,7 +91,7 @@ def test_played_again_is_not_entered(chosen):
     def again(hands):
         hands.press("7", "enter")
 
-    front = Front(sit, again, sit, leave)
+    front = Front(sit, again, lambda hands: decide(hands, "cannot-tell"), leave)
     assert opening.play(front, chosen)
     assert "known" in front.pages[-1].entered.words
     assert len(sittings("Wen")) == 1
