@@ -15,12 +15,18 @@ def whole(path: Path) -> Iterator[BinaryIO]:
     """A binary file to write into, which takes its place under its name once it is complete and on the disk.
 
     The folder is made where there is none. The file may be read by whoever may read others of its folder: a
-    paper is handed on.
+    paper is handed on. What is no plain file (a device, a pipe) is written into as it stands, and a link
+    stays a link.
 
     Raises:
         OSError: it cannot be written; then nothing is left behind.
         ValueError: the name is none.
     """
+    path = path.resolve() if path.is_symlink() else path
+    if path.exists() and not path.is_file():
+        with path.open("wb") as file:
+            yield file
+        return
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name[:40]}.{secrets.token_hex(6)}.part")
     try:

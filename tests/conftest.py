@@ -21,6 +21,17 @@ settings.register_profile("search", deadline=None)
 settings.load_profile("suite")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _shared_runs(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Let the processes of this test run share the runs of the shipped lessons."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        from tests.lessons import playing
+
+        folder = tmp_path_factory.getbasetemp().parent / "runs"
+        folder.mkdir(exist_ok=True)
+        playing.shared.append(folder)
+
+
 @pytest.fixture
 def world(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A small data root of its own, with one scenario, so that tests of the words need no real data."""

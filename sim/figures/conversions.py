@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.registry import Input, figure, word
+from sim.figures.registry import FigureError, Input, figure, word
 from sim.units import UNITS, convert
 
 ALSO_CALLED = {
@@ -40,4 +40,7 @@ def _unit_of(name: str) -> str:
     source="definitions of the units; NIST SP 811",
 )
 def _convert(value: float, old: str, new: str) -> dict[str, Any]:
+    kind, other = UNITS[_unit_of(old)].kind, UNITS[_unit_of(new)].kind
+    if kind != other:
+        raise FigureError(f"new: expected a unit of {kind} as old, got {new!r}, which measures {other}")
     return {"value": convert(value, _unit_of(old), _unit_of(new)), "unit": _unit_of(new)}

@@ -111,6 +111,9 @@ def _single_fibre(solid_fraction: float, peclet: float, size_ratio: float) -> di
     return {"values": list(words.values()), **words}
 
 
+LEAST_PASSED = 1e-300  # less is nothing: one over it is no number
+
+
 @figure(
     "fibre-penetration",
     Input("solid_fraction", low=0.0, high=0.9, open_low=True),
@@ -118,14 +121,14 @@ def _single_fibre(solid_fraction: float, peclet: float, size_ratio: float) -> di
     positive("thickness_mm", "mm"),
     FIBRE,
     unit="-",
-    method="exp(-4 a E t/(pi d (1 - a))); `beta` is one over it",
+    method="exp(-4 a E t/(pi d (1 - a))); `beta` is one over it, where anything passes",
     source="classical theory of fibre filters",
 )
 def _penetration(
     solid_fraction: float, efficiency: float, thickness_mm: float, fibre_um: float
 ) -> dict[str, float]:
     passed = capture.penetration(solid_fraction, efficiency, 1e-3 * thickness_mm, 1e-6 * fibre_um)
-    return {"value": passed, "beta": 1.0 / passed}
+    return {"value": passed, "beta": 1.0 / passed} if passed > LEAST_PASSED else {"value": passed}
 
 
 BLOCKED_FOR_GOOD = {"complete": 1.0, "standard": 2.0}

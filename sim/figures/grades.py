@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.registry import Input, figure, word
+from sim.figures.registry import FigureError, Input, figure, word
 from sim.physics import grades
 from sim.physics.viscosity import NU_MAX_MM2_S, NU_MIN_MM2_S
 
@@ -21,7 +21,10 @@ BEYOND = "none"
     source=ISO3448,
 )
 def _iso_limits(grade: int) -> list[float]:
-    return list(grades.iso_limits(grade))
+    try:
+        return list(grades.iso_limits(grade))
+    except ValueError as fault:
+        raise FigureError(f"grade: {fault}") from fault
 
 
 @figure(

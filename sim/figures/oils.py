@@ -16,7 +16,7 @@ from sim.physics.viscosity import (
     z_older,
     z_simple,
 )
-from sim.physics.viscosity_index import reference_oils_mm2_s, rounded_index, viscosity_index
+from sim.physics.viscosity_index import KV100_MIN_MM2_S, reference_oils_mm2_s, rounded_index, viscosity_index
 
 D341 = "ASTM D341 form, constants recalled (status: MEMORY)"
 Z_FORMS = {"full": z_from_nu, "simple": z_simple, "older": z_older}
@@ -58,8 +58,24 @@ def _kinematic_viscosity(kv40: float, kv100: float, at_c: float) -> dict[str, An
     source=D341,
 )
 def _through(t1_c: float, nu1: float, t2_c: float, nu2: float, at_c: float) -> dict[str, Any]:
-    cold, hot = sorted([(t1_c, nu1), (t2_c, nu2)])
-    return at_temperature(law_through(cold, hot), at_c)
+    return at_temperature(law_of(t1_c, nu1, t2_c, nu2), at_c)
+
+
+def law_of(
+    t1_c: float, nu1: float, t2_c: float, nu2: float, keys: tuple[str, str] = ("nu1", "nu2")
+) -> ViscosityLaw:
+    """The law through two points, in either order; `keys` are what a message calls the viscosities.
+
+    Raises:
+        FigureError: at one temperature, or where the oil does not thin when warmed.
+    """
+    if t1_c == t2_c:
+        raise FigureError(f"t2_c: expected another temperature than t1_c, got {t2_c:g} degC")
+    (_, thick), (_, thin) = points = sorted([(t1_c, nu1), (t2_c, nu2)])
+    if thick <= thin:
+        colder, hotter = keys if t2_c > t1_c else keys[::-1]
+        raise FigureError(f"{hotter}: expected less than {colder}, since oil thins when warmed")
+    return law_through(*points)
 
 
 def at_temperature(law: ViscosityLaw, at_c: float) -> dict[str, Any]:
@@ -122,10 +138,13 @@ def _nu(z: float) -> float:
     return float(nu_from_z(z))
 
 
+VI_KV100 = Input("kv100", "mm2/s", low=KV100_MIN_MM2_S, high=NU_MAX_MM2_S)
+
+
 @figure(
     "viscosity-index",
     KV40,
-    KV100,
+    VI_KV100,
     unit="-",
     method="procedure A up to 100, procedure B above; value unrounded",
     source=D2270,
@@ -138,7 +157,7 @@ def _viscosity_index(kv40: float, kv100: float) -> dict[str, Any]:
 
 @figure(
     "viscosity-index-basis",
-    KV100,
+    VI_KV100,
     unit="mm2/s, mm2/s",
     method="L and H: viscosity at 40 degC of the oils of index 0 and 100 with this viscosity at 100 degC",
     source=D2270,

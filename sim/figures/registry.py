@@ -14,90 +14,15 @@ from typing import Any
 import numpy as np
 
 import sim.figures
+from sim.figures.inputs import Input as Input
+from sim.figures.inputs import Number, listed
+from sim.figures.inputs import positive as positive
+from sim.figures.inputs import word as word
 from sim.figures.reading import FigureError as FigureError
-from sim.figures.reading import Raw, cut, near, number, numbers
+from sim.figures.reading import Raw, cut, near
 from sim.loading.problems import one_line
 
-Number = float | int
 Law = Callable[..., Any]
-
-
-@dataclass(frozen=True)
-class Input:
-    """One input of a figure.
-
-    Attributes:
-        key: its name on the command line.
-        unit: its unit, "-" where it has none.
-        low, high: range allowed.
-        default: value where it may be left out, None where it is needed.
-        open_low: True where `low` itself is not allowed.
-        whole: True where it must be a whole number.
-        choices: allowed words, for an input that is a word.
-        optional: True where it may be left out and has no default.
-        many: True where it is a list of numbers, written with commas between.
-    """
-
-    key: str
-    unit: str = "-"
-    low: float = -math.inf
-    high: float = math.inf
-    default: Number | str | None = None
-    open_low: bool = False
-    whole: bool = False
-    choices: tuple[str, ...] = ()
-    optional: bool = False
-    many: bool = False
-
-    @property
-    def needed(self) -> bool:
-        """True where the figure cannot do without it."""
-        return self.default is None and not self.optional
-
-    def read(self, raw: Raw) -> Number | str | list[float]:
-        """The value as a checked number, list of numbers or word.
-
-        Raises:
-            FigureError: where it is not a number, out of range, or not one of the words.
-        """
-        if self.choices:
-            return self._word(str(raw))
-        if self.many:
-            return [self._within(value) for value in numbers(self.key, self.unit, raw)]
-        value = self._within(number(self.key, self.unit, raw))
-        return self._whole(value) if self.whole else value
-
-    def _word(self, raw: str) -> str:
-        if raw in self.choices:
-            return raw
-        hint = near(raw, self.choices)
-        raise FigureError(f"{self.key}: expected {_or(self.choices)}, got {cut(raw)!r}{hint}")
-
-    def _within(self, value: float) -> float:
-        above = value > self.low if self.open_low else value >= self.low
-        if above and value <= self.high:
-            return value
-        raise FigureError(f"{self.key}: expected {self.range_text()}{self._in_unit()}, got {value:g}")
-
-    def _whole(self, value: float) -> int:
-        if value != int(value):
-            raise FigureError(f"{self.key}: expected a whole number, got {value:g}")
-        return int(value)
-
-    def _in_unit(self) -> str:
-        return "" if self.unit == "-" else f" {self.unit}"
-
-    def range_text(self) -> str:
-        """The allowed range in words."""
-        if self.high == math.inf:
-            return f"more than {self.low:g}" if self.open_low else f"{self.low:g} or more"
-        if self.low == -math.inf:
-            return f"{self.high:g} or less"
-        return (
-            f"more than {self.low:g} up to {self.high:g}"
-            if self.open_low
-            else f"{self.low:g} to {self.high:g}"
-        )
 
 
 @dataclass(frozen=True)
@@ -125,6 +50,8 @@ class Figure:
 
 
 _FIGURES: dict[str, Figure] = {}
+_OFFSET = ("degC", "degF")  # nought is no small number of these
+_FAR = 6.0  # powers of ten from 1: beyond, an input is what spoils an answer
 
 
 def figure(
@@ -144,16 +71,6 @@ def figure(
         return law
 
     return keep
-
-
-def positive(key: str, unit: str = "-", default: float | None = None, high: float = math.inf) -> Input:
-    """An input above zero."""
-    return Input(key, unit, low=0.0, high=high, open_low=True, default=default)
-
-
-def word(key: str, choices: Iterable[str], default: str | None = None) -> Input:
-    """An input that is one of a few words."""
-    return Input(key, choices=tuple(choices), default=default)
 
 
 def names() -> tuple[str, ...]:
@@ -193,9 +110,14 @@ def evaluate(name: str, given: Mapping[str, Raw]) -> dict[str, Any]:
             result = entry.law(**{_parameter(key): value for key, value in inputs.items()})
     except FigureError:
         raise
-    except (ValueError, ArithmeticError) as fault:
+    except ArithmeticError as fault:
+        raise FigureError(_too_far(entry, inputs)) from fault
+    except ValueError as fault:
         raise FigureError(f"{name}: {_one_line(fault)}") from fault
-    return _dressed(entry, inputs, _checked(name, _results(result)))
+    results = _results(result)
+    if not _finite(results):
+        raise FigureError(_too_far(entry, inputs))
+    return _dressed(entry, inputs, results)
 
 
 def describe(name: str) -> str:
@@ -220,7 +142,7 @@ def _read_inputs(entry: Figure, given: Mapping[str, Raw]) -> dict[str, Number | 
             )
     missing = [item.key for item in entry.inputs if item.needed and item.key not in given]
     if missing:
-        raise FigureError(f"{entry.name}: missing {_or(missing, 'and')}; usage: {describe(entry.name)}")
+        raise FigureError(f"{entry.name}: missing {listed(missing, 'and')}; usage: {describe(entry.name)}")
     filled = {key: given.get(key, item.default) for key, item in known.items()}
     read = {key: known[key].read(raw) for key, raw in filled.items() if raw is not None}
     for lower, upper in entry.rising:
@@ -230,7 +152,7 @@ def _read_inputs(entry: Figure, given: Mapping[str, Raw]) -> dict[str, Number | 
 
 def _in_order(known: Mapping[str, Input], read: Mapping[str, Any], lower: str, upper: str) -> None:
     if lower in read and upper in read and not read[lower] < read[upper]:
-        unit = known[lower]._in_unit()
+        unit = known[lower].in_unit()
         raise FigureError(
             f"{lower}: expected less than {upper}, which is {read[upper]:g}{unit}, got {read[lower]:g}{unit}"
         )
@@ -247,12 +169,24 @@ def _results(result: Any) -> dict[str, Any]:
     return {"values": list(result)} if isinstance(result, list | tuple) else {"value": result}
 
 
-def _checked(name: str, results: dict[str, Any]) -> dict[str, Any]:
-    for value in results.values():
-        for item in value if isinstance(value, list) else [value]:
-            if isinstance(item, float) and not math.isfinite(item):
-                raise FigureError(f"{name}: no finite answer: one of these inputs is too large or too small")
-    return results
+def _finite(results: Mapping[str, Any]) -> bool:
+    values = (item for value in results.values() for item in (value if isinstance(value, list) else [value]))
+    return all(math.isfinite(item) for item in values if isinstance(item, float))
+
+
+def _too_far(entry: Figure, inputs: Mapping[str, Any]) -> str:
+    """The line for an answer that is not finite; it names the input that lies farthest out."""
+    scales = {item.key for item in entry.inputs if item.unit not in _OFFSET}
+    size = {
+        key: math.log10(abs(value))
+        for key, value in inputs.items()
+        if key in scales and isinstance(value, float | int) and value
+    }
+    far = max(size, key=lambda key: abs(size[key]), default=None)
+    if far is None or abs(size[far]) < _FAR:
+        return f"{entry.name}: no finite answer for these inputs together"
+    how = "large" if size[far] > 0 else "small"
+    return f"{entry.name}: no finite answer: {far}={inputs[far]:g} is too {how}"
 
 
 def _dressed(entry: Figure, inputs: Mapping[str, Any], results: dict[str, Any]) -> dict[str, Any]:
@@ -267,12 +201,7 @@ def _usage(item: Input) -> str:
 
 
 def _taken(known: Iterable[str]) -> str:
-    return _or(known, "and") if known else "none"
-
-
-def _or(items: Iterable[str], joint: str = "or") -> str:
-    *first, last = items
-    return f"{', '.join(first)} {joint} {last}" if first else last
+    return listed(known, "and") if known else "none"
 
 
 def _one_line(fault: Exception) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.figures.oils import AT_C, D341, D1250, KV40, KV100, NU_RANGE, RHO15, THINS
+from sim.figures.oils import AT_C, D341, D1250, KV40, KV100, NU_RANGE, RHO15, THINS, law_of
 from sim.figures.registry import Input, figure, positive
 from sim.physics.density import BASE_C, density_kg_m3
-from sim.physics.viscosity import ViscosityLaw, law_through, saybolt_s
+from sim.physics.viscosity import law_through, saybolt_s
 
 POINTS = (
     Input("t1_c", "degC", low=-100.0, high=350.0),
@@ -15,12 +15,6 @@ POINTS = (
     Input("t2_c", "degC", low=-100.0, high=350.0),
     Input("nu2", **NU_RANGE),  # type: ignore[arg-type]
 )
-
-
-def law_of(t1_c: float, nu1: float, t2_c: float, nu2: float) -> ViscosityLaw:
-    """The law through two points, in either order."""
-    cold, hot = sorted([(t1_c, nu1), (t2_c, nu2)])
-    return law_through(cold, hot)
 
 
 @figure(
@@ -76,7 +70,7 @@ def _dynamic_through(
         return rho15 * (1.0 - alpha_per_k * (t_c - BASE_C))
 
     nu1, nu2 = 1e6 * mu1_pa_s / rho(t1_c), 1e6 * mu2_pa_s / rho(t2_c)
-    nu = float(law_of(t1_c, nu1, t2_c, nu2).extrapolated_mm2_s(at_c))
+    nu = float(law_of(t1_c, nu1, t2_c, nu2, ("mu1_pa_s", "mu2_pa_s")).extrapolated_mm2_s(at_c))
     return 1e-6 * nu * rho(at_c)
 
 

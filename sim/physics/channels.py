@@ -10,6 +10,7 @@ from scipy.special import spherical_in
 
 F_RE_LIMITS = {0.0: 64.0, 1.0: 96.0}
 """Darcy friction factor times Reynolds number of a pipe and of parallel plates, by the ratio of radii."""
+FAR_APART = 0.05
 _ODD = np.arange(1, 401, 2)
 
 
@@ -82,6 +83,8 @@ def _check_radii(ro_m: float, ri_m: float) -> None:
 
 def _annulus_bracket(x: float) -> float:
     """`1 - x^4 - (1 - x^2)^2/ln(1/x)`, written with x = exp(-s) so that no digits cancel as x -> 1."""
+    if x < FAR_APART:  # nothing cancels here, and the form below underflows
+        return float(1.0 - x**4 - (1.0 - x**2) ** 2 / -np.log(x))
     s = -np.log(x)
     return float(4.0 * x**2 * np.sinh(s) * s * spherical_in(1, s))
 

@@ -45,6 +45,8 @@ def terminal_speed_m_s(
     if stokes == 0.0:
         return 0.0
     creeping_re = abs(stokes) * rho_kg_m3 * size_m / mu_pa_s
+    if not math.isfinite(creeping_re):
+        raise OverflowError("a Reynolds number beyond all numbers")
     return stokes * float(
         brentq(lambda slow: slow * over_stokes(slow * creeping_re) - 1.0, 0.0, 1.0, xtol=1e-16, rtol=1e-14)
     )

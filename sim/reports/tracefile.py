@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from sim.plant.runlog import RunLog
+from sim.wholefile import write_whole
 
 DECIMALS = 6
 
@@ -28,8 +29,7 @@ def write_trace(log: RunLog, path: Path) -> None:
     Raises:
         OSError: the file cannot be written.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(trace_text(log).encode("ascii"))
+    write_whole(path, trace_text(log))
 
 
 def _number(value: float) -> str:

@@ -9,9 +9,9 @@ import pygame
 
 from sim.plant.records import Snapshot
 from sim.screens.canvas import Canvas
-from sim.screens.quantities import MILLIMETRE, UnitSystem
+from sim.screens.quantities import MILLIMETRE, UnitSystem, viscosity
 
-G_KG, MM2_S = 1e3, 1e6
+G_KG = 1e3
 TITLE = "All readings"
 Row = tuple[str, str]
 
@@ -27,7 +27,7 @@ def rows_of(s: Snapshot, units: UnitSystem) -> list[Row]:
         ("Bearings take", f"{f.text(s.bearings_m3s)} {f.sign}"),
         ("Oil passages filled", f"{100 * s.gallery_fill:.0f} %"),
         ("Valve lift", f"{MILLIMETRE.text(s.lift_m)} mm"),
-        ("Viscosity in the filter", f"{s.nu_m2_s * MM2_S:.3g} mm²/s"),
+        ("Viscosity in the filter", viscosity(s.nu_m2_s)),
         ("Oil in sump, passages", f"{t.text(s.sump_c)}, {t.text(s.gallery_c)} {t.sign}"),
         ("Indicator button", "out" if s.indicator else "in"),
         ("Dirt on the element", f"{float(s.deposit_kg.sum()) * G_KG:.2f} g"),

@@ -81,6 +81,12 @@ def event_words(word: str) -> str:
     return EVENT_WORDS.get(word, word.replace("-", " ").capitalize())
 
 
+def viscosity(nu_m2_s: float) -> str:
+    """A kinematic viscosity in words, with three figures or more and never as a power of ten."""
+    value = nu_m2_s * 1e6
+    return (f"{value:,.0f}".replace(",", "\u2009") if value >= 100 else f"{value:.3g}") + " mm²/s"
+
+
 def clock(t_s: float) -> str:
     """Model time as h:mm:ss.t, or mm:ss.t below an hour."""
     tenths = round(max(t_s, 0.0) * 10)

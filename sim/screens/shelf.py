@@ -40,7 +40,9 @@ class Shelf:
     ready: bool = False
 
     def of(self, filter_name: str) -> list[Entry]:
-        """Scenarios of a filter, the easy ones first."""
+        """Scenarios of a filter, easy ones first; none before all are read, for rows would jump."""
+        if not self.ready:
+            return []
         mine = [e for e in list(self.entries) if e.filter == filter_name]
         return sorted(mine, key=lambda e: (e.level, e.title))
 

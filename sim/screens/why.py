@@ -9,7 +9,7 @@ import pygame
 from sim.plant.records import Snapshot
 from sim.screens.canvas import Canvas
 from sim.screens.gauges import OPEN_M
-from sim.screens.quantities import MILLIMETRE, NEWTON, UnitSystem
+from sim.screens.quantities import MILLIMETRE, NEWTON, UnitSystem, viscosity
 
 FLOWING_M3S = 1e-6
 SUMMED = ("pressure_n", "flow_n")
@@ -41,7 +41,7 @@ def chain(s: Snapshot, units: UnitSystem, cracking_pa: float | None) -> list[Lin
 def _oil(s: Snapshot, units: UnitSystem) -> Link:
     at = f"{units.temperature.text(s.filter_c)} {units.temperature.sign}"
     text = f"The oil in the filter has {at}. This is its kinematic viscosity: how stiffly it flows."
-    return Link("Oil", text, f"{s.nu_m2_s * 1e6:,.0f} mm²/s".replace(",", "\u2009"))
+    return Link("Oil", text, viscosity(s.nu_m2_s))
 
 
 def _flow(s: Snapshot, units: UnitSystem) -> Link:

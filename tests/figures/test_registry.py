@@ -167,7 +167,7 @@ WRONG = [
     ("spring-valve", {**SPRING, "springs": "2"}, "no input 'springs'"),
     ("blocking", {"law": "caked", "j0": 1, "k": 1, "at_s": 1}, "did you mean 'cake'"),
     ("cleanliness-range", {"code": "7.5"}, "whole number"),
-    ("viscosity-index", {"kv40": "10", "kv100": "1.5"}, "2 mm2/s"),
+    ("viscosity-index", {"kv40": "10", "kv100": "1.5"}, "kv100: expected 2 to 2e+07 mm2/s"),
     ("kinematic-viscosity", {"kv40": "10", "kv100": "20", "at_c": "0"}, "kv100: expected less than kv40"),
     ("multipass", {"flow_lpm": 0, "volume_l": 1, "base_mg_l": 1, "beta": 2, "at_s": 1}, "flow_lpm"),
     ("beta-efficiency", {"beta": "0.5"}, "1 or more"),
@@ -193,7 +193,31 @@ WRONG = [
     ("nas-1638-limits", {"class": "13"}, "did you mean '12'?"),
     ("convert", {"value": 1, "old": "PSI", "new": "kPa"}, "did you mean 'psi'?"),
     ("constant-rate-drop", {"q": 1, "t1": 2, "dp1": 1, "t2": 2, "dp2": 3, "t": 4}, "another time than t1"),
-    ("pipe", {"radius_mm": 1e300, "dp_pa": 1, "mu_pa_s": 1, "length_mm": 1}, "pipe"),
+    ("pipe", {"radius_mm": 1e300, "dp_pa": 1, "mu_pa_s": 1, "length_mm": 1}, "radius_mm=1e+300 is too large"),
+    ("sphere-mass", {"size_um": 1e200, "solid_rho": 1}, "size_um=1e+200 is too large"),
+    ("settling", {"size_um": 1e150, "solid_rho": 2, "rho": 1, "mu_pa_s": 1}, "size_um=1e+150 is too large"),
+    (
+        "thick-slit",
+        {"width_mm": 1e-200, "thickness_mm": 1, "mu_pa_s": 1, "flow_m2_s": 1},
+        "width_mm=1e-200 is too",
+    ),
+    (
+        "kinematic-viscosity-through",
+        {"t1_c": 9, "nu1": 4, "t2_c": 9, "nu2": 3, "at_c": 0},
+        "t2_c: expected another",
+    ),
+    (
+        "viscosity-constants-through",
+        {"t1_c": 90, "nu1": 40, "t2_c": 9, "nu2": 3},
+        "nu1: expected less than nu2",
+    ),
+    (
+        "dynamic-viscosity-through",
+        {"t1_c": 9, "mu1_pa_s": 1, "t2_c": 90, "mu2_pa_s": 2, "rho15": 900, "at_c": 0},
+        "mu2_pa_s: expected less than mu1_pa_s",
+    ),
+    ("convert", {"value": 1, "old": "psi", "new": "mm"}, "new: expected a unit of pressure as old"),
+    ("iso-grade-limits", {"grade": 33}, "grade: no ISO viscosity class 33 (the nearest is 32)"),
 ]
 
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import os
+import pickle
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -36,10 +40,35 @@ def run_of(scenario: Scenario, for_s: float | None = None) -> RunLog:
     return run(rig_setup(scenario, solved(scenario.filter)), for_s=for_s)
 
 
+shared: list[Path] = []
+"""Folder in which the processes of one test run share their runs; none where there is one process."""
+
+_runs: dict[str, RunLog] = {}
+
+
+def kept_run(scenario: Scenario) -> RunLog:
+    """Run a scenario to its end, once for all tests and all processes of a test run."""
+    key = hashlib.sha256(scenario.model_dump_json().encode()).hexdigest()
+    if key not in _runs:
+        _runs[key] = _shared_run(shared[0] / key, scenario) if shared else run_of(scenario)
+    return _runs[key]
+
+
+def _shared_run(file: Path, scenario: Scenario) -> RunLog:
+    if file.exists():
+        log: RunLog = pickle.loads(file.read_bytes())  # written by this very test run
+        return log
+    log = run_of(scenario)
+    part = file.with_suffix(f".{os.getpid()}")
+    part.write_bytes(pickle.dumps(log))
+    part.replace(file)
+    return log
+
+
 @cache
 def shipped_run(name: str) -> RunLog:
     """The run of a shipped lesson, to its end."""
-    return run_of(load_scenario(name))
+    return kept_run(load_scenario(name))
 
 
 def form_of(prompt: Any) -> Any:

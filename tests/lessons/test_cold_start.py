@@ -14,7 +14,7 @@ import pytest
 from sim.lessons.prompts import asked, mark
 from sim.lessons.scenarios import load_scenario
 from sim.plant.runlog import RunLog
-from tests.lessons.playing import run_of
+from tests.lessons.playing import kept_run
 
 SETTINGS: dict[str, tuple[str, ...]] = {
     "as shipped": (),
@@ -31,7 +31,7 @@ AIRS = ("as shipped", "colder")
 @cache
 def log_of(name: str, setting: str) -> RunLog:
     """Run a shipped scenario with one of the settings."""
-    return run_of(load_scenario(name, SETTINGS[setting]))
+    return kept_run(load_scenario(name, SETTINGS[setting]))
 
 
 def key(setting: str, number: int) -> str:

@@ -2,7 +2,18 @@
 
 import pytest
 
-from sim.screens.quantities import CELSIUS, FAHRENHEIT, GAL_MIN, KPA, PSI, SYSTEMS, clock, event_words, pace
+from sim.screens.quantities import (
+    CELSIUS,
+    FAHRENHEIT,
+    GAL_MIN,
+    KPA,
+    PSI,
+    SYSTEMS,
+    clock,
+    event_words,
+    pace,
+    viscosity,
+)
 
 
 def test_units_by_their_definitions():
@@ -44,3 +55,9 @@ def test_unknown_event_is_still_shown():
     """A new event of the engine reads as it is written."""
     assert event_words("bypass-seats") == "Bypass valve seats"
     assert event_words("hose-bursts") == "Hose bursts"
+
+
+def test_viscosities_are_read_without_powers_of_ten():
+    """Nine thousand of a cold morning and nine of a hot cruise, as a class reads them."""
+    read = [viscosity(v) for v in (9.11e-3, 1.234e-4, 9.183e-6)]
+    assert read == ["9\u2009110 mm²/s", "123 mm²/s", "9.18 mm²/s"]

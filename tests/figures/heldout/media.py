@@ -125,6 +125,8 @@ def _capture() -> Iterator[Case]:
         length = phi / (1 - phi) * t * 1e-3 * 4 / math.pi / (d * 1e-6)  # fibre shadow over the open area
         given = {"solid_fraction": phi, "efficiency": caught, "thickness_mm": t, "fibre_um": d}
         yield Case("fibre-penetration", given, math.exp(-caught * length), "shadow of the fibres")
+    deep = {"solid_fraction": 0.3, "efficiency": 1, "thickness_mm": 50, "fibre_um": 5}
+    yield Case("fibre-penetration", deep, 0.0, "a mat so thick that nothing passes")
     for beta, caught in ((1, 0), (3, 2 / 3), (50, 0.98), (5000, 0.9998)):
         yield Case("beta-efficiency", {"beta": beta}, caught, "definition")
         yield Case("beta-from-efficiency", {"efficiency": caught}, beta, "definition", 1e-9)

@@ -1,7 +1,6 @@
 """A front that plays pages with keys instead of a window, and runs of lessons that are worked out once."""
 
 from datetime import date
-from typing import ClassVar
 
 import pygame
 import pytest
@@ -13,7 +12,7 @@ from sim.lessons.variants import load_variant
 from sim.screens.desk import Desk
 from sim.screens.studypages import kept
 from sim.screens.studypages.session import Session
-from tests.lessons.playing import run_of
+from tests.lessons.playing import kept_run
 from tests.screens.test_layout import problems
 
 SIZES = [((1280, 720), 1), ((1920, 1080), 1), ((2560, 1440), 1), ((1280, 720), 3), ((1920, 1080), 3)]
@@ -94,8 +93,6 @@ class Front:
 class DoneRuns:
     """Runs that are there at once; `held` keeps them back."""
 
-    logs: ClassVar = {}
-
     def __init__(self, scenarios, held=False):
         self.held = held
         del scenarios
@@ -119,10 +116,7 @@ class DoneRuns:
 
         if self.held:
             raise AnswersAwaitedError("Working out the run: 40 % done.")
-        key = scenario.model_dump_json()
-        if key not in self.logs:
-            self.logs[key] = run_of(scenario)
-        return self.logs[key]
+        return kept_run(scenario)
 
     def stop(self):
         """Nothing to stop."""
