@@ -52,7 +52,8 @@ BY_NAME = {
     "soft_held_mg": (0.0, 20_000.0),
     "grit_held_mg": (0.0, 20_000.0),
 }
-PLACES = [(kind, layout) for kind in ("can", "cartridge", "disc") for layout in ("after", "before")]
+PLACES = [("can", "after"), ("can", "before"), ("cartridge", "before"), ("disc", "after")]
+"""Both layouts of one filter, one of each other: working the faults of a place out takes seconds."""
 
 
 def limits(reading: Reading) -> tuple[float, float]:
@@ -78,9 +79,9 @@ def test_every_reading_of_every_fault(kind: str, layout: str) -> None:
         assert true.max() <= most, (reading.what, true.max())
 
 
-@pytest.mark.parametrize("kind", ["can", "cartridge", "disc"])
-def test_results_over_many_seeds(kind: str) -> None:
+def test_results_over_many_seeds() -> None:
     """As drawn with their errors, at the hardest level: near the limits, told in plain figures."""
+    kind = "can"
     for seed in range(1, 13):
         hidden = generate(seed, kind, level=3)
         told = [(test.reads, hidden.result(test, 3)) for test in offered(kind)]
