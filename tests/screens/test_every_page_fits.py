@@ -29,7 +29,7 @@ from tests.screens.test_home import Idle, shelf
 from tests.screens.test_layout import problems
 
 LONG = "a-paper-with-a-name-that-nobody-would-give-but-somebody-will"
-FOLDER = "/home/somebody/Documents/Marrow Hill/2026/Autumn term/Group B/second attempt"
+FOLDER = "School drive/Documents/Marrow Hill/2026/Autumn term/Group B/second attempt"
 FILE = Path(FOLDER) / f"{LONG}-9946.json"
 WHERE = papers.kept.told(FILE)
 SIZES = [((1280, 660), 1), ((1280, 720), 3), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
