@@ -7,6 +7,7 @@ from 0.1 to 5 mm near one: 1 m/s is 1 mm/ms, and one unit of force is 1 ug mm/ms
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 import pymunk
@@ -205,12 +206,19 @@ def _lid(scene: Scene) -> Wall:
 
 def convex_pieces(outline: Outline) -> list[Floats]:
     """Convex polygons that fill a closed outline (n, 2), m."""
-    turn = outline if _signed_area(outline) > 0 else outline[::-1]
+    return list(_pieces_of(np.ascontiguousarray(outline, dtype=float).tobytes()))
+
+
+@lru_cache(maxsize=4096)
+def _pieces_of(outline: bytes) -> tuple[Floats, ...]:
+    """Kept: every rewind makes a new space, and the library never frees what its decomposition returns."""
+    corners = np.frombuffer(outline).reshape(-1, 2)
+    turn = corners if _signed_area(corners) > 0 else corners[::-1]
     if _is_convex(turn):
-        return [turn]
+        return (turn,)
     closed = [tuple(p) for p in (np.vstack([turn, turn[:1]]) * MM).tolist()]
     pieces = [np.array(p[:-1]) / MM for p in autogeometry.convex_decomposition(closed, 0.0)]
-    return sorted(pieces, key=lambda p: tuple(p.min(axis=0)))
+    return tuple(sorted(pieces, key=lambda p: tuple(p.min(axis=0))))
 
 
 def _signed_area(outline: Outline) -> float:
