@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.plant.bodies import Debris
+from sim.plant.bodies import Debris, world
 from sim.plant.bodies import debris as module
 from sim.plant.bodies.history import Stepped
 from tests.plant.bodies.conftest import run
@@ -128,3 +128,15 @@ def test_rewind_is_exact_where_moments_are_shared(section, moment, monkeypatch, 
     for k in range(until, 100):
         run(debris, moment(3e-4 * (1 + 1e-4 * k)), 1)
         assert state(debris) == seen[k + 1]
+
+
+def test_a_rewind_decomposes_no_wall_again(section, moment, monkeypatch):
+    """The library keeps the memory of every decomposition for good: one for each wall, however many rewinds."""
+    debris = Debris(section, 3)
+    calls = []
+    monkeypatch.setattr(world.autogeometry, "convex_decomposition", lambda *_: calls.append(1) or [])
+    debris.add("D2", 2, "dirty")
+    run(debris, moment(), 2)
+    debris.rewind(0)
+    assert len(Debris(section, 4)) == 0
+    assert calls == []
