@@ -131,7 +131,7 @@ def test_rewind_is_exact_where_moments_are_shared(section, moment, monkeypatch, 
 
 
 def test_a_rewind_decomposes_no_wall_again(section, moment, monkeypatch):
-    """The library keeps the memory of every decomposition for good: one for each wall, however many rewinds."""
+    """The library keeps the memory of every decomposition for good: one for each wall is enough."""
     debris = Debris(section, 3)
     calls = []
     monkeypatch.setattr(world.autogeometry, "convex_decomposition", lambda *_: calls.append(1) or [])
