@@ -14,7 +14,8 @@ from sim.screens.canvas import Canvas
 from sim.screens.theme import load_theme
 from sim.screens.ways import Tell
 
-BAR_HERTZ = 40  # the work beside the bar needs the processor more than the bar does
+BAR_HERTZ = 60
+ANEW = (pygame.WINDOWEXPOSED, pygame.WINDOWSIZECHANGED, pygame.WINDOWRESTORED)  # the whole window is due
 TURN_S = 1e-3  # longest turn of a thread while another waits: a picture of the bar takes several
 
 
@@ -65,18 +66,27 @@ def _bar_until_done(
     thread: threading.Thread, state: dict[str, Any], title: str, theme: str
 ) -> list[pygame.event.Event] | None:
     """Draw the bar while the thread works; the keys pressed meanwhile, None where the window was closed."""
-    clock, early = pygame.time.Clock(), []
+    clock, early, due = pygame.time.Clock(), [], True
     while thread.is_alive():
         events = pygame.event.get()
         if any(event.type == pygame.QUIT for event in events):
             return None
         early += [event for event in events if event.type == pygame.KEYDOWN]
+        due = due or any(event.type in ANEW for event in events)
         surface = pygame.display.get_surface()
         assert surface is not None
-        draw_bar(surface, title, state["share"], state["what"], theme)
-        pygame.display.flip()
+        canvas = draw_bar(surface, title, state["share"], state["what"], theme)
+        # the work needs the processor more than the bar does: as a rule only its strip goes to the display
+        pygame.display.update(None if due else _strip(canvas))
+        due = False
         clock.tick(BAR_HERTZ)
     return early
+
+
+def _strip(canvas: Canvas) -> pygame.Rect:
+    """The bar and the line below it."""
+    w, h = canvas.surface.get_size()
+    return pygame.Rect(0, h // 2 - canvas.dp(20), w, canvas.dp(100))
 
 
 def draw_bar(surface: pygame.Surface, title: str, share: float, what: str, theme: str = "dark") -> Canvas:

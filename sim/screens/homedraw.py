@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pygame
 
 from sim.screens.canvas import Canvas
@@ -10,6 +12,7 @@ from sim.screens.homeplan import Boxes
 from sim.screens.keyhelp import TEACHING
 from sim.screens.shelf import Entry, Shelf
 
+SHORTEST = 12  # letters of a file name that are always shown
 WELCOME = "See inside an oil filter while it works."
 HEADS = ("Lessons.  Enter opens one.  ←  →: another filter", "Lessons.  Enter opens one.", "Lessons")
 
@@ -20,9 +23,27 @@ def draw_head(canvas: Canvas, box: pygame.Rect, trouble: str) -> None:
     canvas.text("Glasscan", box, role="number", bold=True, colour="ink")
     rest = pygame.Rect(box.x + w + canvas.dp(36), box.y, box.w - w - canvas.dp(36), box.h)
     if trouble:
-        canvas.text(canvas.fitting(trouble, rest, True), rest, colour="warn", wrap=True, bold=True)
+        whole = canvas.measure(trouble, bold=True, wrap=rest.w)
+        fits = whole[0] <= rest.w and whole[1] <= rest.h
+        told = trouble if fits else _narrowed(canvas, without_folder(trouble), rest.w)
+        canvas.text(canvas.fitting(told, rest, True), rest, colour="warn", wrap=True, bold=True)
         return
     canvas.text(WELCOME, rest, role="title", colour="soft", wrap=True)
+
+
+def without_folder(trouble: str) -> str:
+    """A line `folder/file:line:column: ...` with the name of the file alone: line and key matter more."""
+    return re.sub(r"^.*[/\\](?=[^/\\]+?:\d+:\d+: )", "", trouble)
+
+
+def _narrowed(canvas: Canvas, told: str, width: int) -> str:
+    """A line whose file name, where it alone is wider than the place, has lost its middle."""
+    name, mark, rest = told.partition(":")
+    short, keep = name, len(name)
+    while keep > SHORTEST and canvas.measure(f"{short}:9999:999:", bold=True)[0] > width:
+        keep -= 2
+        short = f"{name[: keep // 2]}…{name[-(keep // 2) :]}"
+    return short + mark + rest
 
 
 def draw_side(canvas: Canvas, boxes: Boxes, shelf: Shelf, listed: list[Entry], marked: Entry | None) -> None:

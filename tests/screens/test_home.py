@@ -4,7 +4,7 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.screens import app, filterpics, leftoff
+from sim.screens import app, filterpics, homedraw, leftoff
 from sim.screens.desk import TEXT_SCALES, Desk
 from sim.screens.home import MODES, Home, Wanted
 from sim.screens.leftoff import Change, LeftOff
@@ -383,3 +383,11 @@ def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
     for _ in range(3):
         assert sitting.lesson(scenario, Wanted("cold-start", "demonstrate"))
     assert gone == [True, True, True]
+
+
+def test_a_long_folder_gives_way_to_line_and_key():
+    """On any system: the name of the file and what is wrong with it stay."""
+    told = "lesson.yaml:12:3: plant.regulator: expected before or after"
+    for folder in ("", "a/b c/", "C:/Users/x y/", "C:\\Users\\x y\\"):
+        assert homedraw.without_folder(folder + told) == told
+    assert homedraw.without_folder("There is no lesson 'a/b'.") == "There is no lesson 'a/b'."
