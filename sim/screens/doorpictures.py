@@ -19,20 +19,27 @@ class DoorPictures:
         self._pictures: dict[tuple[str, str], pygame.Surface] = {}
         self._whole: set[tuple[str, str]] = set()  # pictures with oil, not the metal alone
         self._looked: set[str] = set()
+        self._wanted: list[tuple[str, str]] = []
+        # to be unpacked, one a frame, so that no frame waits for them all
+        self._due: list[tuple[tuple[str, str], bytes, bool]] = []
 
     def look(self, names: Sequence[str], theme: str) -> None:
         """Find or order the pictures of filters in a theme; asked for again, nothing is done twice."""
         if theme in self._looked:
             return
         self._looked.add(theme)
+        self._wanted += [(name, theme) for name in names]
         self._take({(n, theme): d for n, d in kept(names, theme).items()})
-        missing = [n for n in names if (n, theme) not in self._whole]
-        if missing and self.helper is None:
-            self.helper = Helper(work_out, missing, THEMES)
-            self.helper.start()
 
     def update(self) -> None:
-        """See what the helper has brought."""
+        """See what the helper has brought, unpack the next picture, order those that are missing."""
+        self._hear()
+        if self._due:
+            self._unpack(*self._due.pop(0))
+        elif self.helper is None:
+            self._order()
+
+    def _hear(self) -> None:
         helper = self.helper
         if helper is None or helper.done:
             return
@@ -41,6 +48,15 @@ class DoorPictures:
             self._take(helper.pieces.pop(0), whole=helper.share > 0)
         if helper.done:
             self._take(helper.result)
+
+    def _order(self) -> None:
+        """Have drawn what was not kept, or could not be read."""
+        missing = list(
+            dict.fromkeys(name for name, theme in self._wanted if (name, theme) not in self._whole)
+        )
+        if missing:
+            self.helper = Helper(work_out, missing, THEMES)
+            self.helper.start()
 
     def of(self, name: str, theme: str) -> pygame.Surface | None:
         """The picture of a filter, as far as it is there."""
@@ -59,8 +75,10 @@ class DoorPictures:
             self.helper.stop()
 
     def _take(self, pictures: dict[tuple[str, str], bytes], whole: bool = True) -> None:
-        for key, data in pictures.items():
-            picture = as_surface(data)
-            if picture is not None and (whole or key not in self._whole):
-                self._pictures[key] = picture
-                self._whole |= {key} if whole else set()
+        self._due += [(key, data, whole) for key, data in pictures.items()]
+
+    def _unpack(self, key: tuple[str, str], data: bytes, whole: bool) -> None:
+        picture = as_surface(data)
+        if picture is not None and (whole or key not in self._whole):
+            self._pictures[key] = picture
+            self._whole |= {key} if whole else set()

@@ -154,22 +154,44 @@ def png(colour):
     return filterpics.as_png(surface)
 
 
+def frames(home, count=4):
+    """Some frames: a picture is unpacked in each."""
+    for _ in range(count):
+        home.update(0.0)
+
+
 def test_pictures_come_as_they_are_ready(home):
     """First the metal of all filters, then the whole picture of each; the metal never replaces it."""
     home.pictures.helper.pieces.append({("can", "dark"): png((9, 9, 9)), ("bowl", "dark"): png((9, 9, 9))})
     home.pictures.helper.share = 0.0
-    home.update(0.0)
+    frames(home)
     assert home.pictures.of("can", "dark").get_at((5, 5))[:3] == (9, 9, 9)
     assert "solving the flow" in look(home)
     home.pictures.helper.share = 0.4
     home.pictures.helper.pieces.append({("can", "dark"): png((200, 100, 0))})
-    home.update(0.0)
+    frames(home)
     assert home._waiting("can") == ""
     assert "40%" in home._waiting("bowl")
     home.pictures.helper.share = 0.0
     home.pictures.helper.pieces.append({("can", "dark"): png((9, 9, 9))})
-    home.update(0.0)
+    frames(home)
     assert home.pictures.of("can", "dark").get_at((5, 5))[:3] == (200, 100, 0)
+
+
+def test_a_kept_picture_that_is_damaged_is_drawn_anew(monkeypatch):
+    """One picture a frame is unpacked; what cannot be read is ordered like what is missing."""
+    kept = {"can": png((200, 100, 0)), "bowl": b"no picture"}
+    monkeypatch.setattr("sim.screens.doorpictures.kept", lambda *_: kept)
+    monkeypatch.setattr("sim.screens.doorpictures.Helper", Idle)
+    pictures = DoorPictures()
+    pictures.look(("can", "bowl"), "dark")
+    pictures.update()
+    assert pictures.of("can", "dark") is not None
+    assert pictures.helper is None
+    pictures.update()
+    pictures.update()
+    assert pictures.of("bowl", "dark") is None
+    assert pictures.helper is not None
 
 
 def test_a_long_list_scrolls_to_what_is_marked(home, press):
