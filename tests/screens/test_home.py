@@ -6,6 +6,7 @@ import pytest
 
 from sim.screens import app, filterpics, homedraw, leftoff
 from sim.screens.desk import TEXT_SCALES, Desk
+from sim.screens.doorpictures import DoorPictures
 from sim.screens.home import MODES, Home, Wanted
 from sim.screens.leftoff import Change, LeftOff
 from sim.screens.opening import Opened
