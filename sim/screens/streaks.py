@@ -20,6 +20,7 @@ PACES = (0.03, 0.55, 0.7, 0.85)  # of the quickest, from which the next length i
 LONGEST_DP = 30.0  # length of the fastest streak
 DASH_DP = 13.0  # from one dash to the next
 PACE_DP_S = 190.0  # drawn speed of fast oil: quick enough to read as flow, slow enough for the eye to follow
+SAMPLE_DP = {"dot": 16.0, "solid": LONGEST_DP + 6, "dashed": 3 * DASH_DP}  # from mark to mark in the key
 SMOOTH = 4
 BEAD_DP = 0.8  # between two circles of a streak: less cannot be seen, more shows as a string of beads
 RATES = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001)
@@ -136,7 +137,7 @@ def legend_sprite(theme: Theme, kind: str, width: int, scale: float) -> pygame.S
     swatch = pygame.Surface((width, round(26 * scale)))
     swatch.fill(theme.ramp[len(theme.ramp) // 2 - 30])
     style = theme.streaks[kind]
-    step = LONGEST_DP * scale + 6 * scale if style.pattern != "dot" else 16 * scale
+    step = SAMPLE_DP[style.pattern] * scale
     sprite = _sprite(style, LONGEST_DP * scale, scale, 0.0)
     x = width - 8 * scale
     while x > 0:
