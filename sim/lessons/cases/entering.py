@@ -7,19 +7,18 @@ from sim.lessons.cases.scoring import Review
 from sim.lessons.store.exchange import UNSAFE
 from sim.lessons.store.rows import Given, Marked
 from sim.lessons.store.store import Store
+from sim.lessons.store.telling import CASE
 from sim.lessons.store.whole import Whole, enter_whole
 from sim.plant.faults.data import parts_of
 
 PROMPT = "verdict"
-PAPER = "case-"
-"""How the papers of cases begin in the store."""
 CODES = ("acs-iii-g-s", "p66-7-18")
 """What finding a fault serves: lines of the syllabus."""
 
 
 def paper_of(case: Case) -> str:
     """Id under which everybody's results of one case stand together: filter, number and level."""
-    return f"{PAPER}{case.kind}-{case.seed}-level-{case.level}"
+    return f"{CASE}{case.kind}-{case.seed}-level-{case.level}"
 
 
 def enter(store: Store, nickname: str, case: Case, review: Review) -> bool:

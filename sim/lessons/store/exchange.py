@@ -12,8 +12,9 @@ from pydantic import AfterValidator, Field, ValidationError
 
 from sim.lessons.base import Part, Prose, Text
 from sim.lessons.sealing import ResultsKey, digest, is_unaltered, results_key
+from sim.lessons.store.inserting import put_answer, put_mark, put_over
 from sim.lessons.store.problems import StoreProblem, in_one_line
-from sim.lessons.store.rows import Answered, Marked, Sitting
+from sim.lessons.store.rows import Answered, Given, Marked, Sitting
 from sim.lessons.store.store import Store
 from sim.loading.problems import dotted
 
@@ -154,26 +155,21 @@ def import_results(store: Store, results: Results) -> bool:
         query = "INSERT OR IGNORE INTO people (origin, nickname, made_utc) VALUES (?, ?, ?)"
         db.execute(query, (*person, store.stamp()))
         row = db.execute("SELECT id FROM people WHERE origin = ? AND nickname = ?", person).fetchone()
-        query = """INSERT INTO sittings (uid, person, kind, paper, seed, begun_utc, ended_utc)
-            VALUES (?, ?, ?, ?, ?, ?, ?)"""
-        values = (results.kind, results.paper, results.seed, results.begun_utc, results.ended_utc)
-        sitting = db.execute(query, (results.sitting, row["id"], *values)).lastrowid
+        what, when = (results.kind, results.paper, results.seed), (results.begun_utc, results.ended_utc)
+        sitting = put_over(db, results.sitting, row["id"], what, when)
         for item in results.items:
-            _enter(db, int(sitting or 0), item, results.ended_utc)
+            _enter(db, sitting, item, results.ended_utc)
     return True
 
 
 def _enter(db: sqlite3.Connection, sitting: int, item: Item, when: str) -> None:
-    query = """INSERT INTO answers (sitting, prompt, given, confidence, spent_s, answered_utc)
-        VALUES (?, ?, ?, ?, ?, ?)"""
-    answer = db.execute(
-        query, (sitting, item.prompt, item.given, item.confidence, item.spent_s, when)
-    ).lastrowid
+    given = Given(item.prompt, item.given, item.confidence, item.spent_s)
+    answer = put_answer(db, sitting, given, when)
     if item.mark is not None:
         mark = item.mark
         reason = "; ".join(mark.gates) if mark.slip == UNSAFE else ""
-        values = (answer, mark.share, mark.out_of, mark.key, reason, mark.slip, " ".join(mark.codes), when)
-        db.execute("INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
+        marked = Marked(mark.share, mark.out_of, mark.key, reason, mark.slip, tuple(mark.codes))
+        put_mark(db, answer, marked, when)
 
 
 def results_of(store: Store, sitting: Sitting) -> Results:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
+from sim.lessons.store.inserting import put_answer, put_mark
 from sim.lessons.store.opening import connect
 from sim.lessons.store.problems import StoreProblem, in_one_line
 from sim.lessons.store.rows import Answered, Given, Kind, Marked, Sitting
@@ -138,10 +139,7 @@ class Store:
                 raise StoreProblem(f"{self.path}: this sitting was handed in; it takes no more answers")
             if given.left_s is not None:
                 db.execute("UPDATE sittings SET left_s = ? WHERE id = ?", (given.left_s, sitting.id))
-            query = """INSERT INTO answers (sitting, prompt, given, confidence, spent_s, answered_utc)
-                VALUES (?, ?, ?, ?, ?, ?)"""
-            values = (sitting.id, given.prompt, given.given, given.confidence, given.spent_s, self.stamp())
-            return int(db.execute(query, values).lastrowid or 0)
+            return put_answer(db, sitting.id, given, self.stamp())
 
     def end(self, sitting: Sitting) -> None:
         """Hand a sitting in; the time of the first call stays."""
@@ -157,10 +155,7 @@ class Store:
         with self.writing() as db:
             if db.execute(OPEN_EXAM, (answer,)).fetchone():
                 raise StoreProblem(f"{self.path}: an exam is marked after it is handed in")
-            query = "INSERT OR REPLACE INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
-            codes = " ".join(marked.codes)
-            rest = (marked.key, marked.reason, marked.slip, codes, self.stamp())
-            db.execute(query, (answer, marked.share, marked.out_of, *rest))
+            put_mark(db, answer, marked, self.stamp())
 
     def answers(self, sitting: Sitting) -> list[Answered]:
         """The last answer to each prompt, in order of entry."""

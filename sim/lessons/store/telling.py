@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sim.lessons.store.rows import Sitting
 from sim.lessons.store.store import Store
 
-CASES = "case-%"
+CASE = "case-"
 """How the papers of hidden faults begin."""
 
 HISTORY = """SELECT s.id, s.kind, s.paper, s.seed, s.begun_utc, s.ended_utc FROM sittings s
@@ -80,4 +80,4 @@ def _told(store: Store, sitting: Sitting, row: sqlite3.Row) -> ToldSitting:
 def cases_of(store: Store, person: int) -> list[Sitting]:
     """Hidden faults that a person has diagnosed, in order of entry."""
     query = "SELECT id FROM sittings WHERE person = ? AND paper LIKE ? AND ended_utc IS NOT NULL ORDER BY id"
-    return [store.sitting(row["id"]) for row in store.rows(query, person, CASES)]
+    return [store.sitting(row["id"]) for row in store.rows(query, person, f"{CASE}%")]

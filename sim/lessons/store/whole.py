@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from sim.lessons.store.inserting import put_answer, put_mark, put_over
 from sim.lessons.store.rows import Given, Kind, Marked
 from sim.lessons.store.store import Store
 
@@ -43,12 +43,10 @@ def enter_whole(store: Store, person: int, whole: Whole) -> bool:
         if db.execute("SELECT 1 FROM sittings WHERE uid = ?", (whole.uid,)).fetchone():
             return False
         ended, begun = store.stamp(), store.now() - timedelta(seconds=min(whole.spent_s, LONGEST_S))
-        query = """INSERT INTO sittings (uid, person, kind, paper, seed, begun_utc, ended_utc)
-            VALUES (?, ?, ?, ?, ?, ?, ?)"""
-        values = (whole.uid, person, whole.kind, whole.paper, whole.seed)
-        row = db.execute(query, (*values, begun.isoformat(timespec="seconds"), ended)).lastrowid
+        what, when = (whole.kind, whole.paper, whole.seed), (begun.isoformat(timespec="seconds"), ended)
+        sitting = put_over(db, whole.uid, person, what, when)
         for given, marked in whole.answers:
-            _enter(db, int(row or 0), given, marked, ended)
+            put_mark(db, put_answer(db, sitting, given, ended), marked, ended)
     return True
 
 
@@ -57,14 +55,3 @@ def owner(store: Store, uid: str) -> str | None:
     query = "SELECT p.nickname FROM sittings s JOIN people p ON p.id = s.person WHERE s.uid = ?"
     found = store.rows(query, uid)
     return str(found[0]["nickname"]) if found else None
-
-
-def _enter(db: sqlite3.Connection, sitting: int, given: Given, marked: Marked, when: str) -> None:
-    query = """INSERT INTO answers (sitting, prompt, given, confidence, spent_s, answered_utc)
-        VALUES (?, ?, ?, ?, ?, ?)"""
-    values = (sitting, given.prompt, given.given, given.confidence, given.spent_s, when)
-    answer = db.execute(query, values).lastrowid
-    rest = (marked.key, marked.reason, marked.slip, " ".join(marked.codes), when)
-    db.execute(
-        "INSERT INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (answer, marked.share, marked.out_of, *rest)
-    )
