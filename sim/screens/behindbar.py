@@ -14,7 +14,7 @@ from sim.screens.canvas import Canvas
 from sim.screens.theme import load_theme
 from sim.screens.ways import Tell
 
-BAR_HERTZ = 100  # the longest wait is one picture and one turn of the work: 36 to 49 ms here, 43 to 57 at 60 Hz
+BAR_HERTZ = 100  # the longest wait is one picture and one turn of the work: 36 to 49 ms, at 60 Hz 43 to 57
 ANEW = (pygame.WINDOWEXPOSED, pygame.WINDOWSIZECHANGED, pygame.WINDOWRESTORED)  # the whole window is due
 TURN_S = 1e-3  # longest turn of a thread while another waits: a picture of the bar takes several
 

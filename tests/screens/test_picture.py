@@ -118,3 +118,11 @@ def test_a_file_that_cannot_be_written_is_an_os_error(make_session, tmp_path):
     """The command line turns it into one clear line."""
     with pytest.raises(OSError, match="No such file"):
         picture.draw_frame(make_session(), 1.0, tmp_path / "no" / "where.png", (1280, 720))
+
+
+def test_the_window_keeps_one_trace(cold_start):
+    """The session has its own; the recorder behind it keeps the first row only, however long the run."""
+    session = open_session(cold_start, keys=False).session
+    session.run_to(3.0)
+    assert session.trace.rows > 10
+    assert len(session.engine._recorder.trace.times_s) == 1
