@@ -9,13 +9,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from glasscan.cli.talk import Talk
+from glasscan.learning.catalogue import scenario_names
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.learning.store.connection import store_path
+from glasscan.learning.store.rows import Given, Marked
+from glasscan.learning.store.store import Store
 
-from sim.commands.talk import Talk
-from sim.lessons.catalogue import scenario_names
-from sim.lessons.scenarios import load_scenario
-from sim.lessons.store.opening import store_path
-from sim.lessons.store.rows import Given, Marked
-from sim.lessons.store.store import Store
 from tests.cli.conftest import TOP, Cli, Said
 from tests.cli.exam_files import rows, scenario, table, typed
 
@@ -175,7 +175,7 @@ def test_stopped_from_the_keyboard(cli: Cli, tmp_path: Path, monkeypatch: pytest
 
 def test_a_closed_pipe_is_no_fault(tmp_path: Path) -> None:
     """A reader that goes away ends the lists quietly."""
-    code = "import sys, sim.cli; raise SystemExit(sim.cli.main(sys.argv[1:]))"
+    code = "import sys, glasscan.cli.main; raise SystemExit(glasscan.cli.main.main(sys.argv[1:]))"
     words = ["study", scenario(tmp_path), "--list", "--data-dir", str(tmp_path / "d")]
     with subprocess.Popen(
         [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=TOP

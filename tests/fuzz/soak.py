@@ -20,13 +20,12 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 import numpy as np
 import pygame
-
-from sim.lessons.assemble import rig_setup
-from sim.lessons.scenarios import load_scenario
-from sim.plant.rig import Rig
-from sim.screens.opening import open_session
-from sim.screens.screen import Screen
-from sim.screens.session import SPEEDS, Session
+from glasscan.learning.assemble import rig_setup
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.rig.rig import Rig
+from glasscan.window.lesson.lesson_loading import open_session
+from glasscan.window.lesson.lesson_screen import Screen
+from glasscan.window.lesson.lesson_session import SPEEDS, Session
 
 FRAME_S = 1 / 60
 SIZE = (1280, 720)

@@ -9,13 +9,13 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from glasscan.learning.store.results_files import Item, Mark, Results
+from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.reports.classroom.gathering import gather
+from glasscan.reports.classroom.printing import class_page, items_csv, people_csv
+from glasscan.reports.classroom.report import ClassReport, class_report
+from glasscan.reports.html_pages import TEACHING_LINE
 
-from sim.lessons.store.exchange import Item, Mark, Results
-from sim.lessons.store.problems import StoreProblem
-from sim.reports.classroom.gathering import gather
-from sim.reports.classroom.printing import class_page, items_csv, people_csv
-from sim.reports.classroom.report import ClassReport, class_report
-from sim.reports.pages import TEACHING_LINE
 from tests.reports.classroom.test_reliability import SIX, TEN
 
 BAD = "<script>alert(1)</script>\"'&"
