@@ -113,7 +113,7 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
     from glasscan.window.cutaway.cutaway_view import pressure_scale
     from glasscan.window.cutaway.debris_drawing import draw_bodies
     from glasscan.window.cutaway.legend import draw_key
-    from glasscan.window.lesson.debris_controller import Loose
+    from glasscan.window.lesson.debris_controller import DebrisController
 
     session, stage = screen.session, screen.stage
     canvas = screen.draw(surface)
@@ -125,7 +125,7 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
     cut = stage.cutaway(canvas, layout)
     speed = session.speed
     still = np.zeros(session.carriers.positions_m.shape)
-    loose = Loose(session.section, 1)
+    loose = DebrisController(session.section, 1)
     loose.drop("steel-flake", PIECES, 0.0)
 
     def debris() -> None:

@@ -15,7 +15,7 @@ from glasscan.debris.history import Stepped
 
 from tests.debris.conftest import run
 
-TOP = Path(__file__).parents[3]
+TOP = Path(__file__).parents[2]
 SCRIPT = """
 from tests.debris.test_again import digest_of_a_run
 print(digest_of_a_run())

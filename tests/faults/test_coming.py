@@ -12,7 +12,14 @@ import numpy as np
 import pytest
 from glasscan.faults.apply import apply
 from glasscan.faults.fault_data import acting, faults
-from glasscan.faults.schedule import STAGES, Coming, Course, at_start_only, moved_on, next_stage_s
+from glasscan.faults.schedule import (
+    STAGES,
+    FaultProgress,
+    ScheduledFault,
+    at_start_only,
+    moved_on,
+    next_stage_s,
+)
 from glasscan.rig.recorder import Recorder
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import Ramp, RigSetup
@@ -20,7 +27,7 @@ from glasscan.rig.setup import Ramp, RigSetup
 from tests.faults.rigs import FILES, rig
 
 
-def hot(*coming: Coming, timeline: tuple[Ramp, ...] = ()) -> RigSetup:
+def hot(*coming: ScheduledFault, timeline: tuple[Ramp, ...] = ()) -> RigSetup:
     """A can's rig that idles with hot oil, and faults to come."""
     sound = replace(rig("can", "after"), air_c=15.0, oil_c=85.0, gallery_fill=1.0, rpm=900.0)
     return replace(sound, coming=coming, timeline=timeline)
@@ -33,7 +40,7 @@ def words(of: Rig) -> list[tuple[str, float]]:
 
 def test_it_comes_at_its_moment_and_is_the_whole_fault() -> None:
     """Weak regulator at 6 s: sound before; long after, the pressures of the rig that had it all along."""
-    come = Rig(hot(Coming(faults()["F23b"], 0.8, at_s=6.0)))
+    come = Rig(hot(ScheduledFault(faults()["F23b"], 0.8, at_s=6.0)))
     sound, ill = Rig(hot()), Rig(apply(faults()["F23b"], 0.8, hot()))
     for one in (come, sound, ill):
         one.advance_to(5.999)
@@ -46,7 +53,7 @@ def test_it_comes_at_its_moment_and_is_the_whole_fault() -> None:
 
 def test_it_grows_in_even_stages() -> None:
     """A clog over 10 s: even in the logarithm, at its full size at the end, and told twice."""
-    run = Rig(hot(Coming(faults()["F06"], 0.5, at_s=4.0, over_s=10.0)))
+    run = Rig(hot(ScheduledFault(faults()["F06"], 0.5, at_s=4.0, over_s=10.0)))
     clean = run.network.segment_r.mean()
     sizes = []
     for t_s in (3.0, 9.0, 14.5):
@@ -62,13 +69,13 @@ def test_it_grows_in_even_stages() -> None:
 @pytest.mark.parametrize(
     "coming",
     [
-        Coming(faults()["F19"], 0.5, at_s=3.0, over_s=5.0),
-        Coming(faults()["F15"], 0.5, at_s=1.0, on_pulse=True),
-        Coming(faults()["F26b"], 0.5, at_s=4.0, over_s=3.0),
+        ScheduledFault(faults()["F19"], 0.5, at_s=3.0, over_s=5.0),
+        ScheduledFault(faults()["F15"], 0.5, at_s=1.0, on_pulse=True),
+        ScheduledFault(faults()["F26b"], 0.5, at_s=4.0, over_s=3.0),
     ],
     ids=["growing", "pulse", "oil"],
 )
-def test_a_rewind_takes_it_back_and_the_future_is_the_same(coming: Coming) -> None:
+def test_a_rewind_takes_it_back_and_the_future_is_the_same(coming: ScheduledFault) -> None:
     """Back to before it, into the middle of its growth and to after it: bit by bit the first run."""
     setup = hot(coming, timeline=(Ramp(5.0, "rpm", 2300.0, 1.0),))
     recorder = Recorder(setup, keep_every=15)
@@ -88,7 +95,9 @@ def test_a_rewind_takes_it_back_and_the_future_is_the_same(coming: Coming) -> No
 def test_what_was_set_by_hand_stays() -> None:
     """A number moved by hand and a fresh oil are kept when a fault comes that moves others."""
     thick = replace(hot().fluid, name="another", kv_points=((40.0, 300.0), (100.0, 25.0)))
-    run = Rig(hot(Coming(faults()["F26b"], 0.5, at_s=2.0), Coming(faults()["F25"], 0.5, at_s=3.0)))
+    run = Rig(
+        hot(ScheduledFault(faults()["F26b"], 0.5, at_s=2.0), ScheduledFault(faults()["F25"], 0.5, at_s=3.0))
+    )
     run.advance_to(1.0)
     run.set("plant.gauge.scale", 0.9)
     run.set("fluid", thick)
@@ -101,22 +110,24 @@ def test_what_was_set_by_hand_stays() -> None:
 
 def test_courses_of_a_pulse() -> None:
     """Not before its earliest moment, not below its pressure; then it stays, whatever the pressure does."""
-    seal = Coming(faults()["F15"], 0.5, at_s=10.0, on_pulse=True)
+    seal = ScheduledFault(faults()["F15"], 0.5, at_s=10.0, on_pulse=True)
     high = faults()["F15"].pulse_kpa * 1e3  # type: ignore[operator]
-    none = (Course(),)
+    none = (FaultProgress(),)
     assert moved_on((seal,), none, 9.9, 2 * high, 0.0) == (none, [])
     assert moved_on((seal,), none, 10.0, 0.99 * high, 0.0) == (none, [])
     after, told = moved_on((seal,), none, 11.0, high, 0.0)
-    assert (after, told) == ((Course(11.0, 1.0),), ["fault-begins"])
+    assert (after, told) == ((FaultProgress(11.0, 1.0),), ["fault-begins"])
     assert moved_on((seal,), after, 12.0, 0.0, 0.0) == (after, [])
 
 
 def test_the_next_stage() -> None:
     """Begin, then every fiftieth of the way, then never."""
-    grows = Coming(faults()["F06"], 0.5, at_s=4.0, over_s=10.0)
-    assert next_stage_s((grows,), (Course(),)) == 4.0
-    assert next_stage_s((grows,), (Course(4.0, 10 / STAGES),)) == pytest.approx(4.0 + 11 * 10.0 / STAGES)
-    assert next_stage_s((grows,), (Course(4.0, 1.0),)) == np.inf
+    grows = ScheduledFault(faults()["F06"], 0.5, at_s=4.0, over_s=10.0)
+    assert next_stage_s((grows,), (FaultProgress(),)) == 4.0
+    assert next_stage_s((grows,), (FaultProgress(4.0, 10 / STAGES),)) == pytest.approx(
+        4.0 + 11 * 10.0 / STAGES
+    )
+    assert next_stage_s((grows,), (FaultProgress(4.0, 1.0),)) == np.inf
 
 
 @pytest.mark.parametrize("kind", FILES)
@@ -130,7 +141,7 @@ def test_every_fault_that_may_come_does(kind: str) -> None:
     start = replace(rig(kind, "after"), air_c=70.0, gallery_fill=1.0, rpm=900.0)
     for fault in mine:
         if fault.onset != "at-start" and not at_start_only(fault):
-            run = Rig(replace(start, coming=(Coming(fault, 1.0, 0.2),)))
+            run = Rig(replace(start, coming=(ScheduledFault(fault, 1.0, 0.2),)))
             run.advance_to(0.3)
             assert np.isfinite(run.state.y).all(), fault.fault
             assert run.ledger().volume_error_rel < 1e-9, fault.fault

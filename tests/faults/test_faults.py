@@ -7,7 +7,7 @@ from dataclasses import fields
 import numpy as np
 import pytest
 from glasscan.faults.apply import apply
-from glasscan.faults.fault_data import Change, Fault, acting, faults
+from glasscan.faults.fault_data import Fault, NumberChange, acting, faults
 from glasscan.faults.observables import FOUND, observe, subject
 from glasscan.rig.setup import RigSetup
 from pydantic import ValidationError
@@ -73,10 +73,10 @@ def test_what_parts_show_is_known() -> None:
 
 def test_ranges_run_from_mild_to_grave() -> None:
     """Straight and logarithmic ranges, worked by hand: half of 2..8 is 5, or 4 on the logarithm."""
-    assert Change(set="a.b", how="to", mild=2.0, grave=8.0).at(0.5) == pytest.approx(5.0)
-    assert Change(set="a.b", how="times", mild=2.0, grave=8.0, log=True).at(0.5) == pytest.approx(4.0)
+    assert NumberChange(set="a.b", how="to", mild=2.0, grave=8.0).at(0.5) == pytest.approx(5.0)
+    assert NumberChange(set="a.b", how="times", mild=2.0, grave=8.0, log=True).at(0.5) == pytest.approx(4.0)
     with pytest.raises(ValidationError):
-        Change(set="a.b", how="times", mild=0.0, grave=8.0, log=True)
+        NumberChange(set="a.b", how="times", mild=0.0, grave=8.0, log=True)
 
 
 def test_weak_spring_by_hand() -> None:

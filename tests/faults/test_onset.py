@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from glasscan.faults.apply import apply, combined
 from glasscan.faults.fault_data import Fault, acting, faults, joined, pairs_acting, partners, parts_of
-from glasscan.faults.interpolation import between
+from glasscan.faults.interpolation import interpolate_setup
 from glasscan.faults.observables import observe, subject, subject_of
 from glasscan.faults.onset import FaultyRun
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import Ramp, RigSetup
 from pydantic import ValidationError
@@ -81,7 +81,7 @@ def test_a_leak_grows_over_its_hours() -> None:
     assert leaks == sorted(leaks)
     assert leaks[1] < 0.5 * leaks[3]
     assert run.came["F19"] == pytest.approx(60.0, abs=3.1)
-    full = Bench(apply(faults()["F19"], 0.0, hot), 700.0, 85.0).settled().leak_m3s
+    full = SteadyState(apply(faults()["F19"], 0.0, hot), 700.0, 85.0).settled().leak_m3s
     assert leaks[3] == pytest.approx(full, rel=0.1)
     assert run.rig.ledger().volume_error_rel < 1e-9
 
@@ -104,7 +104,7 @@ def test_between_two_setups(share: float) -> None:
     """Even in the logarithm above nought, straight from nought; the ends are the ends."""
     sound = rig("can", "after")
     full = apply(faults()["F25"], 0.5, apply(faults()["F08"], 0.5, sound))
-    made = between(sound, full, share)
+    made = interpolate_setup(sound, full, share)
     start, end = (s.plant.gallery.bearing_mm3 for s in (sound, full))
     assert made.plant.gallery.bearing_mm3 == pytest.approx(start ** (1 - share) * end**share)
     assert made.network.hole.area_m2 == pytest.approx(share * full.network.hole.area_m2)
@@ -128,7 +128,7 @@ def test_an_onset_without_its_number_is_refused(change: dict) -> None:
 def fill_s(*pairs: tuple[str, float], layout: str = "before") -> float:
     """Time to fill at -5 degC."""
     setup = combined([(faults()[code], severity) for code, severity in pairs], rig("can", layout))
-    return Bench(setup, 900.0, -5.0).fill_s(setup.gallery_fill, setup.can_fill)
+    return SteadyState(setup, 900.0, -5.0).fill_s(setup.gallery_fill, setup.can_fill)
 
 
 def test_clogged_and_stuck_shut_together_are_slow() -> None:

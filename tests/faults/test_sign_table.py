@@ -13,7 +13,7 @@ from glasscan.faults.sign_table import COLUMNS, signs
 
 from tests.faults.rigs import FILES, rig
 
-TABLE = yaml.safe_load((Path(__file__).parents[2] / "data" / "sign_table.yaml").read_text(encoding="utf-8"))
+TABLE = yaml.safe_load((Path(__file__).parents[1] / "data" / "sign_table.yaml").read_text(encoding="utf-8"))
 SEVERITY = 0.6
 LAYOUT = {"A": "after", "B": "before"}
 WORDS = {"trips": "+", "early": "+", "late": "0-", "never": "0-", "none": "0", "L": "0+", "bursts": "+0"}

@@ -14,7 +14,7 @@ from glasscan.faults.fault_data import faults
 from glasscan.faults.fault_debris import SERVICE_H, feeds
 from glasscan.faults.observables import CRUISE, IDLE, POINTS, observe, subject
 from glasscan.faults.run_temperatures import LUMPS, RUN_S, after_running
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import can_pressure
@@ -205,7 +205,7 @@ def test_a_damped_indicator_lets_the_first_surge_pass() -> None:
     assert sound["indicator_surge"] == 0.0
     assert ill["indicator_surge"] == 1.0
     assert ill["indicator_hot"] == ill["indicator_cold"] == 0.0
-    bench = Bench(rig("can", "before"), 2400.0, 45.0)
+    bench = SteadyState(rig("can", "before"), 2400.0, 45.0)
     felt = bench.filling_dp_pa() * (1.0 - exp(-bench.fill_s(0.6, 1.0) / 2.0))
     assert sound["surge_felt_kpa"] == pytest.approx(felt * 1e-3)
 
@@ -225,7 +225,7 @@ def test_the_surge_pops_the_button_in_the_running_rig() -> None:
 def test_temperatures_follow_the_rigs_heat_balance() -> None:
     """The five lumps after twenty minutes against scipy's LSODA on the same rates."""
     oil_c, rpm = POINTS[CRUISE]
-    bench = Bench(apply(faults()["F20"], 0.6, rig("can", "after")), rpm, oil_c)
+    bench = SteadyState(apply(faults()["F20"], 0.6, rig("can", "after")), rpm, oil_c)
     settled = bench.settled()
     parts, now = parts_of(bench), moment_of(bench, settled)
 

@@ -8,7 +8,7 @@ import pytest
 from glasscan.faults.apply import apply, combined
 from glasscan.faults.fault_data import faults
 from glasscan.faults.observables import COLD, POINTS
-from glasscan.faults.steady_state import NEVER_S, Bench
+from glasscan.faults.steady_state import NEVER_S, SteadyState
 from glasscan.rig import state_index as at
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import RigSetup
@@ -42,7 +42,7 @@ def test_settled_point_is_where_the_running_rig_ends(kind: str, layout: str, cod
     running = settled_rig(setup, 1500.0, 60.0)
     y, snapshot = running.state.y, running.snapshot()
     mean_c = float(y[at.T_FILTER])
-    point = Bench(setup, 1500.0, mean_c).settled()
+    point = SteadyState(setup, 1500.0, mean_c).settled()
     assert point.gauge_pa == pytest.approx(snapshot.gauge_pa, rel=0.03)
     assert point.dp_pa == pytest.approx(snapshot.dp_pa, rel=0.03)
     flows = running.parts()
@@ -58,7 +58,7 @@ def test_a_valve_that_snaps_open_comes_to_rest_part_open(kind: str) -> None:
     """
     setup = apply(faults()["F06"], 0.6, rig(kind, "before"))
     snapshot = settled_rig(setup, 900.0, -5.0).snapshot()
-    point = Bench(setup, 900.0, snapshot.filter_c).settled()
+    point = SteadyState(setup, 900.0, snapshot.filter_c).settled()
     assert point.gauge_pa == pytest.approx(snapshot.gauge_pa, rel=0.03)
     # guide friction holds a valve that comes back down at a little less than one that was shut
     assert point.dp_pa == pytest.approx(snapshot.dp_pa, rel=0.08)
@@ -70,17 +70,17 @@ def test_pleats_bend_in_the_settled_point_too(code: str) -> None:
     """Cold, with a valve that opens late or never: the drop of bent pleats within 5 % of the rig's."""
     setup = apply(faults()[code], 0.5, rig("cartridge", "after"))
     running = settled_rig(setup, 900.0, -5.0)
-    point = Bench(setup, 900.0, float(running.state.y[at.T_FILTER])).settled()
+    point = SteadyState(setup, 900.0, float(running.state.y[at.T_FILTER])).settled()
     assert point.dp_pa == pytest.approx(running.snapshot().dp_pa, rel=0.05)
     straight = replace(setup, network=replace(setup.network, panels=None))
-    assert code != "F01" or point.dp_pa > 1.05 * Bench(straight, 900.0, -5.0).settled().dp_pa
+    assert code != "F01" or point.dp_pa > 1.05 * SteadyState(straight, 900.0, -5.0).settled().dp_pa
 
 
 def test_time_to_green_is_that_of_the_running_rig() -> None:
     """Filling at -5 degC, quasi-steady, against the running rig's own event: within 15 %."""
     setup = rig("can", "after")
     oil_c, rpm = POINTS[COLD]
-    bench = Bench(setup, rpm, oil_c)
+    bench = SteadyState(setup, rpm, oil_c)
     running = Rig(replace(setup, air_c=oil_c, rpm=rpm))
     running.step(15.0)
     green = next(event.t_s for event in running.events if event.word == "pressure-green")
@@ -94,7 +94,7 @@ def test_the_double_fault_is_what_kills() -> None:
     oil_c, rpm = POINTS[COLD]
 
     def fill_s(*pairs: tuple) -> float:
-        return Bench(combined(pairs, sound), rpm, oil_c).fill_s(0.0, 1.0)
+        return SteadyState(combined(pairs, sound), rpm, oil_c).fill_s(0.0, 1.0)
 
     alone = fill_s()
     assert fill_s(shut) == pytest.approx(alone, rel=0.05)
@@ -124,5 +124,5 @@ def test_a_jammed_valve_never_shuts_in_the_running_rig() -> None:
 def test_no_seal_no_pressure() -> None:
     """Without its seal the rig never comes to green."""
     setup = apply(faults()["F14"], 0.5, rig("can", "after"))
-    bench = Bench(setup, 900.0, -5.0)
+    bench = SteadyState(setup, 900.0, -5.0)
     assert bench.green_s(0.0, 1.0, bench.settled()) == NEVER_S

@@ -31,8 +31,8 @@ from glasscan.learning.exam.readings_table import table_lines
 from glasscan.learning.store.results_files import (
     Item,
     Loaded,
-    Mark,
     Results,
+    StoredMark,
     file_text,
     import_results,
     load_results,
@@ -166,10 +166,12 @@ def good_results() -> str:
             given="12 kPa",
             confidence=2,
             spent_s=9.5,
-            mark=Mark(share=1.0, out_of=2.0, key="12 kPa", codes=("16.3",)),
+            mark=StoredMark(share=1.0, out_of=2.0, key="12 kPa", codes=("16.3",)),
         ),
         Item(
-            prompt="oil-morning/who", given="cracked", mark=Mark(share=0.5, out_of=1.0, key="x", gates=("g",))
+            prompt="oil-morning/who",
+            given="cracked",
+            mark=StoredMark(share=0.5, out_of=1.0, key="x", gates=("g",)),
         ),
     )
     begun, ended = "2031-03-01T09:00:00+00:00", "2031-03-01T09:05:00+00:00"

@@ -13,7 +13,7 @@ import numpy as np
 from glasscan.filters.section import Section
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.assemble import rig_setup, section
-from glasscan.learning.marking_log import RunLog as Log
+from glasscan.learning.marking_log import MarkingLog as Log
 from glasscan.learning.marking_log import value_at
 from glasscan.learning.prompts import mark
 from glasscan.learning.question_types.diagnose import right_way

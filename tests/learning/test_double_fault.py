@@ -8,7 +8,7 @@ are the model's.
 from __future__ import annotations
 
 import pytest
-from glasscan.learning.marking_log import RunLog, events_of, value_at
+from glasscan.learning.marking_log import MarkingLog, events_of, value_at
 from glasscan.learning.scenario_loading import load_scenario
 
 from tests.learning.playing import run_of, shipped_run
@@ -17,7 +17,7 @@ NAME = "double-fault"
 SHORT_S = 16.0
 
 
-def full_s(log: RunLog) -> float:
+def full_s(log: MarkingLog) -> float:
     """When the oil passages were full, s."""
     return events_of(log, "gallery-full")[0].t_s
 

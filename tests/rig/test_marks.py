@@ -5,21 +5,21 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from glasscan.rig.event_detection import Look, Trip, Watch, watched
+from glasscan.rig.event_detection import EventSignals, EventWatch, Trip, watched
 
 GREEN = 170e3
 
 
 def look(
     t: float, lift: float = 0.0, over: float = -1.0, gauge: float = 0.0, dp: float = 0.0, oil: float = 20.0
-) -> Look:
+) -> EventSignals:
     """A moment with everything at rest but what is given."""
-    return Look(t, lift, over, gauge, dp, oil)
+    return EventSignals(t, lift, over, gauge, dp, oil)
 
 
-def words(looks: list[Look], trip: Trip | None = None) -> list[tuple[str, float]]:
+def words(looks: list[EventSignals], trip: Trip | None = None) -> list[tuple[str, float]]:
     """Words and times along a row of moments."""
-    watch, out = Watch(), []
+    watch, out = EventWatch(), []
     for a, b in itertools.pairwise(looks):
         watch, events = watched(watch, a, b, GREEN, trip)
         out += [(event.word, event.t_s) for event in events]
@@ -28,7 +28,9 @@ def words(looks: list[Look], trip: Trip | None = None) -> list[tuple[str, float]
 
 def test_crossing_time_and_pressure_are_interpolated() -> None:
     """A straight rise through the mark is found where it happens, with the pressure of that moment."""
-    _, events = watched(Watch(), look(1.0, over=-0.3, dp=10.0), look(2.0, over=0.1, dp=50.0), GREEN, None)
+    _, events = watched(
+        EventWatch(), look(1.0, over=-0.3, dp=10.0), look(2.0, over=0.1, dp=50.0), GREEN, None
+    )
     assert [(e.word, e.t_s, e.dp_pa) for e in events] == [("gallery-full", 1.75, 40.0)]
 
 
@@ -83,7 +85,7 @@ def test_the_lag_does_not_depend_on_the_steps() -> None:
     """A ramp seen in one step or in fifty gives the same sensed pressure (exact for straight lines)."""
     ends = []
     for n in (1, 50):
-        watch = Watch()
+        watch = EventWatch()
         looks = [look(3.0 * k / n, dp=3e4 * k / n, oil=60.0) for k in range(n + 1)]
         for a, b in itertools.pairwise(looks):
             watch, _ = watched(watch, a, b, GREEN, Trip(1e9, 40.0, 2.0))

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import moment
+from glasscan.rig.algebraic import evaluate
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import Ramp
 from hypothesis import HealthCheck, given, settings
@@ -229,7 +229,7 @@ def test_dissipation_is_never_negative(regulator: str) -> None:
     rig = Rig(setup(regulator=regulator, timeline=START))
     for _ in range(60):
         rig.step(0.25)
-        m = moment(rig.parts(), rig.state.y.tolist(), rig.snapshot().rpm)
+        m = evaluate(rig.parts(), rig.state.y.tolist(), rig.snapshot().rpm)
         assert heat_balance.throttling_w(rig.parts(), m) >= 0.0
 
 

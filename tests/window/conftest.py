@@ -7,9 +7,9 @@ os.environ["SDL_AUDIODRIVER"] = "dummy"
 
 import pygame
 import pytest
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.lesson.lesson_session import Facts, Session
+from glasscan.window.lesson.lesson_session import Facts, LessonSession
 
 from tests.window import standin
 from tests.window.realwindow import display, env  # noqa: F401 (fixtures of all tests with a real window)
@@ -35,7 +35,7 @@ def make_session():
         facts = Facts(
             "Cold start on a screw-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=900.0, fluids=FLUIDS
         )
-        session = Session(facts, standin.Engine(), standin.Section(), standin.Carriers(), **kwargs)
+        session = LessonSession(facts, standin.Engine(), standin.Section(), standin.Carriers(), **kwargs)
         session.run_to(at_s)
         return session
 
@@ -47,7 +47,7 @@ def make_screen(make_session):
     """Builds a screen on the made-up rig."""
 
     def make(at_s=0.0, prompts=None, **desk):
-        return Screen(make_session(at_s), Desk(**desk), prompts)
+        return Screen(make_session(at_s), ViewOptions(**desk), prompts)
 
     return make
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import pygame
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window import routes
 from glasscan.window.home.home import Home
-from glasscan.window.home.lesson_index import Entry, Shelf
-from glasscan.window.home.resume_state import LeftOff
+from glasscan.window.home.lesson_index import LessonEntry, LessonIndex
+from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.lesson.lesson_session import Facts, Session
-from glasscan.window.questions.prompt_panel import PromptDesk
+from glasscan.window.lesson.lesson_session import Facts, LessonSession
+from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window import standin
 
@@ -25,30 +25,32 @@ FILTERS = {
 }
 
 
-def session(at_s: float, end_s: float = 900.0) -> Session:
+def session(at_s: float, end_s: float = 900.0) -> LessonSession:
     """A made-up run at a moment."""
     facts = Facts("Cold start on a screw-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=end_s)
-    made = Session(facts, standin.Engine(), standin.Section(), standin.Carriers())
+    made = LessonSession(facts, standin.Engine(), standin.Section(), standin.Carriers())
     made.run_to(at_s)
     return made
 
 
 def home(**desk: object) -> tuple[pygame.Surface, object]:
     """The first screen before its pictures are there."""
-    entries = [Entry(f"l{i}", f"Lesson {i} of the can", ABOUT, 1 + i % 3, 900.0, "can") for i in range(5)]
-    left = LeftOff(scenario="l1", title="Lesson 1 of the can", t_s=125.0)
-    shown = Home(Desk(**desk), Shelf(dict(FILTERS), entries, 0, True), left)
+    entries = [
+        LessonEntry(f"l{i}", f"Lesson {i} of the can", ABOUT, 1 + i % 3, 900.0, "can") for i in range(5)
+    ]
+    left = ResumeState(scenario="l1", title="Lesson 1 of the can", t_s=125.0)
+    shown = Home(ViewOptions(**desk), LessonIndex(dict(FILTERS), entries, 0, True), left)
     surface = pygame.Surface(SIZE)
-    kept, routes.WAYS = routes.WAYS, ()  # other ways in come and go
+    kept, routes.ROUTES = routes.ROUTES, ()  # other ways in come and go
     try:
         return surface, shown.draw(surface)
     finally:
-        routes.WAYS = kept
+        routes.ROUTES = kept
 
 
 def screen(at_s: float, keys: str = "", **desk: object) -> tuple[pygame.Surface, object]:
     """The window of a lesson at a moment, after some keys."""
-    shown = Screen(session(at_s), Desk(**desk), PromptDesk([]), predict=False)
+    shown = Screen(session(at_s), ViewOptions(**desk), AnswerSheet([]), predict=False)
     surface = pygame.Surface(SIZE)
     shown.draw(surface)
     for key in keys:

@@ -12,7 +12,7 @@ from glasscan.window import app
 from glasscan.window.lesson import lesson_loading
 from glasscan.window.lesson.lesson_loading import Opened
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.questions.prompt_panel import PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.realwindow import NEEDS_DISPLAY, strike
 
@@ -27,7 +27,7 @@ def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
     def build(scenario, tell, **_):
         tell(0.5, "half")
         told.append(scenario)
-        return Opened(session, PromptDesk([]))
+        return Opened(session, AnswerSheet([]))
 
     monkeypatch.setattr(app, "open_session", build)
     pygame.display.quit()
@@ -54,7 +54,7 @@ def test_closing_while_loading_leaves_at_once(make_session):
     def build(*_, **__):
         while not gate:
             time.sleep(0.01)
-        return Opened(make_session(), PromptDesk([]))
+        return Opened(make_session(), AnswerSheet([]))
 
     pygame.event.post(pygame.event.Event(pygame.QUIT))
     assert progress_task.do_behind_bar(SCENARIO.title, build) is None
@@ -68,7 +68,7 @@ def test_space_pressed_while_loading_runs_the_lesson(make_session, monkeypatch):
     def build(*_, **__):
         while not gate:
             time.sleep(0.01)
-        return Opened(make_session(), PromptDesk([]))
+        return Opened(make_session(), AnswerSheet([]))
 
     real = progress_task.draw_bar
 

@@ -10,8 +10,15 @@ from glasscan.learning.catalogue import load_filter
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.rig.rig import Rig
 from glasscan.ui.display_units import KPA
-from glasscan.ui.view_options import TEXT_SCALES, Desk
-from glasscan.window.closeup.closeup_panel import NO_DATA, Closer, Discs, Moment, Pleats, kind_for
+from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
+from glasscan.window.closeup.closeup_panel import (
+    NO_DATA,
+    CloseupMoment,
+    CloseupPanel,
+    Discs,
+    Pleats,
+    kind_for,
+)
 from glasscan.window.lesson.lesson_screen import Screen
 
 from tests.window import standin
@@ -25,7 +32,7 @@ BASE = replace(
 
 def solved(name, snapshot=BASE):
     """A closer look that has solved a moment."""
-    closer = Closer(load_filter(name))
+    closer = CloseupPanel(load_filter(name))
     closer.look(snapshot)
     closer.wait()
     return closer
@@ -42,7 +49,7 @@ def looked(request):
 @pytest.mark.parametrize("size", SIZES)
 def test_no_text_is_cut_or_covered(make_session, looked, size, text, drawer):
     """The closer look beside the gauges, drawer open or shut."""
-    screen = Screen(make_session(30.0), Desk(closer=True, text_index=text, drawer=drawer))
+    screen = Screen(make_session(30.0), ViewOptions(closer=True, text_index=text, drawer=drawer))
     screen.closer = looked
     assert problems(screen.draw(pygame.Surface(size), 0.01)) == []
 
@@ -101,7 +108,7 @@ def test_discs_share_flow_and_dirt_between_the_gaps():
 
 def test_a_moment_is_solved_again_only_when_it_shows():
     """One per cent changes nothing to be seen; ten per cent of any input does."""
-    moment = Moment(1e-5, 0.1, 1e-4, 0.0)
+    moment = CloseupMoment(1e-5, 0.1, 1e-4, 0.0)
     assert moment.near(replace(moment, flow_m3s=1.01e-5))
     assert not moment.near(None)
     for key in ("flow_m3s", "mu_pa_s", "deposit_kg"):

@@ -6,8 +6,8 @@ import numpy as np
 import pygame
 import pytest
 from glasscan.ui.display_units import SYSTEMS
-from glasscan.ui.view_options import TEXT_SCALES, Desk
-from glasscan.window.lesson.comparison import Rivalry, verdict
+from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
+from glasscan.window.lesson.comparison import ComparisonRun, verdict
 from glasscan.window.lesson.gauges import OPEN_M
 from glasscan.window.lesson.lesson_screen import Screen
 
@@ -32,7 +32,7 @@ def pair(make_session):
 
 def chosen(session, name=NAMES[0]):
     """A rivalry whose rival is there."""
-    rivalry = Rivalry(session)
+    rivalry = ComparisonRun(session)
     rivalry.choose(name)
     rivalry.wait()
     return rivalry
@@ -78,7 +78,7 @@ def test_controls_reach_both_but_for_the_difference(pair):
 
 def test_b_goes_through_the_rivals_and_ends(pair, press):
     """Each press the next one; after the last, and on Escape, one filter alone."""
-    screen = Screen(pair, Desk())
+    screen = Screen(pair, ViewOptions())
     screen.draw(pygame.Surface((1280, 720)))
     seen = []
     for _ in range(4):
@@ -99,7 +99,7 @@ def test_a_rival_that_cannot_be_had_is_told(pair):
         raise ValueError("no such\nstart")
 
     pair.rivals["bad"] = bad
-    screen = Screen(pair, Desk())
+    screen = Screen(pair, ViewOptions())
     screen.rivalry = chosen(pair, "bad")
     texts = [t.text.replace("\n", " ") for t in screen.draw(pygame.Surface((1280, 720))).texts]
     assert "no such start" in texts
@@ -109,7 +109,7 @@ def test_a_rival_that_cannot_be_had_is_told(pair):
 @pytest.mark.parametrize("size", SIZES)
 def test_both_halves_fit(pair, size, text):
     """Headings, pictures and readings of both halves fit, drawer open or shut."""
-    screen = Screen(pair, Desk(text_index=text))
+    screen = Screen(pair, ViewOptions(text_index=text))
     for name in NAMES:
         screen.rivalry = chosen(pair, name)
         for screen.desk.drawer in (False, True):
@@ -141,7 +141,7 @@ def test_the_real_rivals_differ_as_the_plumbing_says():
 def test_the_row_ends_with_a_fault_that_can_be_chosen(pair, press):
     """B comes to the fault last; another one chosen in the controls takes its place and is shown at once."""
     pair.faults = dict.fromkeys(("Valve stuck shut", "Weak spring"), next(iter(pair.rivals.values())))
-    screen = Screen(pair, Desk(drawer=True, page="beside"))
+    screen = Screen(pair, ViewOptions(drawer=True, page="beside"))
     screen.draw(pygame.Surface((1920, 1080)))
     for _ in range(4):
         screen.handle(press(pygame.K_b, "b"))

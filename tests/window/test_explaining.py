@@ -7,7 +7,7 @@ import numpy as np
 import pygame
 import pytest
 from glasscan.ui.display_units import SYSTEMS
-from glasscan.ui.view_options import COLOURS, TEXT_SCALES, Desk
+from glasscan.ui.view_options import COLOURS, TEXT_SCALES, ViewOptions
 from glasscan.window.contract import CLEAN, DIRTY, MEDIUM, THROAT
 from glasscan.window.cutaway.cutaway import PressureScale
 from glasscan.window.cutaway.shades import shade
@@ -15,8 +15,8 @@ from glasscan.window.lesson.comparison import verdict
 from glasscan.window.lesson.lesson_screen import STILL_S, Screen
 from glasscan.window.lesson.text_view import Voice, whole_view
 from glasscan.window.lesson.why import chain
-from glasscan.window.questions.answer_sheet import PromptDesk
-from glasscan.window.questions.question_cards import Card
+from glasscan.window.questions.answer_sheet import AnswerSheet
+from glasscan.window.questions.question_cards import QuestionCard
 
 from tests.window import standin
 from tests.window.test_layout import SIZES, problems
@@ -82,7 +82,7 @@ HEADS = ("Oil", "Flow", "Drop", "Force balance", "Lift", "Unfiltered")
 @pytest.mark.parametrize("size", SIZES)
 def test_every_link_and_every_colouring_fits(make_session, size, text):
     """Chain, legends and the page of the view fit at every size and text scale."""
-    screen = Screen(make_session(20.0), Desk(text_index=text))
+    screen = Screen(make_session(20.0), ViewOptions(text_index=text))
     surface = pygame.Surface(size)
     for why in range(1, 7):
         screen.desk.why = why
@@ -177,7 +177,7 @@ def test_the_text_view_says_what_the_window_shows(make_session):
     """Every number of the gauges, every event and every part stands in the text."""
     session = make_session(30.0)
     for units in SYSTEMS:
-        screen = Screen(session, Desk(units_index=SYSTEMS.index(units)))
+        screen = Screen(session, ViewOptions(units_index=SYSTEMS.index(units)))
         said = whole_view(session, units)
         shown = [t for t in screen.draw(pygame.Surface((1920, 1080))).texts if t.role in ("number", "hero")]
         for text in shown[1:]:
@@ -192,8 +192,8 @@ def test_the_text_view_says_what_is_open_beside(make_session, capsys):
     session = make_session(30.0)
     session.rivals = {"regulator before the filter": lambda: make_session(30.0)}
     lines = (("a", "Stay shut."), ("b", "Open."))
-    card = Card("p", "before", "What will the valve do?", "choice", lambda _: None, lines)
-    screen = Screen(session, Desk(), PromptDesk([card]), predict=False)
+    card = QuestionCard("p", "before", "What will the valve do?", "choice", lambda _: None, lines)
+    screen = Screen(session, ViewOptions(), AnswerSheet([card]), predict=False)
     screen.rivalry.next()
     screen.rivalry.wait()
     screen.update(0.0)

@@ -8,11 +8,11 @@ from glasscan.learning.catalogue import scenario_names
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson.lesson_loading import cards
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.questions.key_run import AnswersAwaitedError
-from glasscan.window.questions.prompt_panel import Card, PromptDesk, pages_of
+from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard, pages_of
 
 from tests.window.test_layout import problems
 from tests.window.test_screen import Marked
@@ -41,12 +41,12 @@ def card(form, mark=lambda _: Marked(0.5, "key", LONG), **more):
     """A question of a form."""
     given = {"several": {"choices": CHOICES}, "order": {"choices": CHOICES}, "curve": {"axes": Axes()}}
     given["case"] = {"choices": CHOICES[:5], "tests": TESTS}
-    return Card("q", "after", "What do you see?", form, mark, **(given.get(form, {}) | more))
+    return QuestionCard("q", "after", "What do you see?", form, mark, **(given.get(form, {}) | more))
 
 
 def screen_of(session, one, **desk):
     """A screen with one question open."""
-    screen = Screen(session, Desk(**desk), PromptDesk([one]))
+    screen = Screen(session, ViewOptions(**desk), AnswerSheet([one]))
     screen.desk.prompt = True
     screen.draw(pygame.Surface((1920, 1080)))
     return screen
@@ -177,7 +177,7 @@ def test_numbers_to_choose_from_come_with_the_run(make_session):
             raise waits.pop()
         return (("a", "12 kPa"), ("b", "120 kPa"))
 
-    screen = Screen(make_session(900.0), Desk(), PromptDesk([card("choice", late=late)]))
+    screen = Screen(make_session(900.0), ViewOptions(), AnswerSheet([card("choice", late=late)]))
     screen.desk.prompt = True
     surface = pygame.Surface((1280, 720))
     assert any("40 %" in t.text for t in screen.draw(surface).texts)
@@ -231,9 +231,9 @@ class Unrun:
 @pytest.mark.parametrize("name", scenario_names())
 def test_every_shipped_question_can_be_shown(make_session, name):
     """Each question of each lesson becomes a card whose form the panel knows, and fits at two sizes."""
-    desk = PromptDesk([c for c in cards(Unrun(load_scenario(name))) if c.late is None and c.form != "point"])
+    desk = AnswerSheet([c for c in cards(Unrun(load_scenario(name))) if c.late is None and c.form != "point"])
     for size, text in (SIZES[0], SIZES[2]):
-        screen = Screen(make_session(900.0), Desk(text_index=text), desk)
+        screen = Screen(make_session(900.0), ViewOptions(text_index=text), desk)
         surface = pygame.Surface(size)
         for at in range(len(desk.cards)):
             desk.at, screen.desk.prompt = at, True

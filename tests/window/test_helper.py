@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 
 import pytest
-from glasscan.ui.worker_process import Helper
+from glasscan.ui.worker_process import WorkerProcess
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError, KeyRun
 
 from tests.window import labour
@@ -34,7 +34,7 @@ def alive(pid):
 
 def test_work_comes_back_with_its_result():
     """The result and the last share arrive by polling, from a process of another number."""
-    helper = Helper(labour.double, 21)
+    helper = WorkerProcess(labour.double, 21)
     helper.start()
     wait(helper)
     assert (helper.done, helper.share, helper.trouble) == (True, 1.0, "")
@@ -44,7 +44,7 @@ def test_work_comes_back_with_its_result():
 
 def test_starting_does_not_wait_for_the_work():
     """The window goes on at once: nothing is there after the start, and polling does not wait."""
-    helper = Helper(labour.sleep_long, 1)
+    helper = WorkerProcess(labour.sleep_long, 1)
     helper.start()
     start = time.monotonic()
     helper.poll()
@@ -59,7 +59,7 @@ def test_starting_does_not_wait_for_the_work():
 )
 def test_failing_work_is_one_line(work, told):
     """An exception, or a process that dies, leaves one line and no result."""
-    helper = Helper(getattr(labour, work), 1)
+    helper = WorkerProcess(getattr(labour, work), 1)
     helper.start()
     wait(helper)
     assert not helper.done
@@ -70,7 +70,7 @@ def test_failing_work_is_one_line(work, told):
 def test_stop_leaves_no_process(tmp_path):
     """Closing the window ends the work."""
     note = tmp_path / "pid"
-    helper = Helper(labour.note_and_sleep, str(note))
+    helper = WorkerProcess(labour.note_and_sleep, str(note))
     helper.start()
     end = time.monotonic() + 60
     while not (note.exists() and note.read_text()) and time.monotonic() < end:

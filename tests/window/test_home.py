@@ -3,15 +3,15 @@
 import numpy as np
 import pygame
 import pytest
-from glasscan.ui.view_options import TEXT_SCALES, Desk
+from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.window import app
 from glasscan.window.home import home_drawing, resume_state, thumbnails
-from glasscan.window.home.home import MODES, Home, Wanted
-from glasscan.window.home.lesson_index import Entry, Shelf, fill
-from glasscan.window.home.resume_state import Change, LeftOff
+from glasscan.window.home.home import MODES, Home, OpenRequest
+from glasscan.window.home.lesson_index import LessonEntry, LessonIndex, fill
+from glasscan.window.home.resume_state import ControlChange, ResumeState
 from glasscan.window.home.thumbnail_store import DoorPictures
 from glasscan.window.lesson.lesson_loading import Opened
-from glasscan.window.questions.prompt_panel import PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.test_layout import problems
 
@@ -21,16 +21,16 @@ FILTERS = {
     "discs": "Edge-type stacked-disc filter with scrapers, ball relief valve in the head",
 }
 ABOUT = "The Tallis T-3 of Marrow Hill stood outside all night. " * 12
-LEFT = LeftOff(scenario="cold", title="Cold start on a screw-on filter", t_s=125.0)
+LEFT = ResumeState(scenario="cold", title="Cold start on a screw-on filter", t_s=125.0)
 
 
 def shelf(lessons=9):
     """Three filters; the first has many lessons, the last has none."""
     entries = [
-        Entry(f"l{i}", f"Lesson {i} of a rather long name", ABOUT, 1 + i % 3, 900.0, "can")
+        LessonEntry(f"l{i}", f"Lesson {i} of a rather long name", ABOUT, 1 + i % 3, 900.0, "can")
         for i in range(lessons)
     ]
-    return Shelf(dict(FILTERS), [*entries, Entry("b", "Blocked", ABOUT, 2, 9e4, "bowl")], 0, True)
+    return LessonIndex(dict(FILTERS), [*entries, LessonEntry("b", "Blocked", ABOUT, 2, 9e4, "bowl")], 0, True)
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def home(monkeypatch, tmp_path):
     monkeypatch.setattr(thumbnails, "cache_folder", lambda: tmp_path)
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
-    made = Home(Desk(), shelf(), LEFT)
+    made = Home(ViewOptions(), shelf(), LEFT)
     made.update(0.0)
     made.draw(pygame.Surface((1920, 1080)))
     return made
@@ -91,7 +91,7 @@ def test_a_newcomer_reads_what_can_be_done(home):
 def test_enter_opens_the_first_lesson_at_once(home, press):
     """One key from the start: the first lesson carries the focus."""
     home.handle(press(pygame.K_RETURN))
-    assert home.wanted == Wanted("l0", "demonstrate")
+    assert home.wanted == OpenRequest("l0", "demonstrate")
     assert home.leave
 
 
@@ -99,7 +99,7 @@ def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     """Whoever presses Enter while the lessons are being read gets the first one once they are there."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
-    home = Home(Desk(), Shelf(), LeftOff())
+    home = Home(ViewOptions(), LessonIndex(), ResumeState())
     home.draw(pygame.Surface((1280, 720)))
     home.handle(press(pygame.K_RETURN))
     home.handle(press(pygame.K_SPACE, " "))
@@ -107,7 +107,7 @@ def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     assert home.wanted is None
     home.shelf = shelf()
     home.update(0.01)
-    assert home.wanted == Wanted("l0", "demonstrate")
+    assert home.wanted == OpenRequest("l0", "demonstrate")
     waiting = [e.key for e in pygame.event.get(pygame.KEYDOWN)]
     assert waiting == [pygame.K_SPACE]  # for the lesson, which then runs
 
@@ -124,7 +124,7 @@ def test_keys_choose_mode_and_lesson(home, press):
     home.handle(press(pygame.K_RIGHT))
     assert "Blocked" in look(home)
     home.handle(press(pygame.K_RETURN))
-    assert home.wanted == Wanted("b", "practise")
+    assert home.wanted == OpenRequest("b", "practise")
 
 
 def test_a_filter_is_chosen_by_its_picture(home, press):
@@ -143,10 +143,10 @@ def test_the_filter_of_the_lesson_left_is_in_front(monkeypatch, press):
     """Whoever comes back finds the filter they were at, and the keys work all the same."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
-    home = Home(Desk(), shelf(), LeftOff(scenario="b", title="Blocked", t_s=3.0))
+    home = Home(ViewOptions(), shelf(), ResumeState(scenario="b", title="Blocked", t_s=3.0))
     assert "Blocked" in look(home)
     home.handle(press(pygame.K_RETURN))
-    assert home.wanted == Wanted("b", "demonstrate")
+    assert home.wanted == OpenRequest("b", "demonstrate")
 
 
 def png(colour):
@@ -211,22 +211,22 @@ def test_a_click_on_a_lesson_opens_it(home):
     rows = next(w for w in home.form.widgets if w.name == "list-can")
     at = rows.row(1).center
     home.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=at))
-    assert home.wanted == Wanted(home.shelf.of("can")[1].scenario, "demonstrate")
+    assert home.wanted == OpenRequest(home.shelf.of("can")[1].scenario, "demonstrate")
 
 
 def test_carry_on_goes_back_to_the_lesson_left(home, press):
     """C opens what was left, with the wish to go on."""
     home.handle(press(pygame.K_c, "c"))
-    assert home.wanted == Wanted("cold", "demonstrate", True)
+    assert home.wanted == OpenRequest("cold", "demonstrate", True)
 
 
 def test_the_lesson_left_last_is_marked(monkeypatch):
     """Whoever comes back finds the lesson they were in under the ring, not the first of the list."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
-    home = Home(Desk(), Shelf(), LeftOff(scenario="l4", title="Lesson 4"))
+    home = Home(ViewOptions(), LessonIndex(), ResumeState(scenario="l4", title="Lesson 4"))
     look(home)  # before the lessons are read
-    home.shelf = Shelf(dict(FILTERS), shelf().entries[:2])
+    home.shelf = LessonIndex(dict(FILTERS), shelf().entries[:2])
     assert "Reading the lessons" in look(home)  # some are read: no row is shown that would move
     home.shelf = shelf()
     look(home)
@@ -238,7 +238,7 @@ def test_the_first_screen_comes_back_as_it_was_left(home, press):
     home.handle(press(pygame.K_2, "2"))
     home.handle(press(pygame.K_DOWN))
     marked = home.lessons.marked().scenario
-    again = Home(Desk(), home.shelf, home.left, stood=home.stood())
+    again = Home(ViewOptions(), home.shelf, home.left, stood=home.stood())
     look(again)
     assert (again.mode, again.filter, again.lessons.marked().scenario) == ("practise", "can", marked)
 
@@ -262,7 +262,7 @@ def test_shift_alone_does_not_close_the_sheet_of_keys(home, press):
 
 def test_without_a_past_there_is_nothing_to_carry_on(press):
     """A first launch has no such button, and its key does nothing."""
-    home = Home(Desk(), shelf(), LeftOff())
+    home = Home(ViewOptions(), shelf(), ResumeState())
     home.draw(pygame.Surface((1920, 1080)))
     home.handle(press(pygame.K_c, "c"))
     assert home.wanted is None
@@ -271,7 +271,7 @@ def test_without_a_past_there_is_nothing_to_carry_on(press):
 
 def test_the_shelf_holds_the_shipped_lessons():
     """Every shipped scenario stands under a filter that is shown."""
-    real = Shelf()
+    real = LessonIndex()
     fill(real)
     assert real.ready
     assert real.bad == 0
@@ -282,7 +282,7 @@ def test_the_shelf_holds_the_shipped_lessons():
 def test_what_was_left_is_kept(tmp_path):
     """Saved and read again it is the same."""
     path = tmp_path / "deep" / "left.json"
-    left = LEFT.model_copy(update={"changes": (Change(t_s=3.0, key="regulator", value="before"),)})
+    left = LEFT.model_copy(update={"changes": (ControlChange(t_s=3.0, key="regulator", value="before"),)})
     resume_state.save(left, path)
     assert resume_state.load(path) == left
     assert [p.name for p in path.parent.iterdir()] == ["left.json"]
@@ -305,14 +305,14 @@ def test_a_damaged_file_is_a_fresh_start(tmp_path, bad):
     """Whatever the file holds, the window opens."""
     path = tmp_path / "left.json"
     path.write_bytes(bad)
-    assert resume_state.load(path) == LeftOff()
+    assert resume_state.load(path) == ResumeState()
 
 
 def test_a_disk_that_cannot_be_written_is_no_trouble(tmp_path):
     """Where a file stands in the way of the folder, nothing is kept and nothing is said."""
     (tmp_path / "file").write_text("x")
     resume_state.save(LEFT, tmp_path / "file" / "left.json")
-    assert resume_state.load(tmp_path / "file" / "left.json") == LeftOff()
+    assert resume_state.load(tmp_path / "file" / "left.json") == ResumeState()
 
 
 def test_modes_have_distinct_names():
@@ -343,9 +343,9 @@ def sitting(make_session, monkeypatch, tmp_path):
     monkeypatch.setattr(app, "filled_beside", shelf)
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
-    monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), PromptDesk([])))
+    monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), AnswerSheet([])))
     monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
-    return app.Sitting()
+    return app.Application()
 
 
 def keys(monkeypatch, *codes):
@@ -381,9 +381,9 @@ def test_the_look_is_kept_without_a_lesson(sitting, monkeypatch):
 
 def test_a_bad_lesson_leads_back_with_one_line(sitting):
     """A scenario that has gone is told on the first screen."""
-    assert sitting.open(Wanted("no-such-lesson", "practise"))
+    assert sitting.open(OpenRequest("no-such-lesson", "practise"))
     assert "no-such-lesson" in sitting.trouble
-    home = Home(Desk(), shelf(), LeftOff(), sitting.trouble)
+    home = Home(ViewOptions(), shelf(), ResumeState(), sitting.trouble)
     canvas = home.draw(pygame.Surface((1280, 720)))
     assert any("no-such-lesson" in t.text.replace("\n", " ") for t in canvas.texts)
     assert problems(canvas) == []
@@ -405,7 +405,7 @@ def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
     monkeypatch.setattr(app, "run_loop", loop)
     scenario = SimpleNamespace(title="Cold", scenario="cold-start")
     for _ in range(3):
-        assert sitting.lesson(scenario, Wanted("cold-start", "demonstrate"))
+        assert sitting.lesson(scenario, OpenRequest("cold-start", "demonstrate"))
     assert gone == [True, True, True]
 
 

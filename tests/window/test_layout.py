@@ -98,12 +98,12 @@ def test_leader_lines_do_not_cross(make_screen, size, text):
 @pytest.mark.parametrize(("size", "text"), [((1280, 720), 1), ((1920, 1080), 3)])
 def test_real_part_names_fit_too(make_session, real_can, size, text, drawer):
     """The shipped can's own part names fit beside it without crossing leaders."""
-    from glasscan.ui.view_options import Desk
+    from glasscan.ui.view_options import ViewOptions
     from glasscan.window.lesson.lesson_screen import Screen
 
     session = make_session(30.0)
     session.section = real_can
-    screen = Screen(session, Desk(text_index=text, drawer=drawer))
+    screen = Screen(session, ViewOptions(text_index=text, drawer=drawer))
     assert problems(screen.draw(pygame.Surface(size))) == []
     for one, other in itertools.combinations(screen.stage.placed, 2):
         assert not leaders_cross(one, other), (one.text, other.text)

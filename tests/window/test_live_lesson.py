@@ -5,11 +5,11 @@ import pytest
 from glasscan.learning.catalogue import scenario_path
 from glasscan.learning.live_reload import LiveLesson
 from glasscan.window import app
-from glasscan.window.app import Sitting
-from glasscan.window.home.home import Wanted
+from glasscan.window.app import Application
+from glasscan.window.home.home import OpenRequest
 from glasscan.window.lesson.lesson_loading import Opened
 from glasscan.window.lesson.live_lesson import EVERY_S, LiveScreen, watched
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 
 from tests.window.test_layout import problems
 
@@ -88,7 +88,7 @@ def test_the_window_goes_on_with_the_new_lesson(lesson, make_session, monkeypatc
 
     def load(scenario, *_, **__):
         loaded.append(scenario.title)
-        return Opened(make_session(5.0), PromptDesk([]))
+        return Opened(make_session(5.0), AnswerSheet([]))
 
     def loop(shown, _frames):
         loops.append(type(shown))
@@ -102,6 +102,6 @@ def test_the_window_goes_on_with_the_new_lesson(lesson, make_session, monkeypatc
     monkeypatch.setattr(app, "open_session", load)
     monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     monkeypatch.setattr(app, "run_loop", loop)
-    assert Sitting().open(Wanted(str(lesson), "practise"))
+    assert Application().open(OpenRequest(str(lesson), "practise"))
     assert loaded == [TITLE, "Another title"]
     assert loops == [LiveScreen, LiveScreen]

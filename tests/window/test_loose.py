@@ -9,11 +9,11 @@ from glasscan.debris.crowd import Motion
 from glasscan.debris.debris_data import catalogue
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import contrast, load_theme, raw
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cutaway.debris_drawing import DARK, LIGHT, colour_of, draw_bodies, legend_rows, rim_of
 from glasscan.window.cutaway.section_view import View
 from glasscan.window.lesson import debris_controller as module
-from glasscan.window.lesson.debris_controller import MOST_BODIES, STEP_S, Body, Loose
+from glasscan.window.lesson.debris_controller import MOST_BODIES, STEP_S, Body, DebrisController
 from glasscan.window.lesson.lesson_screen import Screen
 
 from tests.window import standin
@@ -27,7 +27,7 @@ def loose(real_can):
     """Debris of the shipped can, with a moment of its own."""
     k = real_can.network.segments if isinstance(getattr(real_can.network, "segments", None), int) else 12
     moment = replace(NOW, segment_m3s=np.full(k, 2e-5), element_m3s=k * 2e-5, bypass_m3s=0.0, lift_m=0.0)
-    made = Loose(real_can, 3)
+    made = DebrisController(real_can, 3)
     made.moment = moment
     return made
 
@@ -77,7 +77,7 @@ def test_steps_are_of_fixed_length_in_slowed_time(loose, monkeypatch):
 def test_drawing_moves_nothing(session):
     """Frames drawn while paused leave every body where it is."""
     session.drop("steel-flake", 5)
-    screen = Screen(session, Desk())
+    screen = Screen(session, ViewOptions())
     before = places(session.loose)
     for _ in range(5):
         screen.draw(pygame.Surface((1280, 720)), 0.05)
@@ -194,7 +194,7 @@ def test_legend_and_page_fit(session, size, text):
         session.drop(kind, 5)
     assert len(legend_rows(session.loose)) == 5
     for drawer in (False, True):
-        screen = Screen(session, Desk(text_index=text, drawer=drawer, page="debris"))
+        screen = Screen(session, ViewOptions(text_index=text, drawer=drawer, page="debris"))
         for kind in catalogue().kinds:
             screen.desk.debris_kind = kind
             canvas = screen.draw(pygame.Surface(size))
@@ -204,7 +204,7 @@ def test_legend_and_page_fit(session, size, text):
 
 def test_d_drops_what_the_drawer_says(session, press):
     """The key and the button drop the chosen kind and number."""
-    screen = Screen(session, Desk(drawer=True, page="debris", debris_kind="fibre", debris_number="1"))
+    screen = Screen(session, ViewOptions(drawer=True, page="debris", debris_kind="fibre", debris_number="1"))
     screen.draw(pygame.Surface((1280, 720)))
     screen.handle(press(pygame.K_d, "d"))
     screen.form.focus_on("drop")
@@ -220,11 +220,11 @@ def test_what_lies_on_the_seat_holds_the_valve_of_the_rig_open(make_session, mon
     session = make_session(5.0, wall=lambda: 0.0)
     told = []
     monkeypatch.setattr(session.engine, "set", lambda key, value: told.append((key, value)))
-    monkeypatch.setattr(Loose, "seat_gap_m", 3e-4)
+    monkeypatch.setattr(DebrisController, "seat_gap_m", 3e-4)
     session.playing = True
     session.update(0.02)
     session.update(0.02)
-    monkeypatch.setattr(Loose, "seat_gap_m", 0.0)
+    monkeypatch.setattr(DebrisController, "seat_gap_m", 0.0)
     session.update(0.02)
     assert told == [("lodged_mm", pytest.approx(0.3)), ("lodged_mm", 0.0)]
 
@@ -236,7 +236,7 @@ def test_rewinding_tells_the_rig_of_the_seat_anew(make_session, monkeypatch):
     monkeypatch.setattr(session.engine, "set", lambda key, value: told.append((key, value)))
     session.rewind(2.0)
     assert told == []
-    monkeypatch.setattr(Loose, "seat_gap_m", 2e-4)
+    monkeypatch.setattr(DebrisController, "seat_gap_m", 2e-4)
     session.rewind(1.0)
     assert told == [("lodged_mm", pytest.approx(0.2))]
 
@@ -245,7 +245,7 @@ def test_cake_falls_from_the_edge_of_the_discs(make_session, disc_section):
     """Turning the handle lets as many flakes off the edge as the mass the model says was combed off."""
     session = make_session(5.0)
     session.section = disc_section
-    session.loose = Loose(disc_section, 1)
+    session.loose = DebrisController(disc_section, 1)
     session._let_cake_fall(3e-3)
     debris = session.loose._debris
     layout = disc_section.layout

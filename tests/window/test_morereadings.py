@@ -4,7 +4,7 @@ import pygame
 import pytest
 from glasscan.learning.vocabulary import TRACE
 from glasscan.ui.display_units import SYSTEMS
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson.all_readings import TITLE, rows_of
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.lesson.text_view import reading_lines
@@ -18,7 +18,7 @@ SIZES = [((1280, 720), 1), ((1920, 1080), 1), ((1280, 720), 3), ((1920, 1080), 3
 def test_all_rows_are_seen(make_session, press, size, text):
     """At every size and text scale each row stands whole, and A again brings the trace back."""
     session = make_session(20.0)
-    screen = Screen(session, Desk(text_index=text))
+    screen = Screen(session, ViewOptions(text_index=text))
     screen.handle(press(pygame.K_a, "a"))
     canvas = screen.draw(pygame.Surface(size))
     told = [t.text for t in canvas.texts]

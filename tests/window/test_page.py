@@ -3,15 +3,15 @@
 import pygame
 import pytest
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import TEXT_SCALES, Desk
+from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.ui.widgets import Button
 from glasscan.window import routes
-from glasscan.window.app import Sitting
+from glasscan.window.app import Application
 from glasscan.window.home import home as home_module
-from glasscan.window.home.home import Wanted
-from glasscan.window.routes import Way
+from glasscan.window.home.home import OpenRequest
+from glasscan.window.routes import Route
 
 from tests.window.test_layout import problems
 
@@ -22,7 +22,7 @@ class Sample(Page):
     """A page with one of everything."""
 
     def __init__(self):
-        super().__init__(Desk())
+        super().__init__(ViewOptions())
         self.name, self.picked = "", ""
 
     title = "A page with a heading"
@@ -37,7 +37,7 @@ class Sample(Page):
         return [
             ListBox("list", "List", lambda: rows, self.pick, box=column, row_h=canvas.tp(84)),
             LineEntry("name", "Nickname", lambda: self.name, self.call, box=line),
-            Reading("text", "", lambda: LONG, box=column.move(2 * third, 0)),
+            ScrollText("text", "", lambda: LONG, box=column.move(2 * third, 0)),
         ]  # fmt: skip
 
     def first(self):
@@ -112,14 +112,14 @@ def taken(front):
 
 def test_a_way_in_is_a_button_of_its_mode_and_is_opened(monkeypatch, press):
     """The button stands only under its mode; pressed, the window opens the way's pages."""
-    way = Way("sample", "practise", "Try the sample", "For the test.", f"{__name__}:taken")
+    way = Route("sample", "practise", "Try the sample", "For the test.", f"{__name__}:taken")
     monkeypatch.setattr(routes, "WAYS", (way,))
-    from glasscan.window.home.resume_state import LeftOff
+    from glasscan.window.home.resume_state import ResumeState
 
     from tests.window.test_home import shelf
 
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    home = home_module.Home(Desk(), shelf(), LeftOff())
+    home = home_module.Home(ViewOptions(), shelf(), ResumeState())
     surface = pygame.Surface((1920, 1080))
     home.update(0.0)
     home.draw(surface)
@@ -128,8 +128,8 @@ def test_a_way_in_is_a_button_of_its_mode_and_is_opened(monkeypatch, press):
     assert problems(home.draw(surface)) == []
     home.form.focus_on("way-sample")
     home.handle(press(pygame.K_RETURN))
-    assert home.wanted == Wanted("", "practise", way="sample")
+    assert home.wanted == OpenRequest("", "practise", way="sample")
     seen = []
     monkeypatch.setattr("glasscan.window.app.run_loop", lambda page, _: seen.append(page.title))
-    assert Sitting().open(home.wanted)
+    assert Application().open(home.wanted)
     assert seen == [Sample.title]

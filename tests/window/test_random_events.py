@@ -5,7 +5,7 @@ import random
 import pygame
 import pytest
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.questions.prompt_panel import PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.test_screen import cards
 
@@ -34,7 +34,7 @@ def test_no_order_of_events_breaks_the_window(make_session, seed):
     rng = random.Random(seed)
     size = SIZES[seed % len(SIZES)]
     session = make_session(rng.choice((0.0, 30.0, 899.0)))
-    screen = Screen(session, None, PromptDesk(cards()) if seed % 2 else None)
+    screen = Screen(session, None, AnswerSheet(cards()) if seed % 2 else None)
     surface = pygame.Surface(size)
     for i in range(250):
         if not (screen.quit or i % 10):

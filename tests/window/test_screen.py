@@ -4,7 +4,7 @@ import pygame
 import pytest
 from glasscan.ui.key_sheet import KEYS
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.questions.prompt_panel import Card, PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard
 
 SIZE = (1920, 1080)
 
@@ -30,10 +30,10 @@ def cards():
         return Marked(float(answer == "205"), "205 kPa", "The run gives 205 kPa.")
 
     return [
-        Card(
+        QuestionCard(
             "p1", "before", "What will the valve do?", "choice", choice, (("a", "Stay shut."), ("b", "Open."))
         ),
-        Card("p2", "after", "Largest difference?", "number", number, unit="kPa"),
+        QuestionCard("p2", "after", "Largest difference?", "number", number, unit="kPa"),
     ]
 
 
@@ -107,7 +107,7 @@ def test_lesson_sheet_shows_the_caution(make_session, press):
     from dataclasses import replace
 
     from glasscan.learning.scenario_loading import load_scenario
-    from glasscan.ui.view_options import Desk
+    from glasscan.ui.view_options import ViewOptions
 
     from tests.window.test_layout import problems
 
@@ -115,7 +115,7 @@ def test_lesson_sheet_shows_the_caution(make_session, press):
     session = make_session(0.0)
     session.facts = replace(session.facts, about=scenario.about, safety=scenario.safety)
     for size, text in ((SIZE, 1), (SIZE, 3), ((1280, 720), 1)):
-        screen = Screen(session, Desk(lesson=True, text_index=text))
+        screen = Screen(session, ViewOptions(lesson=True, text_index=text))
         canvas = screen.draw(pygame.Surface(size))
         shown = " ".join(t.text for t in canvas.texts).replace("\n", " ")
         assert problems(canvas) == []
@@ -226,7 +226,7 @@ def test_trace_by_arrow_keys(make_screen, press):
 
 def test_prediction_is_locked_before_the_run_starts(make_screen, press):
     """Space does not start the run while a prediction is open; once locked, the answer stays."""
-    desk = PromptDesk(cards())
+    desk = AnswerSheet(cards())
     screen = make_screen(0.0, desk)
     assert "Predict first" in drawn(screen)
     screen.handle(press(pygame.K_SPACE, " "))
@@ -248,7 +248,7 @@ def test_prediction_is_locked_before_the_run_starts(make_screen, press):
 
 def test_prediction_is_marked_after_the_run_with_its_reason(make_session, press):
     """Before the end there is no way to the mark; after it, sign, word and reason are shown."""
-    desk = PromptDesk(cards())
+    desk = AnswerSheet(cards())
     session = make_session(0.0, wall=lambda: 0.0)
     screen = Screen(session, None, desk)
     desk.answer("b")
@@ -270,7 +270,7 @@ def test_prediction_is_marked_after_the_run_with_its_reason(make_session, press)
 
 def test_number_is_typed_and_a_bad_one_is_asked_again(make_session, press):
     """Digits go to the answer; what cannot be read is opened again with a plain sentence, never lost."""
-    desk = PromptDesk(cards())
+    desk = AnswerSheet(cards())
     session = make_session(900.0)
     screen = Screen(session, None, desk)
     desk.at = 1
@@ -298,8 +298,10 @@ def test_number_may_be_given_in_another_unit(make_session, press):
         return Marked(1.0, "205 kPa", "Right.")
 
     for answer in ("30", "never"):
-        card = Card("n", "after", "Largest difference?", "number", mark, (), "kPa", ("kPa", "bar", "psi"))
-        desk = PromptDesk([card])
+        card = QuestionCard(
+            "n", "after", "Largest difference?", "number", mark, (), "kPa", ("kPa", "bar", "psi")
+        )
+        desk = AnswerSheet([card])
         screen = Screen(make_session(900.0), None, desk)
         screen.desk.prompt = True
         drawn(screen)
@@ -314,7 +316,7 @@ def test_number_may_be_given_in_another_unit(make_session, press):
 
 def test_question_about_the_run_leaves_the_trace_in_view(make_session):
     """Who is asked to read the trace can see it: panel and plot lie apart."""
-    desk = PromptDesk(cards())
+    desk = AnswerSheet(cards())
     session = make_session(900.0)
     screen = Screen(session, None, desk)
     desk.at = 1
@@ -328,14 +330,14 @@ def test_question_about_the_run_leaves_the_trace_in_view(make_session):
 
 def test_prompt_texts_fit_and_lie_apart(make_session):
     """Question, choices, feedback and buttons at 1080p and with large text."""
-    from glasscan.ui.view_options import Desk
+    from glasscan.ui.view_options import ViewOptions
 
     from tests.window.test_layout import problems
 
     for text in (1, 3):
         for at in (0, 1):
-            desk = PromptDesk(cards())
-            screen = Screen(make_session(900.0), Desk(text_index=text), desk)
+            desk = AnswerSheet(cards())
+            screen = Screen(make_session(900.0), ViewOptions(text_index=text), desk)
             screen.desk.prompt, desk.at = True, at
             desk.answer("205" if at else "a")
             assert problems(screen.draw(pygame.Surface(SIZE))) == []
@@ -396,7 +398,7 @@ def test_marking_waits_with_a_notice(make_screen, press):
         return Marked(1.0, "b", "The run shows it.")
 
     choices = (("a", "Shut."), ("b", "Open."))
-    screen = make_screen(900.0, PromptDesk([Card("p", "after", "What?", "choice", mark, choices)]))
+    screen = make_screen(900.0, AnswerSheet([QuestionCard("p", "after", "What?", "choice", mark, choices)]))
     screen.prompts.open_first("after")
     screen.desk.prompt = True
     drawn(screen)
@@ -423,7 +425,7 @@ def test_escape_leaves_only_when_nothing_is_open(make_screen, press):
 
 def test_demonstrating_runs_without_a_prediction(make_session, press):
     """In front of a class Space moves the oil at once, though the lesson has questions; P shows them."""
-    screen = Screen(make_session(0.0), prompts=PromptDesk(cards()), predict=False)
+    screen = Screen(make_session(0.0), prompts=AnswerSheet(cards()), predict=False)
     drawn(screen)
     assert not screen.desk.prompt
     screen.handle(press(pygame.K_SPACE, " "))
@@ -434,7 +436,7 @@ def test_demonstrating_runs_without_a_prediction(make_session, press):
 
 def test_exam_keeps_marks_back_until_every_answer_is_locked(make_session):
     """With one question open no result is shown; with the last one locked the sum stands at the top."""
-    desk = PromptDesk(cards(), exam=True)
+    desk = AnswerSheet(cards(), exam=True)
     screen = Screen(make_session(900.0), prompts=desk)
     desk.at, desk.now.text, desk.now.locked = 0, "b", True
     desk.reveal()
@@ -451,7 +453,7 @@ def test_exam_keeps_marks_back_until_every_answer_is_locked(make_session):
 
 def test_a_digit_then_enter_locks_the_prediction(make_screen, press):
     """Choosing by digit leads to the lock: the next Enter locks the answer, Space then runs."""
-    desk = PromptDesk(cards())
+    desk = AnswerSheet(cards())
     screen = make_screen(0.0, desk)
     drawn(screen)
     screen.handle(press(pygame.K_SPACE, " "))

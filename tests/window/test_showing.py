@@ -9,14 +9,14 @@ import numpy as np
 import pygame
 import pytest
 from glasscan.rig.records import Event
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.presenter.hands import Hands, Poll, Truth, polls, tally_csv, valve_truth
-from glasscan.window.presenter.notes import COMES, DOES, SAY, Line, cues, next_cue, to_say
+from glasscan.window.presenter.notes import COMES, DOES, SAY, NoteLine, cues, next_cue, to_say
 from glasscan.window.presenter.notes_window import NoteWindow
 from glasscan.window.presenter.spotlight import holds, polygons, top_down
 from glasscan.window.questions.key_run import AnswersAwaitedError
-from glasscan.window.questions.prompt_panel import Card, PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard
 
 from tests.window.test_layout import problems
 from tests.window.test_screen import Marked
@@ -39,14 +39,16 @@ def card(awaited=()):
             raise AnswersAwaitedError(waits.pop())
         return Marked(float(answer == "b"), "b", REASON)
 
-    return Card("q", "before", "The oil is cold. What will the bypass valve do?", "choice", mark, ANSWERS)
+    return QuestionCard(
+        "q", "before", "The oil is cold. What will the bypass valve do?", "choice", mark, ANSWERS
+    )
 
 
 @pytest.fixture
 def showing(make_session):
     """A screen in demonstrate mode with one question of the lesson."""
     session = make_session(0.0)
-    return Screen(session, Desk(), PromptDesk([card()]), predict=False)
+    return Screen(session, ViewOptions(), AnswerSheet([card()]), predict=False)
 
 
 def shown(screen, size=(1920, 1080)):
@@ -224,7 +226,7 @@ def test_without_a_hand_nothing_is_locked():
 
 def test_a_key_still_being_worked_out_is_asked_for_again(make_session):
     """As long as the run of the lesson is not there, the reason stands in the panel."""
-    found = polls(make_session(0.0), PromptDesk([card(["Working out the answers: 40 % done."])]))
+    found = polls(make_session(0.0), AnswerSheet([card(["Working out the answers: 40 % done."])]))
     hands = Hands(found)
     hands.add(1)
     hands.lock()
@@ -246,7 +248,7 @@ def test_what_the_valve_did_is_read_from_the_run(make_session):
 
 def test_an_exam_gives_nothing_away(make_session, press):
     """Where marks are kept back there are no hands to count."""
-    screen = Screen(make_session(0.0), Desk(), PromptDesk([card()], exam=True))
+    screen = Screen(make_session(0.0), ViewOptions(), AnswerSheet([card()], exam=True))
     assert screen.hands is None
     screen.desk.prompt = False
     screen.handle(press(pygame.K_h, "h"))
@@ -305,11 +307,11 @@ def test_everything_shown_to_a_class_fits(showing, size, text):
 # --- notes --------------------------------------------------------------------------------------------
 
 LINES = (
-    Line(SAY, "Ask: who thinks it opens?", 0.0),
-    Line(DOES, "shaft to 900 rpm within 3 s", 2.0),
-    Line(SAY, "Point at the disc.", event="bypass-cracks"),
-    Line(SAY, "Seats: why now?", event="bypass-seats"),
-    Line(SAY, "Never said.", event="indicator-pops"),
+    NoteLine(SAY, "Ask: who thinks it opens?", 0.0),
+    NoteLine(DOES, "shaft to 900 rpm within 3 s", 2.0),
+    NoteLine(SAY, "Point at the disc.", event="bypass-cracks"),
+    NoteLine(SAY, "Seats: why now?", event="bypass-seats"),
+    NoteLine(SAY, "Never said.", event="indicator-pops"),
 )
 
 
@@ -356,18 +358,20 @@ def test_only_a_presenter_reads_what_will_come(make_session, monkeypatch, tmp_pa
 
     from glasscan.window import app
     from glasscan.window.home import resume_state
-    from glasscan.window.home.home import Wanted
+    from glasscan.window.home.home import OpenRequest
     from glasscan.window.lesson.lesson_loading import Opened
 
     log = SimpleNamespace(events=(event("bypass-seats", 137.0),))
     keys = SimpleNamespace(peek=lambda: log, log=lambda: log, stop=lambda: None)
-    opened = Opened(make_session(5.0), PromptDesk([]), keys)
+    opened = Opened(make_session(5.0), AnswerSheet([]), keys)
     monkeypatch.setattr(resume_state, "state_path", lambda: tmp_path / "left.json")
     monkeypatch.setattr(app, "open_session", lambda *_, **__: opened)
     seen = []
     monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     monkeypatch.setattr(app, "run_loop", lambda screen, _: seen.append(screen))
-    app.Sitting().lesson(SimpleNamespace(title="Cold", scenario="cold-start"), Wanted("cold-start", mode))
+    app.Application().lesson(
+        SimpleNamespace(title="Cold", scenario="cold-start"), OpenRequest("cold-start", mode)
+    )
     screen = next(s for s in seen if hasattr(s, "expected"))
     assert (len(screen.expected()) == 1) == (mode == "demonstrate")
 

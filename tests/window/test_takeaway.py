@@ -7,7 +7,7 @@ import pygame
 import pytest
 from glasscan import __version__
 from glasscan.reports.handout import handout_page, key_page
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson import takeaway
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.lesson.lesson_session import Facts
@@ -207,7 +207,7 @@ def test_every_kind_of_question_has_a_key(name):
 @pytest.mark.parametrize("size", SIZES)
 def test_page_and_notice_fit(make_session, size, text):
     """The page of the drawer and a long notice fit."""
-    screen = Screen(make_session(5.0), Desk(text_index=text, drawer=True, page="take away"))
+    screen = Screen(make_session(5.0), ViewOptions(text_index=text, drawer=True, page="take away"))
     assert problems(screen.draw(pygame.Surface(size))) == []
     screen.taker.notice = "Saved: /a/very/long/folder/of/somebody" * 4
     assert problems(screen.draw(pygame.Surface(size))) == []
@@ -215,7 +215,7 @@ def test_page_and_notice_fit(make_session, size, text):
 
 def test_k_keeps_the_picture_without_the_drawer(make_session, press, tmp_path):
     """The key saves what the class sees; the drawer is open again afterwards."""
-    screen = Screen(make_session(5.0), Desk(drawer=True))
+    screen = Screen(make_session(5.0), ViewOptions(drawer=True))
     screen.taker = Taker(FACTS, None, tmp_path / "out")
     screen.draw(pygame.Surface((1280, 720)))
     screen.handle(press(pygame.K_k, "k"))

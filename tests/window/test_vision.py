@@ -123,7 +123,7 @@ def test_curves_of_the_trace_differ_in_grey_or_dash(kind):
 def pages():
     """Pages of the other ways in that need no run: their first ones, and a job at the bench."""
     from glasscan.ui.page_widgets import Row
-    from glasscan.ui.view_options import Desk
+    from glasscan.ui.view_options import ViewOptions
     from glasscan.window.bench.choose_filter_page import ChoosePage
     from glasscan.window.bench.choose_job_page import ChooseJobPage
     from glasscan.window.cases.start_page import StartPage
@@ -131,12 +131,12 @@ def pages():
     from glasscan.window.study.session_end_page import OverPage
 
     return {
-        "case": lambda theme: StartPage(Desk(theme=theme), [], None, "The file is damaged."),
-        "bench": lambda theme: ChoosePage(Desk(theme=theme)),
-        "job": lambda theme: ChooseJobPage(Desk(theme=theme)),
-        "who": lambda theme: WhoPage(Desk(theme=theme), ["Wen", "Tomas"]),
+        "case": lambda theme: StartPage(ViewOptions(theme=theme), [], None, "The file is damaged."),
+        "bench": lambda theme: ChoosePage(ViewOptions(theme=theme)),
+        "job": lambda theme: ChooseJobPage(ViewOptions(theme=theme)),
+        "who": lambda theme: WhoPage(ViewOptions(theme=theme), ["Wen", "Tomas"]),
         "over": lambda theme: OverPage(
-            Desk(theme=theme), "Over", "8 of 9 marks", [Row("a", "One", "two", "3")]
+            ViewOptions(theme=theme), "Over", "8 of 9 marks", [Row("a", "One", "two", "3")]
         ),
     }
 

@@ -6,7 +6,7 @@ from glasscan.ui import text_input
 from glasscan.ui.canvas import Canvas, cut, font
 from glasscan.ui.focus import Form
 from glasscan.ui.slider import Slider, parse_number
-from glasscan.ui.text_input import Entry, LineEntry, TextPad
+from glasscan.ui.text_input import LineEntry, NumberField, TextPad
 from glasscan.ui.theme import load_theme
 from glasscan.ui.widgets import Button, Choice, Toggle
 
@@ -58,7 +58,7 @@ def bench():
                 lambda v: seen.update(on=v),
                 box=pygame.Rect(10, 220, 400, 50),
             ),
-            Entry(
+            NumberField(
                 "answer",
                 "Answer",
                 lambda: seen["text"],
@@ -164,7 +164,7 @@ def test_the_clipboard_is_pasted_as_far_as_it_fits(monkeypatch):
     kept = {"line": "", "number": "", "page": ""}
     made = [
         LineEntry("line", "File", lambda: kept["line"], lambda t: kept.update(line=t), most=4),
-        Entry("number", "", lambda: kept["number"], lambda t: kept.update(number=t)),
+        NumberField("number", "", lambda: kept["number"], lambda t: kept.update(number=t)),
         TextPad("page", "", lambda: kept["page"], lambda t: kept.update(page=t)),
     ]
     for widget in made:

@@ -22,7 +22,7 @@ from glasscan.learning.store.store_problems import StoreProblem
 
 
 @dataclass(frozen=True)
-class Desk:
+class MarkingDesk:
     """All that marking needs."""
 
     sources: Sources
@@ -50,7 +50,7 @@ def mark_all(
     questions = (
         keyed(sources, run_to_end) if read else {}
     )  # the runs take their time: only where they are needed
-    desk = Desk(sources, questions, key, folder)
+    desk = MarkingDesk(sources, questions, key, folder)
     marked = [(path, outcome) for path, loaded in read if (outcome := _marked(path, loaded, desk))]
     _keep([outcome for _, outcome in marked], data_dir)
     checked = secret is not None
@@ -78,7 +78,7 @@ def _refused(path: Path, problem: StoreProblem) -> None:
     print(text if text.startswith(str(path)) else f"{path}: {text}", file=sys.stderr)
 
 
-def _marked(path: Path, loaded: Loaded, desk: Desk) -> Outcome | None:
+def _marked(path: Path, loaded: Loaded, desk: MarkingDesk) -> Outcome | None:
     """Mark one file, or say why not."""
     try:
         outcome = judge(loaded.results, desk.sources, desk.questions)

@@ -11,7 +11,7 @@ from glasscan.content import BadInput
 from glasscan.learning.exam.answer_codec import shown_lines
 from glasscan.learning.exam.case_line import is_open, told
 from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp, begin, handed_in
-from glasscan.learning.exam.paper import OpenPaper, Question
+from glasscan.learning.exam.paper import OpenPaper, PaperQuestion
 from glasscan.learning.exam.readings_table import table_lines
 from glasscan.learning.store.connection import store_path
 from glasscan.learning.store.results_files import load_results, results_text
@@ -140,7 +140,7 @@ class Conversation:
             self.talk.say(f"(kept so far: {self.exam.answers[asked.id]})")
         return self._answer(place, question)
 
-    def _answer(self, place: int, question: Question) -> int | None:
+    def _answer(self, place: int, question: PaperQuestion) -> int | None:
         since = self.exam.clock()
         while True:
             line = self.talk.ask("> ", self._meanwhile)
@@ -190,7 +190,7 @@ class Conversation:
         kept = self.exam.answers
         return [f"{i:3}  {kept.get(q.asked.id, '-')}" for i, q in enumerate(self.exam.paper.questions, 1)]
 
-    def _section(self, question: Question) -> None:
+    def _section(self, question: PaperQuestion) -> None:
         if question.section in self._told:
             return
         self._told.add(question.section)

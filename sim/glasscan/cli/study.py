@@ -81,14 +81,16 @@ def _session(
 ) -> int:
     from glasscan.cli.headless import run_to_end
     from glasscan.cli.study_talk import hold
-    from glasscan.learning.study.study_session import Desk, left_over, settle
+    from glasscan.learning.study.study_session import StudySession, left_over, settle
     from glasscan.learning.variants import load_variant
 
     person = store.person(args.who)
     items = {f"{name}/{p.id}" for name, s in lessons.items() for p in s.prompts}
 
-    def desk(number: int) -> Desk:
-        return Desk(store, person, number, lambda n, s: load_variant(words.get(n, n), s), run_to_end, today)
+    def desk(number: int) -> StudySession:
+        return StudySession(
+            store, person, number, lambda n, s: load_variant(words.get(n, n), s), run_to_end, today
+        )
 
     for sitting in left_over(store, person):
         late = settle(store, sitting, desk(sitting.seed), items.__contains__)

@@ -13,16 +13,16 @@ from glasscan.learning.exam.case_line import is_open, told
 from glasscan.learning.exam.readings_table import readings, table_lines
 from glasscan.learning.marking import Result
 from glasscan.learning.scoring.confidence import ODDS
-from glasscan.learning.study.study_session import Desk, Item, Kept
+from glasscan.learning.study.study_session import Item, KeptAnswer, StudySession
 
 STOPPED = 130
 SURE = "How sure? " + ", ".join(f"{level} = {odds}" for level, odds in ODDS.items()) + "; Enter = not said: "
 
-Pending = list[tuple[Item, Kept, int | None]]
+Pending = list[tuple[Item, KeptAnswer, int | None]]
 """Predictions that wait for the run."""
 
 
-def hold(talk: Talk, desk: Desk, names: Sequence[str]) -> int:
+def hold(talk: Talk, desk: StudySession, names: Sequence[str]) -> int:
     """Ask the questions named; 0, or 130 where it was stopped from the keyboard.
 
     Every answer is on the disk before it is acknowledged; one whose mark was cut off is marked next time.
@@ -39,7 +39,7 @@ def hold(talk: Talk, desk: Desk, names: Sequence[str]) -> int:
     return 0
 
 
-def _lesson(talk: Talk, desk: Desk, name: str, items: Sequence[Item]) -> None:
+def _lesson(talk: Talk, desk: StudySession, name: str, items: Sequence[Item]) -> None:
     scenario = desk.lesson(name)
     talk.say("", scenario.title)
     talk.tell(fill(scenario.about, scenario), scenario.safety, "Enter alone leaves a question.")
@@ -57,7 +57,7 @@ def _lesson(talk: Talk, desk: Desk, name: str, items: Sequence[Item]) -> None:
             _told(talk, desk.mark(*kept))
 
 
-def _ask(talk: Talk, desk: Desk, item: Item) -> tuple[Item, Kept, int | None] | None:
+def _ask(talk: Talk, desk: StudySession, item: Item) -> tuple[Item, KeptAnswer, int | None] | None:
     """Ask one question; the answer as kept, or None where it was left."""
     asked = desk.asked(item)
     talk.say("")

@@ -9,7 +9,7 @@ from glasscan.contaminant.contaminant_state import sink_m_s
 from glasscan.contaminant.stocks import OilFlow
 from glasscan.filters.element_capture import DirtSide
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Moment, Parts, moment
+from glasscan.rig.algebraic import Moment, Parts, evaluate
 from glasscan.rig.plant_data import PlantData
 
 Floats = NDArray[np.float64]
@@ -19,7 +19,7 @@ _LEAST_OIL_M3 = 1e-6  # a sump run dry still has this: no division by nought
 
 def flow_now(parts: Parts, y: Floats, rpm: float) -> OilFlow:
     """The flows of this moment."""
-    m = moment(parts, y.tolist(), rpm)
+    m = evaluate(parts, y.tolist(), rpm)
     return flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
 
 
@@ -31,7 +31,7 @@ def mean_flow(parts: Parts, before: Floats, after: Floats, h: float) -> OilFlow:
         before, after: states.
         h: length of the step, s.
     """
-    m = moment(parts, after.tolist(), 0.0)
+    m = evaluate(parts, after.tolist(), 0.0)
     element, past, leak = ((after - before)[[at.FILTERED, at.UNFILTERED, at.LEAKED]] / h).tolist()
     return flow_of(parts, m, element, past, leak)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glasscan.content.problems import BadInput, Mark, Problem, nearest, shown
+from glasscan.content.problems import BadInput, Problem, SourceMark, nearest, shown
 from glasscan.content.record_loading import Check, load, load_text
 
-__all__ = ["BadInput", "Check", "Mark", "Problem", "load", "load_text", "nearest", "shown"]
+__all__ = ["BadInput", "Check", "Problem", "SourceMark", "load", "load_text", "nearest", "shown"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from glasscan.content.problems import BadInput, Mark, Path, Problem, dotted, shown
+from glasscan.content.problems import BadInput, Path, Problem, SourceMark, dotted, shown
 from glasscan.content.text_reader import checked
 from glasscan.content.yaml_tree import Tree, read_tree
 
@@ -28,15 +28,15 @@ def lay_over(tree: Tree, overrides: Sequence[str]) -> None:
 
 def _lay(tree: Tree, text: str, number: int) -> None:
     key, equals, value = checked(text, NAME).partition("=")
-    mark = Mark(NAME, number, 1)
+    mark = SourceMark(NAME, number, 1)
     if not equals or not key.strip():
         raise BadInput([Problem(mark, (), f"expected dotted.key=value, found {shown(text)}")])
     path = tuple(part.strip() for part in key.split("."))
-    place = Mark(NAME, number, len(key) + 2)
+    place = SourceMark(NAME, number, len(key) + 2)
     _put(tree, path, _value(value, place), mark, place)
 
 
-def _value(text: str, place: Mark) -> Any:
+def _value(text: str, place: SourceMark) -> Any:
     if not text.strip():
         return None
     try:
@@ -46,7 +46,7 @@ def _value(text: str, place: Mark) -> Any:
         raise BadInput([Problem(place, (), reason)]) from None
 
 
-def _put(tree: Tree, path: tuple[str, ...], value: Any, key_mark: Mark, value_mark: Mark) -> None:
+def _put(tree: Tree, path: tuple[str, ...], value: Any, key_mark: SourceMark, value_mark: SourceMark) -> None:
     here: Any = tree.data
     done: Path = ()
     for i, part in enumerate(path):
@@ -62,14 +62,14 @@ def _put(tree: Tree, path: tuple[str, ...], value: Any, key_mark: Mark, value_ma
             here = _inside(tree, here, step, done, key_mark)
 
 
-def _inside(tree: Tree, here: Any, step: str | int, done: Path, mark: Mark) -> Any:
+def _inside(tree: Tree, here: Any, step: str | int, done: Path, mark: SourceMark) -> Any:
     if isinstance(here, dict) and here.get(str(step)) is None:
         here[str(step)] = {}
         tree.keys[done] = tree.values[done] = mark
     return here[step]
 
 
-def _index(items: list[Any], part: str, path: Path, mark: Mark) -> int:
+def _index(items: list[Any], part: str, path: Path, mark: SourceMark) -> int:
     if part.isascii() and part.isdigit() and int(part[:9]) < len(items):
         return int(part)
     last = len(items) - 1
@@ -77,7 +77,7 @@ def _index(items: list[Any], part: str, path: Path, mark: Mark) -> int:
     raise BadInput([Problem(mark, path, f"{expected}, found {shown(part)}")])
 
 
-def _mark(tree: Tree, path: Path, value: Any, key_mark: Mark, value_mark: Mark) -> None:
+def _mark(tree: Tree, path: Path, value: Any, key_mark: SourceMark, value_mark: SourceMark) -> None:
     for marks in (tree.keys, tree.values):
         for old in [p for p in marks if p[: len(path)] == path]:
             del marks[old]
@@ -85,7 +85,7 @@ def _mark(tree: Tree, path: Path, value: Any, key_mark: Mark, value_mark: Mark) 
     _mark_values(tree, path, value, value_mark)
 
 
-def _mark_values(tree: Tree, path: Path, value: Any, mark: Mark) -> None:
+def _mark_values(tree: Tree, path: Path, value: Any, mark: SourceMark) -> None:
     tree.values[path] = mark
     inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
     for step, child in inner:

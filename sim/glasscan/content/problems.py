@@ -17,7 +17,7 @@ Path = tuple[str | int, ...]
 
 
 @dataclass(frozen=True)
-class Mark:
+class SourceMark:
     """A place in a file: its name as the user gave it, line and column, both counted from 1."""
 
     file: str
@@ -33,7 +33,7 @@ class Mark:
 class Problem:
     """One thing wrong: where, at which key, and what was expected instead."""
 
-    mark: Mark
+    mark: SourceMark
     path: Path
     text: str
     meant: str | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from glasscan.content.problems import BadInput, Mark, Problem
+from glasscan.content.problems import BadInput, Problem, SourceMark
 
 MAX_BYTES = 256_000
 """Largest file read, bytes: some ten times the largest lesson one would write by hand (PRACTICE)."""
@@ -81,4 +81,4 @@ def _place(before: str) -> tuple[int, int]:
 
 
 def _refuse(name: str, text: str, line: int = 0, column: int = 0) -> BadInput:
-    return BadInput([Problem(Mark(name, line, column), (), text)])
+    return BadInput([Problem(SourceMark(name, line, column), (), text)])

@@ -11,7 +11,7 @@ from glasscan.units import UNITS, convert
 
 
 @dataclass(frozen=True)
-class Unit:
+class UnitWord:
     """A unit of `glasscan.units` as people see it.
 
     Attributes:
@@ -27,45 +27,45 @@ class Unit:
         """Quantity it measures."""
         return UNITS[self.name].kind
 
-    def to(self, other: Unit, value: float) -> float:
+    def to(self, other: UnitWord, value: float) -> float:
         """`value` of this unit in the other one."""
         return convert(value, self.name, other.name)
 
 
-BY_SUFFIX: dict[str, Unit] = {
-    "c": Unit("°C", "degC"),
-    "f": Unit("°F", "degF"),
-    "k": Unit("K", "K"),
-    "pa": Unit("Pa", "Pa"),
-    "kpa": Unit("kPa", "kPa"),
-    "mpa": Unit("MPa", "MPa"),
-    "bar": Unit("bar", "bar"),
-    "mbar": Unit("mbar", "mbar"),
-    "psi": Unit("psi", "psi"),
-    "s": Unit("s", "s"),
-    "min": Unit("min", "min"),
-    "h": Unit("h", "h"),
-    "g": Unit("g", "g"),
-    "mg": Unit("mg", "mg"),
-    "kg": Unit("kg", "kg"),
-    "m": Unit("m", "m"),
-    "mm": Unit("mm", "mm"),
-    "um": Unit("µm", "um"),
-    "in": Unit("in", "inch"),
-    "l": Unit("L", "L"),
-    "ml": Unit("mL", "mL"),
-    "usgal": Unit("US gal", "gal"),
-    "m3": Unit("m³", "m3"),
-    "lpm": Unit("L/min", "L/min"),
-    "gpm": Unit("US gal/min", "gal/min"),
-    "m3s": Unit("m³/s", "m3/s"),
-    "rpm": Unit("rev/min", "rpm"),
-    "mm2_s": Unit("mm²/s", "mm2/s"),
-    "m2_s": Unit("m²/s", "m2/s"),
-    "pa_s": Unit("Pa s", "Pa.s"),
-    "kg_m3": Unit("kg/m³", "kg/m3"),
-    "n": Unit("N", "N"),
-    "deg": Unit("°", "deg"),
+BY_SUFFIX: dict[str, UnitWord] = {
+    "c": UnitWord("°C", "degC"),
+    "f": UnitWord("°F", "degF"),
+    "k": UnitWord("K", "K"),
+    "pa": UnitWord("Pa", "Pa"),
+    "kpa": UnitWord("kPa", "kPa"),
+    "mpa": UnitWord("MPa", "MPa"),
+    "bar": UnitWord("bar", "bar"),
+    "mbar": UnitWord("mbar", "mbar"),
+    "psi": UnitWord("psi", "psi"),
+    "s": UnitWord("s", "s"),
+    "min": UnitWord("min", "min"),
+    "h": UnitWord("h", "h"),
+    "g": UnitWord("g", "g"),
+    "mg": UnitWord("mg", "mg"),
+    "kg": UnitWord("kg", "kg"),
+    "m": UnitWord("m", "m"),
+    "mm": UnitWord("mm", "mm"),
+    "um": UnitWord("µm", "um"),
+    "in": UnitWord("in", "inch"),
+    "l": UnitWord("L", "L"),
+    "ml": UnitWord("mL", "mL"),
+    "usgal": UnitWord("US gal", "gal"),
+    "m3": UnitWord("m³", "m3"),
+    "lpm": UnitWord("L/min", "L/min"),
+    "gpm": UnitWord("US gal/min", "gal/min"),
+    "m3s": UnitWord("m³/s", "m3/s"),
+    "rpm": UnitWord("rev/min", "rpm"),
+    "mm2_s": UnitWord("mm²/s", "mm2/s"),
+    "m2_s": UnitWord("m²/s", "m2/s"),
+    "pa_s": UnitWord("Pa s", "Pa.s"),
+    "kg_m3": UnitWord("kg/m³", "kg/m3"),
+    "n": UnitWord("N", "N"),
+    "deg": UnitWord("°", "deg"),
 }
 
 _WORDS = {
@@ -81,7 +81,7 @@ _WORDS = {
 _VALUE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s].{0,20})?\s*\Z")
 
 
-def unit_of_key(key: str) -> Unit | None:
+def unit_of_key(key: str) -> UnitWord | None:
     """Unit named by the end of a key, or None; `rate_n_m` ends in a compound unit, not in metres."""
     parts = key.lower().split("_")
     pair = "_".join(parts[-2:])
@@ -90,13 +90,13 @@ def unit_of_key(key: str) -> Unit | None:
     return BY_SUFFIX.get(parts[-1]) if len(parts) > 1 or key.lower() == "rpm" else None
 
 
-def unit_of_word(word: str) -> Unit | None:
+def unit_of_word(word: str) -> UnitWord | None:
     """Unit a person names with a word or a sign, e.g. `psi`, `°F`, `L/min`."""
     plain = word.strip().lower()
     return BY_SUFFIX.get(_WORDS.get(plain, plain))
 
 
-def key_in_other_unit(key: str, known: Iterable[str]) -> tuple[str, Unit, Unit] | None:
+def key_in_other_unit(key: str, known: Iterable[str]) -> tuple[str, UnitWord, UnitWord] | None:
     """The known key that says the same in another unit: `air_f` -> (`air_c`, °F, °C)."""
     stem, _, suffix = key.lower().rpartition("_")
     given = unit_of_word(suffix)

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 
 import yaml
 
-from glasscan.content.problems import BadInput, Mark, Path, Problem, shown
+from glasscan.content.problems import BadInput, Path, Problem, SourceMark, shown
 from glasscan.content.scalars import Surprise, plain
 from glasscan.content.text_reader import unseen
 
@@ -29,10 +29,10 @@ class Tree:
     """
 
     data: Any
-    keys: dict[Path, Mark] = field(default_factory=dict)
-    values: dict[Path, Mark] = field(default_factory=dict)
+    keys: dict[Path, SourceMark] = field(default_factory=dict)
+    values: dict[Path, SourceMark] = field(default_factory=dict)
 
-    def mark(self, path: Path, key: bool = False) -> Mark:
+    def mark(self, path: Path, key: bool = False) -> SourceMark:
         """Mark of the value (or key) at a path, or of the nearest thing round it."""
         if key and path in self.keys:
             return self.keys[path]
@@ -89,11 +89,11 @@ def read_tree(text: str, name: str) -> Tree:
     except yaml.MarkedYAMLError as error:
         raise BadInput([_syntax(error, name)]) from None
     except yaml.YAMLError as error:
-        raise BadInput([Problem(Mark(name), (), f"not YAML: {error}")]) from None
+        raise BadInput([Problem(SourceMark(name), (), f"not YAML: {error}")]) from None
     finally:
         composer.dispose()
     if node is None:
-        raise BadInput([Problem(Mark(name, 1, 1), (), "expected keys and values, the file is empty")])
+        raise BadInput([Problem(SourceMark(name, 1, 1), (), "expected keys and values, the file is empty")])
     return _Builder(name).build(node)
 
 
@@ -163,8 +163,8 @@ def top_mapping(tree: Tree) -> None:
         raise BadInput([Problem(tree.mark(()), (), text)])
 
 
-def _mark(name: str, mark: Any) -> Mark:
-    return Mark(name, mark.line + 1, mark.column + 1)
+def _mark(name: str, mark: Any) -> SourceMark:
+    return SourceMark(name, mark.line + 1, mark.column + 1)
 
 
 _PLAINER = (
@@ -181,5 +181,5 @@ def _syntax(error: yaml.MarkedYAMLError, name: str) -> Problem:
     mark = error.problem_mark or error.context_mark
     told = f"{error.problem or ''} {error.context or ''}"
     text = next((plainer for part, plainer in _PLAINER if part in told), None)
-    place = _mark(name, mark) if mark else Mark(name)
+    place = _mark(name, mark) if mark else SourceMark(name)
     return Problem(place, (), text or f"not valid YAML: {error.problem or error.context}")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from glasscan.faults.fault_data import Change, Fault
+from glasscan.faults.fault_data import Fault, NumberChange
 from glasscan.filters.network import ElementHole, FilterNetwork
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
@@ -43,18 +43,18 @@ def combined(faults: Iterable[tuple[Fault, float]], setup: RigSetup) -> RigSetup
     return setup
 
 
-def _changed(setup: RigSetup, change: Change, value: float) -> RigSetup:
+def _changed(setup: RigSetup, change: NumberChange, value: float) -> RigSetup:
     group, _, name = change.set.partition(".")
     if group in _GROUPS:
         return _GROUPS[group](setup, name, change, value)
     return replace(setup, plant=_plant(setup.plant, group, name, change, value))
 
 
-def _new(old: float, change: Change, value: float) -> float:
+def _new(old: float, change: NumberChange, value: float) -> float:
     return old * value if change.how == "times" else value
 
 
-def _valve(setup: RigSetup, name: str, change: Change, value: float) -> RigSetup:
+def _valve(setup: RigSetup, name: str, change: NumberChange, value: float) -> RigSetup:
     valve = setup.network.valve
     if valve is None:
         raise ValueError(f"{change.set}: this filter has no bypass valve")
@@ -67,7 +67,7 @@ def _valve(setup: RigSetup, name: str, change: Change, value: float) -> RigSetup
     return replace(setup, network=replace(setup.network, valve=moved))
 
 
-def _element(setup: RigSetup, name: str, _change: Change, value: float) -> RigSetup:
+def _element(setup: RigSetup, name: str, _change: NumberChange, value: float) -> RigSetup:
     return replace(setup, network=_ELEMENT[name](setup.network, value))
 
 
@@ -121,7 +121,7 @@ _ELEMENT: dict[str, Callable[[FilterNetwork, float], FilterNetwork]] = {
 }
 
 
-def _oil(setup: RigSetup, name: str, change: Change, value: float) -> RigSetup:
+def _oil(setup: RigSetup, name: str, change: NumberChange, value: float) -> RigSetup:
     """Viscosity times a factor at both points of the curve."""
     if name != "viscosity" or change.how != "times":
         raise ValueError(f"{change.set}: only the viscosity of the oil can be changed, by a factor")
@@ -131,11 +131,11 @@ def _oil(setup: RigSetup, name: str, change: Change, value: float) -> RigSetup:
     return replace(setup, fluid=replace(setup.fluid, name=f"{setup.fluid.name} x{value:g}", kv_points=points))
 
 
-def _start(setup: RigSetup, name: str, change: Change, value: float) -> RigSetup:
+def _start(setup: RigSetup, name: str, change: NumberChange, value: float) -> RigSetup:
     return replace(setup, **{name: _new(getattr(setup, name), change, value)})  # type: ignore[arg-type]
 
 
-_GROUPS: dict[str, Callable[[RigSetup, str, Change, float], RigSetup]] = {
+_GROUPS: dict[str, Callable[[RigSetup, str, NumberChange, float], RigSetup]] = {
     "valve": _valve,
     "element": _element,
     "oil": _oil,
@@ -143,7 +143,7 @@ _GROUPS: dict[str, Callable[[RigSetup, str, Change, float], RigSetup]] = {
 }
 
 
-def _plant(plant: PlantData, group: str, name: str, change: Change, value: float) -> PlantData:
+def _plant(plant: PlantData, group: str, name: str, change: NumberChange, value: float) -> PlantData:
     data = plant.model_dump()
     if group not in data or name not in data[group]:
         raise ValueError(f"{change.set}: not a number of this rig")

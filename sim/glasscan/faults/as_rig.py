@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from glasscan.faults.settled import Settled
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.rig.algebraic import Moment, Parts
 from glasscan.rig.filter_flow import minor_coefficient
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.supply import relief_m3s
 
 
-def parts_of(bench: Bench) -> Parts:
+def parts_of(bench: SteadyState) -> Parts:
     """The rig's parts as the running rig has them."""
     setup = bench.setup
     return Parts(
@@ -27,7 +27,7 @@ def parts_of(bench: Bench) -> Parts:
     )
 
 
-def moment_of(bench: Bench, settled: Settled) -> Moment:
+def moment_of(bench: SteadyState, settled: Settled) -> Moment:
     """Pressures and flows of a settled point."""
     swept, jets = bench.swept_m3s_now(), bench.jets_m3s(settled.gallery_pa)
     flow, paths = bench.flows(settled.dp_pa, settled.lift_m)

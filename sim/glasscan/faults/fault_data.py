@@ -24,7 +24,7 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-class Change(Record):
+class NumberChange(Record):
     """One number of the rig that the fault moves, from its mildest to its gravest value."""
 
     set: str
@@ -34,7 +34,7 @@ class Change(Record):
     log: bool = False  # severities are even in the logarithm
 
     @model_validator(mode="after")
-    def _log_needs_positive(self) -> Change:
+    def _log_needs_positive(self) -> NumberChange:
         if self.log and min(self.mild, self.grave) <= 0.0:
             raise ValueError("a logarithmic range needs both ends above 0")
         return self
@@ -92,7 +92,7 @@ class Fault(Record):
     word: str
     title: str
     mechanism: str
-    changes: tuple[Change, ...] = ()
+    changes: tuple[NumberChange, ...] = ()
     found: dict[str, Share] = {}
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
     layouts: tuple[Layout, ...] = ("before", "after")

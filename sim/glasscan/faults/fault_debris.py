@@ -14,7 +14,7 @@ from glasscan.contaminant.contaminant_state import faults_of
 from glasscan.contaminant.element import Element
 from glasscan.contaminant.stocks import stirring_1_s
 from glasscan.faults.settled import Settled
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.filters.disc_stack.geometry import SLUDGE_SOLIDS
 from glasscan.rig.plant_data import DirtData
 
@@ -48,7 +48,7 @@ class Grown:
     hours: float = 0.0
 
 
-def dirt_values(bench: Bench, cruise: Settled, grown: Grown | None = None) -> Values:
+def dirt_values(bench: SteadyState, cruise: Settled, grown: Grown | None = None) -> Values:
     """Counts, materials and sludge at hot cruise.
 
     Args:
@@ -109,7 +109,7 @@ def _kept_afloat(x: Floats) -> Floats:
     return np.divide(-np.expm1(-x), x, out=np.ones_like(x), where=x > 1e-12)
 
 
-def _counts(bench: Bench, cruise: Settled, take: Floats, before: Floats) -> Values:
+def _counts(bench: SteadyState, cruise: Settled, take: Floats, before: Floats) -> Values:
     """Particles above the counting size next below the rating, before and after, 1/mL.
 
     An automatic counter takes bubbles and drops for particles; a sample that has stood in a vacuum has lost
@@ -132,7 +132,7 @@ def _counts(bench: Bench, cruise: Settled, take: Floats, before: Floats) -> Valu
     }
 
 
-def _coded_counts(bench: Bench, before: Floats, after: Floats) -> Values:
+def _coded_counts(bench: SteadyState, before: Floats, after: Floats) -> Values:
     """Counts above the sizes of ISO 4406 before and after, bubbles and drops included, 1/mL."""
     air, water = bench.setup.plant.air, bench.setup.plant.water
     values: Values = {}
@@ -148,12 +148,12 @@ def _ratio(after: float, before: float) -> float:
     return after / before if before > 0.0 else 1.0
 
 
-def counted_um(bench: Bench) -> float:
+def counted_um(bench: SteadyState) -> float:
     """Counting size next below the rating, um(c)."""
     return max(size for size in EDGES_UM if size <= bench.setup.network.rating_um)
 
 
-def _stirred(bench: Bench, flow: float, take: Floats) -> Floats:
+def _stirred(bench: SteadyState, flow: float, take: Floats) -> Floats:
     """(C,) sludge that the flow has stirred up, afloat when the sample is taken, kg/m3.
 
     It leaves the bowl at one rate and the oil at another (two first-order steps in a row, Bateman 1910).
@@ -179,7 +179,7 @@ def feeds(dirt: DirtData) -> dict[str, Floats]:
     return {"iron": wear * dirt.wear_iron, "soft": wear * (1.0 - dirt.wear_iron), "grit": dust}
 
 
-def _materials(bench: Bench, take: Floats, now: dict[str, Floats], mean: dict[str, Floats]) -> Values:
+def _materials(bench: SteadyState, take: Floats, now: dict[str, Floats], mean: dict[str, Floats]) -> Values:
     """Iron, other metal and grit on the element and in a litre of oil at the end of the service, mg."""
     oil_m3 = bench.p.sump_m3
     values: Values = {}
@@ -191,7 +191,7 @@ def _materials(bench: Bench, take: Floats, now: dict[str, Floats], mean: dict[st
     return values
 
 
-def _turned(bench: Bench, caught: Floats, before: Floats) -> Values:
+def _turned(bench: SteadyState, caught: Floats, before: Floats) -> Values:
     """After some turns of the scraper: drop over that before, unevenness, and burst of particles behind."""
     network = bench.setup.network
     scraper = network.dirt_side.scraper
@@ -199,7 +199,7 @@ def _turned(bench: Bench, caught: Floats, before: Floats) -> Values:
         return {"turned_ratio": 1.0, "bands_ratio": 1.0, "burst_ratio": 1.0}
     faults = faults_of(bench.setup.plant.scraper)
     keep = kept_share(network.segments, TURNS, scraper, faults)
-    after = Bench(bench.setup, bench.rpm, bench.oil_c, bench.held * keep)
+    after = SteadyState(bench.setup, bench.rpm, bench.oil_c, bench.held * keep)
     bare = Element(network, network.dirt_side.catcher).resistance(after.held)
     sludge = bench.start.sludge
     churned = sludge * churned_share(float(sludge.sum()), TURNS * faults.drive, scraper)
@@ -217,12 +217,12 @@ def _turned(bench: Bench, caught: Floats, before: Floats) -> Values:
     }
 
 
-def _sludge(bench: Bench) -> Values:
+def _sludge(bench: SteadyState) -> Values:
     """Sludge that runs out of the bowl, mL, and the drop after draining over that before."""
     kg = float(bench.start.sludge.sum())
     if kg == 0.0:
         return {"sludge_ml": 0.0, "drained_ratio": 1.0}
-    clean = Bench(bench.setup, bench.rpm, bench.oil_c, bench.held, sludge=False)
+    clean = SteadyState(bench.setup, bench.rpm, bench.oil_c, bench.held, sludge=False)
     return {
         "sludge_ml": kg / (SLUDGE_SOLIDS * SOLID_KG_M3) * ML,
         "drained_ratio": clean.settled().dp_pa / max(bench.settled().dp_pa, 1.0),

@@ -9,7 +9,7 @@ from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
 
 
-def between(sound: RigSetup, full: RigSetup, share: float) -> RigSetup:
+def interpolate_setup(sound: RigSetup, full: RigSetup, share: float) -> RigSetup:
     """A setup on the way from one to another: even in the logarithm where both ends are above nought."""
     (cold_c, cold), (hot_c, hot) = full.fluid.kv_points
     (_, cold_before), (_, hot_before) = sound.fluid.kv_points

@@ -15,7 +15,7 @@ from glasscan.faults.fault_data import Fault
 from glasscan.faults.fault_debris import Grown, dirt_values
 from glasscan.faults.run_temperatures import after_running
 from glasscan.faults.settled import Settled
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.rig import state_index as at
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.params import AIR_PA
@@ -89,7 +89,7 @@ def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
 
 def observe(case: Subject) -> Values:
     """All observables of a rig; name -> true value."""
-    points = {name: Bench(case.setup, rpm, oil_c) for name, (oil_c, rpm) in POINTS.items()}
+    points = {name: SteadyState(case.setup, rpm, oil_c) for name, (oil_c, rpm) in POINTS.items()}
     settled = {name: bench.settled() for name, bench in points.items()}
     return {
         **_running(settled),
@@ -127,7 +127,7 @@ def _running(settled: Mapping[str, Settled]) -> Values:
     return values
 
 
-def _filling(setup: RigSetup, cold: Bench, settled: Settled) -> Values:
+def _filling(setup: RigSetup, cold: SteadyState, settled: Settled) -> Values:
     """Time to the green mark after a night and after ten minutes, and how slowly the needle falls."""
     return {
         "green_overnight_s": cold.green_s(setup.gallery_fill, setup.can_fill, settled),
@@ -156,7 +156,7 @@ def _surge(setup: RigSetup) -> Values:
     While the gallery fills nothing pushes back, and the filter takes the whole flow of the pump.
     """
     data, (oil_c, rpm) = setup.plant.indicator, SURGE
-    bench = Bench(setup, rpm, oil_c)
+    bench = SteadyState(setup, rpm, oil_c)
     fill_s, dp_pa = bench.fill_s(REST_GALLERY, 1.0), bench.filling_dp_pa()
     felt = dp_pa * (1.0 - exp(-fill_s / data.response_s)) if data.response_s else dp_pa
     popped = data.fitted and felt * KPA >= data.trip_kpa and oil_c >= data.lockout_c
@@ -179,7 +179,7 @@ def _flutter(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
 
 def _swing(setup: RigSetup, name: str, mean: Settled) -> tuple[float, float]:
     oil_c, rpm = POINTS[name]
-    most, least = (Bench(setup, rpm, oil_c, air=air) for air in (0.0, 2.0))
+    most, least = (SteadyState(setup, rpm, oil_c, air=air) for air in (0.0, 2.0))
     high, low = most.settled(), least.settled()
     p = most.p
     omega = 2.0 * pi * p.air_ratio * mean.pump_m3s / p.slug_m3
@@ -187,7 +187,7 @@ def _swing(setup: RigSetup, name: str, mean: Settled) -> tuple[float, float]:
     return 0.5 * abs(high.gauge_pa - low.gauge_pa) * lag * KPA, 0.5 * abs(high.dp_pa - low.dp_pa) * KPA
 
 
-def _warm(bench: Bench, cruise: Settled) -> Values:
+def _warm(bench: SteadyState, cruise: Settled) -> Values:
     """Temperatures after twenty minutes of cruise that began hot, degC."""
     after = after_running(bench, cruise, POINTS[CRUISE][0], AIR_C)
     return {"oil_hot_c": after[at.T_SUMP], "bearing_hot_c": after[at.T_BEARING]}
@@ -218,7 +218,7 @@ def _swapped(case: Subject) -> Values:
     plant = case.setup.plant.model_copy(update={"seal": case.sound.plant.seal})
     good = replace(case.setup, network=case.sound.network, plant=plant, dirt_kg=case.sound.dirt_kg)
     oil_c, rpm = POINTS[CRUISE]
-    hot = Bench(good, rpm, oil_c).settled()
+    hot = SteadyState(good, rpm, oil_c).settled()
     return {"swapped_gauge_kpa": hot.gauge_pa * KPA, "swapped_dp_kpa": hot.dp_pa * KPA}
 
 
@@ -230,7 +230,7 @@ def _wider(case: Subject) -> float:
 
 def _oil_and_pump(setup: RigSetup) -> Values:
     """Oil in a tube at 40 degC; pump on a stand at hot idle; depression at the pick-up."""
-    bench = Bench(setup, 700.0, 85.0)
+    bench = SteadyState(setup, 700.0, 85.0)
     p = bench.p
     swept = p.sweep_m3_rev * 700.0 / 60.0  # the stand feeds it well
     cold = oil_table(setup.fluid).mu_pa_s(20.0)

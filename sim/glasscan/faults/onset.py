@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from glasscan.faults.apply import combined
 from glasscan.faults.fault_data import Fault
-from glasscan.faults.schedule import Coming
+from glasscan.faults.schedule import ScheduledFault
 from glasscan.rig.records import Snapshot
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import RigSetup
@@ -29,7 +29,7 @@ class FaultyRun:
     def __init__(self, ill: Ill, sound: RigSetup, hours_scale: float = 1.0) -> None:
         there = [(fault, severity) for fault, severity in ill if fault.onset == "at-start"]
         coming = tuple(
-            Coming(
+            ScheduledFault(
                 fault,
                 severity,
                 over_s=(fault.hours or 0.0) * SECONDS * hours_scale,

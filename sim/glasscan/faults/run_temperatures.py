@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from glasscan.faults.as_rig import moment_of, parts_of
 from glasscan.faults.settled import Settled
-from glasscan.faults.steady_state import Bench
+from glasscan.faults.steady_state import SteadyState
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
 
@@ -20,7 +20,7 @@ BUMP_K = 0.01
 LUMPS = slice(at.T_SUMP, at.T_BLOCK + 1)
 
 
-def after_running(bench: Bench, settled: Settled, start_c: float, air_c: float) -> dict[int, float]:
+def after_running(bench: SteadyState, settled: Settled, start_c: float, air_c: float) -> dict[int, float]:
     """Temperatures after twenty minutes, degC, by place in `glasscan.rig.state_index`.
 
     The flows are held at those of the settled point; temperatures follow the rig's heat balance.

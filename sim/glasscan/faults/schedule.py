@@ -14,7 +14,7 @@ from math import floor, inf
 from glasscan.contaminant.element import Element
 from glasscan.faults.apply import apply
 from glasscan.faults.fault_data import Fault
-from glasscan.faults.interpolation import between
+from glasscan.faults.interpolation import interpolate_setup
 from glasscan.rig.controls import Controls
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
@@ -27,7 +27,7 @@ BEGINS, GROWN = "fault-begins", "fault-grown"
 
 
 @dataclass(frozen=True)
-class Coming:
+class ScheduledFault:
     """A fault still to come.
 
     Attributes:
@@ -51,22 +51,22 @@ class Coming:
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class FaultProgress:
     """How far a fault has come: when it began, s, and its share of the full size."""
 
     begun_s: float | None = None
     share: float = 0.0
 
 
-Courses = tuple[Course, ...]
+Courses = tuple[FaultProgress, ...]
 
 
-def next_stage_s(coming: Sequence[Coming], courses: Courses) -> float:
+def next_stage_s(coming: Sequence[ScheduledFault], courses: Courses) -> float:
     """Next moment at which a fault begins or grows, s; infinite where only a pulse can bring one."""
     return min((_next(c, course) for c, course in zip(coming, courses, strict=True)), default=inf)
 
 
-def _next(coming: Coming, course: Course) -> float:
+def _next(coming: ScheduledFault, course: FaultProgress) -> float:
     if course.begun_s is None:
         return inf if coming.on_pulse else coming.at_s
     if course.share >= 1.0:
@@ -75,14 +75,14 @@ def _next(coming: Coming, course: Course) -> float:
     return course.begun_s + stage * coming.over_s / STAGES
 
 
-def waits_for_pulse(coming: Sequence[Coming], courses: Courses, t_s: float) -> bool:
+def waits_for_pulse(coming: Sequence[ScheduledFault], courses: Courses, t_s: float) -> bool:
     """Whether the pressures have to be looked at."""
     pairs = zip(coming, courses, strict=True)
     return any(c.on_pulse and course.begun_s is None and t_s >= c.at_s for c, course in pairs)
 
 
 def moved_on(
-    coming: Sequence[Coming], courses: Courses, t_s: float, inlet_pa: float, dp_pa: float
+    coming: Sequence[ScheduledFault], courses: Courses, t_s: float, inlet_pa: float, dp_pa: float
 ) -> tuple[Courses, list[str]]:
     """Courses at a moment, the same object where nothing has moved, and words of what has happened.
 
@@ -103,11 +103,13 @@ def moved_on(
     return after, words + [GROWN for c, a, b in trios if c.over_s > 0.0 and a.share < 1.0 <= b.share]
 
 
-def _gone_on(coming: Coming, course: Course, t_s: float, inlet_pa: float, dp_pa: float) -> Course:
+def _gone_on(
+    coming: ScheduledFault, course: FaultProgress, t_s: float, inlet_pa: float, dp_pa: float
+) -> FaultProgress:
     begun = course.begun_s
     if begun is None and t_s >= coming.at_s:
         begun = t_s if not coming.on_pulse or pulse_reached(coming.fault, inlet_pa, dp_pa) else None
-    return course if begun is None else Course(begun, max(coming.share(begun, t_s), course.share))
+    return course if begun is None else FaultProgress(begun, max(coming.share(begun, t_s), course.share))
 
 
 def pulse_reached(fault: Fault, inlet_pa: float, dp_pa: float) -> bool:
@@ -130,7 +132,7 @@ class Condition:
     element: Element
 
 
-class Conditions:
+class FaultedRigCache:
     """Makes and remembers the conditions that a rig passes through.
 
     Args:
@@ -150,14 +152,14 @@ class Conditions:
 
     def _make(self, shares: tuple[float, ...]) -> Condition:
         pairs = [(c, s) for c, s in zip(self._base.coming, shares, strict=True) if s > 0.0]
-        setup = reduce(_iller, pairs, self._base)
+        setup = reduce(_apply_partially, pairs, self._base)
         return Condition(setup, Element(setup.network, setup.network.dirt_side.catcher))
 
 
-def _iller(setup: RigSetup, come: tuple[Coming, float]) -> RigSetup:
+def _apply_partially(setup: RigSetup, come: tuple[ScheduledFault, float]) -> RigSetup:
     coming, share = come
     full = apply(coming.fault, coming.severity, setup)
-    return full if share == 1.0 else between(setup, full, share)
+    return full if share == 1.0 else interpolate_setup(setup, full, share)
 
 
 def carried_over(controls: Controls, before: RigSetup, after: RigSetup) -> Controls:

@@ -36,7 +36,7 @@ _BENDS, _BENT_ENOUGH = 8, 0.02  # rounds until the pleats fit the pressure acros
 NEVER_S = 300.0  # a gauge that has not come up by then is called dead, invented
 
 
-class Bench:
+class SteadyState:
     """A setup held at one speed and temperature.
 
     Args:

@@ -61,11 +61,11 @@ def with_faults(scenario: Scenario, sound: RigSetup) -> RigSetup:
     """The setup with the scenario's faults in it, and with those that are to come."""
     from glasscan.faults.apply import combined
     from glasscan.faults.fault_data import faults
-    from glasscan.faults.schedule import Coming
+    from glasscan.faults.schedule import ScheduledFault
 
     there = [(faults()[ill.fault], ill.severity) for ill in scenario.faults if not ill.comes]
     coming = tuple(
-        Coming(faults()[ill.fault], ill.severity, ill.at_s, ill.over_s, ill.on_pulse)
+        ScheduledFault(faults()[ill.fault], ill.severity, ill.at_s, ill.over_s, ill.on_pulse)
         for ill in scenario.faults
         if ill.comes
     )

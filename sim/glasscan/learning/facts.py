@@ -9,12 +9,12 @@ from itertools import pairwise
 import numpy as np
 
 from glasscan.learning import prompt_schema as ask
-from glasscan.learning.marking_log import RunLog, column, events_of
+from glasscan.learning.marking_log import MarkingLog, column, events_of
 from glasscan.learning.run_quantities import read
 
 
 @singledispatch
-def holds(fact: object, log: RunLog) -> bool:  # noqa: ARG001 - the signature of all its cases
+def holds(fact: object, log: MarkingLog) -> bool:  # noqa: ARG001 - the signature of all its cases
     """Whether a fact is true of a run.
 
     Raises:
@@ -25,16 +25,16 @@ def holds(fact: object, log: RunLog) -> bool:  # noqa: ARG001 - the signature of
 
 
 @holds.register
-def _(fact: ask.Happens, log: RunLog) -> bool:
+def _(fact: ask.Happens, log: MarkingLog) -> bool:
     return _occurs(fact, log)
 
 
 @holds.register
-def _(fact: ask.Never, log: RunLog) -> bool:
+def _(fact: ask.Never, log: MarkingLog) -> bool:
     return not _occurs(fact, log)
 
 
-def _occurs(spell: ask.Spell, log: RunLog) -> bool:
+def _occurs(spell: ask.Spell, log: MarkingLog) -> bool:
     start_s = spell.from_s
     if spell.after is not None:
         marks = events_of(log, spell.after)
@@ -43,7 +43,7 @@ def _occurs(spell: ask.Spell, log: RunLog) -> bool:
 
 
 @holds.register
-def _(fact: ask.Between, log: RunLog) -> bool:
+def _(fact: ask.Between, log: MarkingLog) -> bool:
     value = read(fact.quantity, log).value
     if value is None:
         return False
@@ -53,7 +53,7 @@ def _(fact: ask.Between, log: RunLog) -> bool:
 
 
 @holds.register
-def _(fact: ask.Compare, log: RunLog) -> bool:
+def _(fact: ask.Compare, log: MarkingLog) -> bool:
     ours, than = read(fact.quantity, log), read(fact.than, log)
     if ours.value is None or than.value is None:
         return False
@@ -63,11 +63,11 @@ def _(fact: ask.Compare, log: RunLog) -> bool:
 
 
 @holds.register
-def _(fact: ask.Given, log: RunLog) -> bool:  # noqa: ARG001 - the trade says it, whatever the run does
+def _(fact: ask.GivenFact, log: MarkingLog) -> bool:  # noqa: ARG001 - the trade says it, whatever the run does
     return fact.holds
 
 
-def all_hold(facts: Iterable[ask.Fact], log: RunLog) -> bool:
+def all_hold(facts: Iterable[ask.Fact], log: MarkingLog) -> bool:
     """Whether every fact of a list is true of a run."""
     return all(holds(fact, log) for fact in facts)
 
@@ -75,15 +75,15 @@ def all_hold(facts: Iterable[ask.Fact], log: RunLog) -> bool:
 def from_trade(facts: Iterable[ask.Fact]) -> bool:
     """Whether a key comes from the trade alone, not from the run."""
     listed = list(facts)
-    return bool(listed) and all(isinstance(fact, ask.Given) for fact in listed)
+    return bool(listed) and all(isinstance(fact, ask.GivenFact) for fact in listed)
 
 
-def true_choice(choices: tuple[ask.Choice, ...], log: RunLog) -> ask.Choice:
+def true_choice(choices: tuple[ask.Choice, ...], log: MarkingLog) -> ask.Choice:
     """The choice that the run bears out: the first whose facts hold, else the last."""
     return next((c for c in choices[:-1] if all_hold(c.true_when, log)), choices[-1])
 
 
-def open_share(form: ask.StripForm, log: RunLog) -> tuple[float, ...]:
+def open_share(form: ask.StripForm, log: MarkingLog) -> tuple[float, ...]:
     """Share of each window of time in which the valve is open, 0..1."""
     lifted = column(log, form.lift) > form.open_above
     return tuple(_share(log.times_s, lifted, a, b) for a, b in pairwise(form.edges_s))

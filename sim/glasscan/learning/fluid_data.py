@@ -6,17 +6,17 @@ from typing import Literal
 
 from pydantic import Field
 
-from glasscan.learning.record_base import Id, Number, Part, Prose, Text
+from glasscan.learning.record_base import Id, Number, Prose, Record, Text
 
 
-class ViscosityPoint(Part):
+class ViscosityPoint(Record):
     """A measured kinematic viscosity."""
 
     t_c: float = Field(ge=-80, le=250)
     nu_mm2_s: float = Field(gt=0.2, le=2e7, description="within the range of ASTM D341")
 
 
-class FluidData(Part):
+class FluidData(Record):
     """One oil; generic grades only."""
 
     name: Id

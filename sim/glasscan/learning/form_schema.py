@@ -6,11 +6,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from glasscan.learning.record_base import Id, Number, Part, Prose, Seconds, Text
+from glasscan.learning.record_base import Id, Number, Prose, Record, Seconds, Text
 from glasscan.learning.run_schema import Column, Event, Fact, Quantity
 
 
-class Choice(Part):
+class Choice(Record):
     """One outcome the learner can choose; the key is the first whose facts all hold."""
 
     id: Id
@@ -19,14 +19,14 @@ class Choice(Part):
     because: Prose = Field(default="", description="Shown with the mark to a learner who chose this")
 
 
-class ChoiceForm(Part):
+class ChoiceForm(Record):
     """Commit one of the stated outcomes; the last has no facts: it stands for anything else."""
 
     form: Literal["choice"]
     choices: tuple[Choice, ...] = Field(min_length=2, max_length=8)
 
 
-class NumberForm(Part):
+class NumberForm(Record):
     """Commit a number, or `never` where the event will not come."""
 
     form: Literal["number"]
@@ -36,7 +36,7 @@ class NumberForm(Part):
     tol_rel: Number = Field(default=0.1, ge=0, le=0.5)
 
 
-class StripForm(Part):
+class StripForm(Record):
     """Commit for each window of time whether the valve is open or shut."""
 
     form: Literal["valve-strip"]
@@ -47,7 +47,7 @@ class StripForm(Part):
     )
 
 
-class NumberChoiceForm(Part):
+class NumberChoiceForm(Record):
     """Choose the number among three; the two wrong ones are made from slips of procedure."""
 
     form: Literal["number-choice"]
@@ -57,7 +57,7 @@ class NumberChoiceForm(Part):
     tol_rel: Number = Field(default=0.1, ge=0, le=0.5)
 
 
-class Option(Part):
+class Option(Record):
     """One statement of several; it belongs to the key if all its facts hold."""
 
     id: Id
@@ -69,7 +69,7 @@ class Option(Part):
     )
 
 
-class SeveralForm(Part):
+class SeveralForm(Record):
     """Tick all statements that are true."""
 
     form: Literal["several"]
@@ -77,7 +77,7 @@ class SeveralForm(Part):
     rule: Literal["plus-minus", "true-false", "true-false-rescaled", "all-or-none"] = "plus-minus"
 
 
-class Target(Part):
+class Target(Record):
     """A part the learner may have to point at; the key is the first whose facts all hold."""
 
     part: Id
@@ -85,14 +85,14 @@ class Target(Part):
     because: Prose = ""
 
 
-class Near(Part):
+class Near(Record):
     """A neighbour of the right part: worth half, with its own reason."""
 
     part: Id
     because: Prose
 
 
-class PointForm(Part):
+class PointForm(Record):
     """Point at a part of the section; the last target has no facts: it stands for anything else."""
 
     form: Literal["point"]
@@ -100,7 +100,7 @@ class PointForm(Part):
     near: tuple[Near, ...] = Field(default=(), max_length=8)
 
 
-class Step(Part):
+class OrderStep(Record):
     """One step; with an event its place is read from the run."""
 
     id: Id
@@ -110,7 +110,7 @@ class Step(Part):
     because: Prose = Field(default="", description="Why it stands where it stands")
 
 
-class Pair(Part):
+class Pair(Record):
     """What must come before what."""
 
     first: Id
@@ -118,11 +118,11 @@ class Pair(Part):
     because: Prose = ""
 
 
-class OrderForm(Part):
+class OrderForm(Record):
     """Put steps in order: by `before` pairs, by the events of the run, or (with neither) as listed."""
 
     form: Literal["order"]
-    steps: tuple[Step, ...] = Field(min_length=3, max_length=14)
+    steps: tuple[OrderStep, ...] = Field(min_length=3, max_length=14)
     before: tuple[Pair, ...] = ()
     critical: tuple[Pair, ...] = Field(
         default=(), description="Reversed, they hurt or spoil the work: 0 marks"
@@ -132,7 +132,7 @@ class OrderForm(Part):
 CurveFeature = Literal["start", "peak", "slope", "settle"]
 
 
-class CurveForm(Part):
+class CurveForm(Record):
     """Draw a trace column against time; marked on its features, not on its points."""
 
     form: Literal["curve"]
@@ -150,7 +150,7 @@ class CurveForm(Part):
     level: Number = Field(default=0.04, gt=0, le=0.5, description="A change below this share counts as level")
 
 
-class EntryNumber(Part):
+class EntryNumber(Record):
     """A number of the run that the entry must give, with its unit."""
 
     quantity: Quantity
@@ -159,7 +159,7 @@ class EntryNumber(Part):
     tol_rel: Number = Field(default=0.1, ge=0, le=0.5)
 
 
-class EntryItem(Part):
+class EntryItem(Record):
     """One thing the entry must say: one of some words, a number of the run, or both."""
 
     id: Id
@@ -169,14 +169,14 @@ class EntryItem(Part):
     because: Prose = ""
 
 
-class Forbidden(Part):
+class Forbidden(Record):
     """Words that must not stand in the entry: a gate."""
 
     words: tuple[Text, ...] = Field(min_length=1)
     because: Prose
 
 
-class EntryForm(Part):
+class EntryForm(Record):
     """A short entry in the technical log, compared with a checklist; a person may mark it instead."""
 
     form: Literal["entry"]
@@ -189,7 +189,7 @@ class EntryForm(Part):
 FaultCode = Annotated[str, Field(pattern=r"^F\d\d[a-e]?$", examples=["F12"])]
 
 
-class CaseForm(Part):
+class CaseForm(Record):
     """Find the fault of a rig with tests that cost minutes; readings and key come from the fault data."""
 
     form: Literal["case"]

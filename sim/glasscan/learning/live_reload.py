@@ -14,7 +14,7 @@ from glasscan.learning.scenario_schema import Scenario
 
 
 @dataclass(frozen=True)
-class Look:
+class FileState:
     """What one look at the file gave.
 
     Attributes:
@@ -56,25 +56,25 @@ class LiveLesson:
         """The newest good lesson."""
         return self._scenario
 
-    def look(self) -> Look:
+    def look(self) -> FileState:
         """Look at the file once; cheap where nothing has moved."""
         stamp = _stamp(self.path)
         if stamp == self._stamp:
-            return Look(self._scenario, False, self._lines)
+            return FileState(self._scenario, False, self._lines)
         self._stamp, digest = stamp, _digest(self.path)
         if digest == self._digest and digest:
-            return Look(self._scenario, False, self._lines)
+            return FileState(self._scenario, False, self._lines)
         self._digest = digest
         return self._load()
 
-    def _load(self) -> Look:
+    def _load(self) -> FileState:
         try:
             fresh = load_scenario(str(self.path), self._overrides)
         except BadInput as bad:
             self._lines = tuple(bad.lines)
-            return Look(self._scenario, False, self._lines)
+            return FileState(self._scenario, False, self._lines)
         changed, self._scenario, self._lines = fresh != self._scenario, fresh, ()
-        return Look(fresh, changed, ())
+        return FileState(fresh, changed, ())
 
 
 def _stamp(path: Path) -> tuple[int, int, int]:

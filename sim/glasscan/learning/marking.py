@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from glasscan.content.unit_words import BY_SUFFIX, Unit
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord
 from glasscan.learning.typed_numbers import Typed
 
 HALF = 0.5
@@ -74,7 +74,7 @@ class Truth:
     """
 
     value: float
-    unit: Unit | None
+    unit: UnitWord | None
     band: Band
     alike: dict[str, float]
 
@@ -119,14 +119,14 @@ def never_result(said_never: bool, missing: str, at: str | None, out_of: float) 
     )
 
 
-def quantity_text(value: float, unit: Unit | None) -> str:
+def quantity_text(value: float, unit: UnitWord | None) -> str:
     """A value with three figures and its unit, with the minus sign of print; never in powers of ten."""
     shown = value if abs(value) >= NAUGHT else 0.0
     figures = f"{shown:.0f}" if abs(shown) >= 999.5 else f"{shown:.3g}"
     return figures.replace("-", "−") + (f" {unit.sign}" if unit else "")
 
 
-def _in_asked_unit(answer: Typed, asked: Unit | None) -> float | None:
+def _in_asked_unit(answer: Typed, asked: UnitWord | None) -> float | None:
     """The number in the unit asked for, or None where its unit measures something else."""
     if answer.unit is None:
         return answer.value
@@ -160,7 +160,7 @@ def _slip(x: float, truth: Truth) -> tuple[str, str] | None:
     return None
 
 
-def _unit_meant(x: float, truth: Truth) -> Unit | None:
+def _unit_meant(x: float, truth: Truth) -> UnitWord | None:
     """Another unit of the same kind in which the bare number would be right, or None."""
     for unit in BY_SUFFIX.values():
         other = truth.unit and unit.kind == truth.unit.kind and unit != truth.unit

@@ -14,7 +14,7 @@ from glasscan.rig.records import Event
 Floats = NDArray[np.float64]
 
 
-class RunLog(Protocol):
+class MarkingLog(Protocol):
     """A finished run: `glasscan.rig.run_log.RunLog`, or anything of its shape."""
 
     @property
@@ -38,7 +38,7 @@ class RunLog(Protocol):
         """Oil that has passed the bypass valve, m3."""
 
 
-def column(log: RunLog, name: str) -> Floats:
+def column(log: MarkingLog, name: str) -> Floats:
     """A column of the trace, in the unit that ends its name.
 
     Args:
@@ -60,12 +60,12 @@ def column(log: RunLog, name: str) -> Floats:
     raise KeyError(name)
 
 
-def value_at(log: RunLog, name: str, at_s: float) -> float:
+def value_at(log: MarkingLog, name: str, at_s: float) -> float:
     """A column at a moment, straight between two samples, in the unit that ends its name."""
     return float(np.interp(at_s, log.times_s, column(log, name)))
 
 
-def events_of(log: RunLog, word: str, from_s: float = 0.0, to_s: float | None = None) -> list[Event]:
+def events_of(log: MarkingLog, word: str, from_s: float = 0.0, to_s: float | None = None) -> list[Event]:
     """Events of one kind within a window of time, in order."""
     end = np.inf if to_s is None else to_s
     return [e for e in log.events if e.word == word and from_s <= e.t_s <= end]

@@ -22,14 +22,14 @@ from glasscan.learning.form_schema import (
     NumberForm,
     Option,
     OrderForm,
+    OrderStep,
     Pair,
     PointForm,
     SeveralForm,
-    Step,
     StripForm,
     Target,
 )
-from glasscan.learning.record_base import Id, Number, Part, Prose, Text
+from glasscan.learning.record_base import Id, Number, Prose, Record, Text
 from glasscan.learning.run_schema import (
     Between,
     Column,
@@ -37,7 +37,7 @@ from glasscan.learning.run_schema import (
     Event,
     EventTime,
     Fact,
-    Given,
+    GivenFact,
     Happens,
     Largest,
     Never,
@@ -53,7 +53,7 @@ from glasscan.learning.run_schema import (
 )
 
 
-class Asking(Part):
+class Asking(Record):
     """What every prompt has."""
 
     id: Id
@@ -182,7 +182,7 @@ __all__ = [
     "Fact",
     "Forbidden",
     "Form",
-    "Given",
+    "GivenFact",
     "Happens",
     "Largest",
     "LogEntry",
@@ -194,6 +194,7 @@ __all__ = [
     "NumericChoice",
     "Option",
     "OrderForm",
+    "OrderStep",
     "OrderSteps",
     "Pair",
     "PointAtPart",
@@ -207,7 +208,6 @@ __all__ = [
     "SingleChoice",
     "Smallest",
     "Spell",
-    "Step",
     "StripForm",
     "Target",
     "TimeBetween",

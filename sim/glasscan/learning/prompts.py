@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import singledispatch
 
-from glasscan.content.unit_words import BY_SUFFIX, Unit, unit_of_key, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import fill
 from glasscan.learning.facts import from_trade, open_share, true_choice
 from glasscan.learning.marking import Band, Result, Truth, never_result, number_result, quantity_text
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.part_names import part_names, parts_beside
-from glasscan.learning.question import NEVER, Answer, Asked, Axes, TestShown
+from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown
 from glasscan.learning.question_types.curve import curve_result
 from glasscan.learning.question_types.log_entry import entry_result
 from glasscan.learning.question_types.order import order_result
@@ -27,8 +27,8 @@ from glasscan.learning.typed_numbers import Typed, typed
 __all__ = [
     "NEVER",
     "Answer",
-    "Asked",
     "Axes",
+    "PosedQuestion",
     "TestShown",
     "asked",
     "mark",
@@ -41,7 +41,7 @@ def needs_run(prompt: ask.Prompt) -> bool:
     return isinstance(_form(prompt), ask.NumberChoiceForm)
 
 
-def asked(prompt: ask.Prompt, scenario: Scenario, log: RunLog | None = None) -> Asked:
+def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None = None) -> PosedQuestion:
     """A prompt with the scenario's own values in its text.
 
     Args:
@@ -54,7 +54,7 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: RunLog | None = None) -> 
     """
     form = _form(prompt)
     unit = unit_of_word(form.unit) if isinstance(form, ask.NumberForm) else None
-    shown = Asked(
+    shown = PosedQuestion(
         prompt.id,
         "before" if isinstance(prompt, ask.PREDICTIONS) else "after",
         fill(prompt.ask, scenario),
@@ -66,7 +66,9 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: RunLog | None = None) -> 
     return _dressed(form, shown, scenario, log)
 
 
-def _dressed(form: ask.Form, shown: Asked, scenario: Scenario, log: RunLog | None) -> Asked:
+def _dressed(
+    form: ask.Form, shown: PosedQuestion, scenario: Scenario, log: MarkingLog | None
+) -> PosedQuestion:
     """What each form shows beside the question."""
     if isinstance(form, ask.StripForm):
         return replace(shown, edges_s=form.edges_s)
@@ -87,7 +89,7 @@ def _dressed(form: ask.Form, shown: Asked, scenario: Scenario, log: RunLog | Non
     return replace(shown, choices=_choices(form, shown.id, scenario, log))
 
 
-def _case_shown(form: ask.CaseForm, shown: Asked) -> Asked:
+def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
     """The complaint after the question, suspects as choices, and the tests with their results."""
     from glasscan.learning.cases.short_case import short_case  # only here: it needs the fault engine
 
@@ -102,7 +104,7 @@ def _case_shown(form: ask.CaseForm, shown: Asked) -> Asked:
 
 
 def _choices(
-    form: ask.Form, name: str, scenario: Scenario, log: RunLog | None
+    form: ask.Form, name: str, scenario: Scenario, log: MarkingLog | None
 ) -> tuple[tuple[str, str], ...]:
     if isinstance(form, ask.NumberChoiceForm):
         if log is None:
@@ -118,7 +120,7 @@ def _choices(
     return tuple((line.id, fill(line.text, scenario)) for line in listed)
 
 
-def mark(prompt: ask.Prompt, answer: Answer, log: RunLog) -> Result:
+def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog) -> Result:
     """Mark an answer; the key is read from the run.
 
     Args:
@@ -154,12 +156,12 @@ def _form(prompt: ask.Prompt) -> ask.Form:
 
 
 @singledispatch
-def _mark(form: object, answer: Answer, log: RunLog, out_of: float) -> Result:  # noqa: ARG001 - for all cases
+def _mark(form: object, answer: Answer, log: MarkingLog, out_of: float) -> Result:  # noqa: ARG001 - for all cases
     raise ValueError(f"not a form of answer: {form!r}")
 
 
 @_mark.register
-def _(form: ask.ChoiceForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+def _(form: ask.ChoiceForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
     chosen = next((c for c in form.choices if c.id == answer), None)
     if chosen is None:
         raise ValueError(f"expected one of {', '.join(c.id for c in form.choices)}")
@@ -172,7 +174,7 @@ def _(form: ask.ChoiceForm, answer: Answer, log: RunLog, out_of: float) -> Resul
 
 
 @_mark.register
-def _(form: ask.NumberForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+def _(form: ask.NumberForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
     if not isinstance(answer, str):
         raise ValueError("expected a typed number")
     said_never = answer.strip().lower() == NEVER
@@ -185,13 +187,13 @@ def _(form: ask.NumberForm, answer: Answer, log: RunLog, out_of: float) -> Resul
     return _mark_number(form, given, log, Truth(truth, unit, Band(form.tol_abs, form.tol_rel), {}), out_of)
 
 
-def _mark_number(form: ask.NumberForm, given: Typed, log: RunLog, truth: Truth, out_of: float) -> Result:
+def _mark_number(form: ask.NumberForm, given: Typed, log: MarkingLog, truth: Truth, out_of: float) -> Result:
     alike = {n: _to(BY_SUFFIX["kpa"], truth.unit, v) for n, v in look_alikes(form.quantity, log).items()}
     return number_result(given, Truth(truth.value, truth.unit, truth.band, alike), out_of)
 
 
 @_mark.register
-def _(form: ask.StripForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+def _(form: ask.StripForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
     shares = open_share(form, log)
     if isinstance(answer, str) or len(answer) != len(shares):
         raise ValueError(f"expected open or shut for each of {len(shares)} windows of time")
@@ -206,7 +208,7 @@ def _(form: ask.StripForm, answer: Answer, log: RunLog, out_of: float) -> Result
 
 
 @_mark.register
-def _(form: ask.PointForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+def _(form: ask.PointForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
     named = [*(line.part for line in form.targets), *(line.part for line in form.near)]
     return point_result(form, answer, log, out_of, parts_beside(named))
 
@@ -219,7 +221,7 @@ _mark.register(ask.EntryForm, entry_result)
 
 
 @_mark.register
-def _(form: ask.CaseForm, answer: Answer, log: RunLog, out_of: float) -> Result:
+def _(form: ask.CaseForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
     from glasscan.learning.question_types.diagnose import case_result  # only here: it needs the fault engine
 
     return case_result(form, answer, log, out_of)
@@ -229,7 +231,7 @@ def _window(form: ask.StripForm, i: int) -> str:
     return f"{form.edges_s[i]:g}–{form.edges_s[i + 1]:g} s"
 
 
-def _to(given: Unit | None, asked_unit: Unit | None, value: float) -> float:
+def _to(given: UnitWord | None, asked_unit: UnitWord | None, value: float) -> float:
     return given.to(asked_unit, value) if given and asked_unit else value
 
 

@@ -61,7 +61,7 @@ class TestShown:
 
 
 @dataclass(frozen=True)
-class Asked:
+class PosedQuestion:
     """A prompt as it is put to the learner.
 
     Attributes:

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class Part(BaseModel):
+class Record(BaseModel):
     """A frozen piece of a file; unknown keys are refused."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)

@@ -8,9 +8,9 @@ from functools import singledispatch
 
 import numpy as np
 
-from glasscan.content.unit_words import BY_SUFFIX, Unit, unit_of_key
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key
 from glasscan.learning import prompt_schema as ask
-from glasscan.learning.marking_log import Floats, RunLog, column, events_of, value_at
+from glasscan.learning.marking_log import Floats, MarkingLog, column, events_of, value_at
 from glasscan.rig.records import Event
 
 ATMOSPHERE_KPA = 101.325
@@ -18,7 +18,7 @@ ATMOSPHERE_KPA = 101.325
 
 
 @dataclass(frozen=True)
-class Reading:
+class RunReading:
     """A number read from a run.
 
     Attributes:
@@ -29,13 +29,13 @@ class Reading:
     """
 
     value: float | None
-    unit: Unit | None
+    unit: UnitWord | None
     at_s: float | None = None
     missing: str = ""
 
 
 @singledispatch
-def read(quantity: object, log: RunLog) -> Reading:  # noqa: ARG001 - the signature of all its cases
+def read(quantity: object, log: MarkingLog) -> RunReading:  # noqa: ARG001 - the signature of all its cases
     """Read one quantity of a run.
 
     Raises:
@@ -46,92 +46,94 @@ def read(quantity: object, log: RunLog) -> Reading:  # noqa: ARG001 - the signat
 
 
 @read.register
-def _(quantity: ask.EventTime, log: RunLog) -> Reading:
+def _(quantity: ask.EventTime, log: MarkingLog) -> RunReading:
     event = _event(log, quantity.event, quantity.which)
     unit = BY_SUFFIX["s"]
-    return Reading(event.t_s, unit, event.t_s) if event else Reading(None, unit, missing=quantity.event)
+    return RunReading(event.t_s, unit, event.t_s) if event else RunReading(None, unit, missing=quantity.event)
 
 
 @read.register
-def _(quantity: ask.ValueAtEvent, log: RunLog) -> Reading:
+def _(quantity: ask.ValueAtEvent, log: MarkingLog) -> RunReading:
     event = _event(log, quantity.event, quantity.which)
     unit = unit_of_key(quantity.trace)
     if event is None:
-        return Reading(None, unit, missing=quantity.event)
-    return Reading(_at_event(log, quantity.trace, event), unit, event.t_s)
+        return RunReading(None, unit, missing=quantity.event)
+    return RunReading(_at_event(log, quantity.trace, event), unit, event.t_s)
 
 
 @read.register
-def _(quantity: ask.ValueAtTime, log: RunLog) -> Reading:
+def _(quantity: ask.ValueAtTime, log: MarkingLog) -> RunReading:
     value = value_at(log, quantity.trace, quantity.at_s)
-    return Reading(value, unit_of_key(quantity.trace), quantity.at_s)
+    return RunReading(value, unit_of_key(quantity.trace), quantity.at_s)
 
 
 @read.register
-def _(quantity: ask.ValueAtEnd, log: RunLog) -> Reading:
+def _(quantity: ask.ValueAtEnd, log: MarkingLog) -> RunReading:
     value = float(column(log, quantity.trace)[-1])
-    return Reading(value, unit_of_key(quantity.trace), float(log.times_s[-1]))
+    return RunReading(value, unit_of_key(quantity.trace), float(log.times_s[-1]))
 
 
 @read.register
-def _(quantity: ask.Largest, log: RunLog) -> Reading:
+def _(quantity: ask.Largest, log: MarkingLog) -> RunReading:
     return _extreme(quantity, log, np.argmax)
 
 
 @read.register
-def _(quantity: ask.Smallest, log: RunLog) -> Reading:
+def _(quantity: ask.Smallest, log: MarkingLog) -> RunReading:
     return _extreme(quantity, log, np.argmin)
 
 
 @read.register
-def _(quantity: ask.Unfiltered, log: RunLog) -> Reading:  # noqa: ARG001 - the type alone says what is asked
+def _(quantity: ask.Unfiltered, log: MarkingLog) -> RunReading:  # noqa: ARG001 - the type alone says what is asked
     litre = BY_SUFFIX["l"]
-    return Reading(BY_SUFFIX["m3"].to(litre, log.unfiltered_m3), litre)
+    return RunReading(BY_SUFFIX["m3"].to(litre, log.unfiltered_m3), litre)
 
 
 @read.register
-def _(quantity: ask.TimeBetween, log: RunLog) -> Reading:
+def _(quantity: ask.TimeBetween, log: MarkingLog) -> RunReading:
     first = _event(log, quantity.event, "first")
     later = events_of(log, quantity.until, first.t_s) if first else []
     if first is None or not later:
-        return Reading(None, BY_SUFFIX["s"], missing=quantity.until if first else quantity.event)
-    return Reading(later[0].t_s - first.t_s, BY_SUFFIX["s"], later[0].t_s)
+        return RunReading(None, BY_SUFFIX["s"], missing=quantity.until if first else quantity.event)
+    return RunReading(later[0].t_s - first.t_s, BY_SUFFIX["s"], later[0].t_s)
 
 
 @read.register
-def _(quantity: ask.Push, log: RunLog) -> Reading:
+def _(quantity: ask.Push, log: MarkingLog) -> RunReading:
     pressure = read(quantity.pressure, log)
     if pressure.value is None or pressure.unit is None:
-        return Reading(None, BY_SUFFIX["n"], pressure.at_s, pressure.missing)
+        return RunReading(None, BY_SUFFIX["n"], pressure.at_s, pressure.missing)
     bore_m = BY_SUFFIX["mm"].to(BY_SUFFIX["m"], quantity.bore_mm)
     pa = pressure.unit.to(BY_SUFFIX["pa"], pressure.value)
-    return Reading(pa * np.pi * bore_m**2 / 4.0, BY_SUFFIX["n"], pressure.at_s)
+    return RunReading(pa * np.pi * bore_m**2 / 4.0, BY_SUFFIX["n"], pressure.at_s)
 
 
-def _event(log: RunLog, word: str, which: str) -> Event | None:
+def _event(log: MarkingLog, word: str, which: str) -> Event | None:
     found = events_of(log, word)
     return (found[0] if which == "first" else found[-1]) if found else None
 
 
-def _at_event(log: RunLog, name: str, event: Event) -> float:
+def _at_event(log: MarkingLog, name: str, event: Event) -> float:
     """The event's own values where it carries them (they are exact), else the trace."""
     if name == "dp_kpa":
         return BY_SUFFIX["pa"].to(BY_SUFFIX["kpa"], event.dp_pa)
     return value_at(log, name, event.t_s)
 
 
-def _extreme(quantity: ask.Largest | ask.Smallest, log: RunLog, pick: Callable[[Floats], np.intp]) -> Reading:
+def _extreme(
+    quantity: ask.Largest | ask.Smallest, log: MarkingLog, pick: Callable[[Floats], np.intp]
+) -> RunReading:
     values, times = column(log, quantity.trace), log.times_s
     end = np.inf if quantity.to_s is None else quantity.to_s
     inside = np.flatnonzero((times >= quantity.from_s) & (times <= end))
     unit = unit_of_key(quantity.trace)
     if not len(inside):
-        return Reading(None, unit, missing="any sample in that window of time")
+        return RunReading(None, unit, missing="any sample in that window of time")
     best = inside[pick(values[inside])]
-    return Reading(float(values[best]), unit, float(times[best]))
+    return RunReading(float(values[best]), unit, float(times[best]))
 
 
-def look_alikes(quantity: object, log: RunLog) -> dict[str, float]:
+def look_alikes(quantity: object, log: MarkingLog) -> dict[str, float]:
     """Other pressures a learner may read instead of the one asked, kPa, by name; {} for other quantities."""
     name, reading = getattr(quantity, "trace", ""), read(quantity, log)
     if (

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from glasscan.learning.record_base import Number, Part, Seconds, Text, Word
+from glasscan.learning.record_base import Number, Record, Seconds, Text, Word
 
 Event = Annotated[Word, Field(description="Event of the run, e.g. bypass-cracks")]
 Column = Annotated[
@@ -15,7 +15,7 @@ Column = Annotated[
 ]
 
 
-class EventTime(Part):
+class EventTime(Record):
     """Time of an event, s."""
 
     of: Literal["event-time"]
@@ -23,7 +23,7 @@ class EventTime(Part):
     which: Literal["first", "last"] = "first"
 
 
-class ValueAtEvent(Part):
+class ValueAtEvent(Record):
     """A trace column at an event."""
 
     of: Literal["value-at-event"]
@@ -32,7 +32,7 @@ class ValueAtEvent(Part):
     which: Literal["first", "last"] = "first"
 
 
-class ValueAtTime(Part):
+class ValueAtTime(Record):
     """A trace column at a moment."""
 
     of: Literal["value-at-time"]
@@ -40,14 +40,14 @@ class ValueAtTime(Part):
     at_s: Seconds
 
 
-class ValueAtEnd(Part):
+class ValueAtEnd(Record):
     """A trace column at the end of the run."""
 
     of: Literal["value-at-end"]
     trace: Column
 
 
-class Largest(Part):
+class Largest(Record):
     """Largest value of a trace column in a window of time."""
 
     of: Literal["largest"]
@@ -56,7 +56,7 @@ class Largest(Part):
     to_s: Seconds | None = None
 
 
-class Smallest(Part):
+class Smallest(Record):
     """Smallest value of a trace column in a window of time."""
 
     of: Literal["smallest"]
@@ -65,13 +65,13 @@ class Smallest(Part):
     to_s: Seconds | None = None
 
 
-class Unfiltered(Part):
+class Unfiltered(Record):
     """Oil that went through the bypass valve in the whole run, L."""
 
     of: Literal["unfiltered"]
 
 
-class TimeBetween(Part):
+class TimeBetween(Record):
     """Time from one event to the first later one of another kind, s."""
 
     of: Literal["time-between"]
@@ -79,7 +79,7 @@ class TimeBetween(Part):
     until: Event
 
 
-class Push(Part):
+class Push(Record):
     """Force of a pressure on a round seat, N: the pressure of the run times the area of the bore."""
 
     of: Literal["push"]
@@ -101,7 +101,7 @@ Quantity = Annotated[
 ]
 
 
-class Spell(Part):
+class Spell(Record):
     """A window of time, in seconds or from the first time another event comes (without it: never)."""
 
     event: Event
@@ -122,7 +122,7 @@ class Never(Spell):
     fact: Literal["never"]
 
 
-class Between(Part):
+class Between(Record):
     """True if a quantity of the run lies in a range."""
 
     fact: Literal["between"]
@@ -131,7 +131,7 @@ class Between(Part):
     at_most: Number | None = None
 
 
-class Compare(Part):
+class Compare(Record):
     """True if one quantity of the run is above (or below) another one, by more than a margin."""
 
     fact: Literal["compare"]
@@ -142,7 +142,7 @@ class Compare(Part):
     times: Number = Field(default=1.0, gt=0, description="`than` is multiplied by this first")
 
 
-class Given(Part):
+class GivenFact(Record):
     """True or false by the trade, not by the run; for what no run can show."""
 
     fact: Literal["given"]
@@ -150,4 +150,4 @@ class Given(Part):
     source: Text = Field(description="Public document, or 'common practice, no source'")
 
 
-Fact = Annotated[Happens | Never | Between | Compare | Given, Field(discriminator="fact")]
+Fact = Annotated[Happens | Never | Between | Compare | GivenFact, Field(discriminator="fact")]

@@ -11,7 +11,7 @@ from glasscan.content import nearest
 from glasscan.content.fields import key_paths
 from glasscan.content.problems import Path, dotted
 from glasscan.content.record_loading import Finding
-from glasscan.content.unit_words import BY_SUFFIX, Unit, unit_of_key, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import holes, values
 from glasscan.learning.catalogue import Kind, load_filter, names
@@ -227,7 +227,7 @@ def _unit_fits(piece: NumberLike, here: Path) -> Iterator[Finding]:
         yield (*here, "unit"), text, nearest(piece.unit, same)
 
 
-def unit_of(quantity: ask.Quantity) -> Unit | None:
+def unit_of(quantity: ask.Quantity) -> UnitWord | None:
     """Unit in which a quantity is read, or None for a bare number."""
     if isinstance(quantity, ask.Unfiltered):
         return BY_SUFFIX["l"]

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from glasscan.learning.prompt_schema import Prompt
-from glasscan.learning.record_base import Id, Number, Part, Prose, Seconds, Text, Word
+from glasscan.learning.record_base import Id, Number, Prose, Record, Seconds, Text, Word
 
 AirC = Annotated[float, Field(ge=-54, le=150)]
 """degC; -54 is the cold limit of many airworthiness tests, 150 the hot end of the oils' data (PRACTICE)."""
@@ -17,7 +17,7 @@ Fraction = Annotated[float, Field(ge=0, le=1)]
 Place = Literal["before", "after"]
 
 
-class Plant(Part):
+class Plant(Record):
     """The rig round the filter."""
 
     rig: Id = Field(description="Name of a file in assets/plants")
@@ -26,7 +26,7 @@ class Plant(Part):
     )
 
 
-class Start(Part):
+class Start(Record):
     """State of the rig at time zero."""
 
     oil_c: Annotated[float, Field(ge=-54, le=150)] | None = Field(
@@ -38,7 +38,7 @@ class Start(Part):
     rpm: Rpm = Field(default=0.0, description="Shaft speed at time zero")
 
 
-class Ill(Part):
+class FaultSpec(Record):
     """A fault of the rig: there from the start of the run, or coming while it runs."""
 
     fault: str = Field(description="Code of assets/faults", examples=["F06", "F10b"], max_length=8)
@@ -57,7 +57,7 @@ class Ill(Part):
         return self.on_pulse or self.at_s > 0.0 or self.over_s > 0.0
 
 
-class Change(Part):
+class Change(Record):
     """One line of the timeline."""
 
     at_s: Seconds
@@ -139,7 +139,7 @@ Line = Annotated[
 ]
 
 
-class Note(Part):
+class Note(Record):
     """A line for whoever presents the lesson; the class does not see it."""
 
     at_s: Seconds = Field(default=0.0, description="Time of the run at which it is wanted")
@@ -149,14 +149,14 @@ class Note(Part):
     say: Text = Field(description="What to say, ask or point at")
 
 
-class Vary(Part):
+class Vary(Record):
     """One key of the file and the values it may take in papers of equal difficulty."""
 
     key: str = Field(pattern=r"^[a-z0-9_]+(\.[a-z0-9_]+)*$", examples=["air_c", "timeline.0.to"])
     among: tuple[Number | Id, ...] = Field(min_length=2, max_length=20)
 
 
-class Scenario(Part):
+class Scenario(Record):
     """A rig, a morning, a timeline and what the learner is asked."""
 
     scenario: Id = Field(description="Name of the scenario, the same as the name of its file")
@@ -174,7 +174,7 @@ class Scenario(Part):
     air_c: AirC = 15.0
     plant: Plant
     start: Start = Start()
-    faults: tuple[Ill, ...] = Field(default=(), max_length=4, description="What is wrong with the rig")
+    faults: tuple[FaultSpec, ...] = Field(default=(), max_length=4, description="What is wrong with the rig")
     timeline: tuple[Line, ...] = Field(default=(), max_length=500)
     end_s: float = Field(gt=0, le=3.6e7)
     vary: tuple[Vary, ...] = Field(default=(), max_length=8)

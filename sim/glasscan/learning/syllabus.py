@@ -10,11 +10,11 @@ from pydantic import Field
 
 from glasscan.content import BadInput, load
 from glasscan.content.record_loading import Finding
-from glasscan.learning.record_base import Id, Part, Text
+from glasscan.learning.record_base import Id, Record, Text
 from glasscan.paths import asset
 
 
-class Code(Part):
+class Code(Record):
     """One line of a syllabus.
 
     Attributes:
@@ -34,7 +34,7 @@ class Code(Part):
     source: Text | None = None
 
 
-class Syllabus(Part):
+class Syllabus(Record):
     """All codes, and the words shown wherever they are printed."""
 
     about: Annotated[str, Field(max_length=1000)]

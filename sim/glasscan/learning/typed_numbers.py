@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from glasscan.content.unit_words import Unit, unit_of_word
+from glasscan.content.unit_words import UnitWord, unit_of_word
 
 _TYPED = re.compile(r"([-+−–]?)\s*(\d[\d\s.,'’]*|[.,]\d+)(?:[eE]([-+−]?\d{1,3}))?\s*(\D.*)?\Z")
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}\Z")
@@ -20,7 +20,7 @@ class Typed:
     """A number a learner gave; `unit` is None where none was typed."""
 
     value: float
-    unit: Unit | None
+    unit: UnitWord | None
 
 
 def typed(text: str) -> Typed:
@@ -55,7 +55,7 @@ def _with_thousands(tight: str) -> float:
     raise Unreadable("use one point or one comma, and nothing between thousands: 1234.5")
 
 
-def _unit(word: str | None) -> Unit | None:
+def _unit(word: str | None) -> UnitWord | None:
     if word is None or not word.strip():
         return None
     unit = unit_of_word(word)

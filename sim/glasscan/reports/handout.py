@@ -9,8 +9,8 @@ from glasscan import __version__
 from glasscan.reports.html_pages import TEACHING_LINE, Html, Paper, element, page
 
 if TYPE_CHECKING:
-    from glasscan.learning.marking_log import RunLog
-    from glasscan.learning.prompts import Answer, Asked
+    from glasscan.learning.marking_log import MarkingLog
+    from glasscan.learning.prompts import Answer, PosedQuestion
     from glasscan.learning.scenario_schema import Scenario
 
 WIDE, HIGH = 640, 260  # of blank axes, units of the drawing
@@ -39,7 +39,7 @@ def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
     return page(scenario.title, *parts, paper=paper, made=stamp(scenario))
 
 
-def key_page(scenario: Scenario, log: RunLog, paper: Paper = "A4") -> str:
+def key_page(scenario: Scenario, log: MarkingLog, paper: Paper = "A4") -> str:
     """The answers, read from the run; a page apart from the questions."""
     from glasscan.learning.prompts import asked, mark
 
@@ -75,19 +75,19 @@ def _line(x1: float, y1: float, x2: float, y2: float, axis: bool) -> Html:
     return element("line", x1=f"{x1:g}", y1=f"{y1:g}", x2=f"{x2:g}", y2=f"{y2:g}", **ink)
 
 
-def _questions(scenario: Scenario) -> Iterable[Asked]:
+def _questions(scenario: Scenario) -> Iterable[PosedQuestion]:
     """Every prompt; those whose numbers come from the run are asked as open numbers."""
     from glasscan.learning.ask_wording import fill
-    from glasscan.learning.prompts import Asked, asked, needs_run
+    from glasscan.learning.prompts import PosedQuestion, asked, needs_run
 
     for prompt in scenario.prompts:
         if needs_run(prompt):
-            yield Asked(prompt.id, "after", fill(prompt.ask, scenario), "number", marks=prompt.marks)
+            yield PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number", marks=prompt.marks)
         else:
             yield asked(prompt, scenario)
 
 
-def _question(number: int, asked: Asked) -> list[Html]:
+def _question(number: int, asked: PosedQuestion) -> list[Html]:
     marks = f" ({asked.marks:g} marks)" if asked.marks else ""
     parts = [element("h3", f"{number}. {asked.text}{marks}")]
     if asked.axes is not None:
@@ -103,7 +103,7 @@ def _question(number: int, asked: Asked) -> list[Html]:
     return parts
 
 
-def _any_answer(asked: Asked) -> Answer:
+def _any_answer(asked: PosedQuestion) -> Answer:
     """An answer of the right form, whatever it is worth: the mark carries the key."""
     ids = tuple(key for key, _ in asked.choices)
     if asked.form == "case":

@@ -141,7 +141,7 @@ def gallery_pressure(parts: Parts, over_m3: float) -> float:
     return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, trapped, p.can_bulk_pa)
 
 
-def moment(parts: Parts, y: list[float], rpm: float) -> Moment:
+def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     """Work out one moment from the state."""
     p, oil = parts.params, parts.oil
     can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY])

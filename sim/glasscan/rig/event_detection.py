@@ -15,7 +15,7 @@ NOT_GREEN = 0.8  # share of the green mark below which the gauge must fall befor
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class EventSignals:
     """What the marks look at, at one moment: SI units, `over` = oil beyond a full gallery as share of it."""
 
     t_s: float
@@ -36,7 +36,7 @@ class Trip:
 
 
 @dataclass(frozen=True, slots=True)
-class Watch:
+class EventWatch:
     """Which side of its mark everything is on; `sensed_pa` is the pressure that the indicator feels."""
 
     open: bool = False
@@ -48,7 +48,9 @@ class Watch:
     sensed_pa: float = 0.0
 
 
-def watched(watch: Watch, a: Look, b: Look, green_pa: float, trip: Trip | None) -> tuple[Watch, list[Event]]:
+def watched(
+    watch: EventWatch, a: EventSignals, b: EventSignals, green_pa: float, trip: Trip | None
+) -> tuple[EventWatch, list[Event]]:
     """Compare two neighbouring moments.
 
     Args:
@@ -71,7 +73,9 @@ def watched(watch: Watch, a: Look, b: Look, green_pa: float, trip: Trip | None) 
     return watch, sorted(events, key=lambda e: e.t_s)
 
 
-def _indicator(watch: Watch, a: Look, b: Look, trip: Trip, events: list[Event]) -> Watch:
+def _indicator(
+    watch: EventWatch, a: EventSignals, b: EventSignals, trip: Trip, events: list[Event]
+) -> EventWatch:
     """The indicator pops where what it senses passes its trip pressure and its lockout lets go."""
     before = watch.sensed_pa if trip.lag_s else a.dp_pa
     after = _sensed_pa(before, a.dp_pa, b.dp_pa, b.t_s - a.t_s, trip.lag_s)
@@ -91,7 +95,7 @@ def _sensed_pa(sensed_pa: float, from_pa: float, to_pa: float, over_s: float, la
     return to_pa - behind + (sensed_pa - from_pa + behind) * exp(-over_s / lag_s)
 
 
-def _bypass(watch: Watch, a: Look, b: Look, events: list[Event]) -> Watch:
+def _bypass(watch: EventWatch, a: EventSignals, b: EventSignals, events: list[Event]) -> EventWatch:
     if not watch.open:
         if b.lift < CRACK:
             return watch
@@ -109,8 +113,8 @@ def _bypass(watch: Watch, a: Look, b: Look, events: list[Event]) -> Watch:
 def _side(
     on: bool,
     word: str,
-    a: Look,
-    b: Look,
+    a: EventSignals,
+    b: EventSignals,
     value: tuple[float, float],
     marks: tuple[float, float],
     events: list[Event],
@@ -124,7 +128,7 @@ def _side(
     return True
 
 
-def _crossing(word: str, a: Look, b: Look, value: tuple[float, float], mark: float) -> Event:
+def _crossing(word: str, a: EventSignals, b: EventSignals, value: tuple[float, float], mark: float) -> Event:
     rise = value[1] - value[0]
     w = min(max((mark - value[0]) / rise, 0.0), 1.0) if rise else 1.0
     return Event(

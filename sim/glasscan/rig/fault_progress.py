@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from glasscan.faults.schedule import (
-    Coming,
-    Conditions,
+    FaultedRigCache,
+    ScheduledFault,
     carried_over,
     moved_on,
     next_stage_s,
@@ -16,17 +16,19 @@ from glasscan.faults.schedule import (
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Parts, can_pressure
 from glasscan.rig.records import Event
-from glasscan.rig.snapshot import look_of
+from glasscan.rig.snapshot import event_signals
 from glasscan.rig.state import State
 
 
-def is_due(coming: Sequence[Coming], state: State) -> bool:
+def is_due(coming: Sequence[ScheduledFault], state: State) -> bool:
     """Whether a fault may begin or grow now."""
     late = next_stage_s(coming, state.courses) <= state.t_s
     return late or waits_for_pulse(coming, state.courses, state.t_s)
 
 
-def gone_on(coming: Sequence[Coming], state: State, parts: Parts, conditions: Conditions) -> State:
+def advance_faults(
+    coming: Sequence[ScheduledFault], state: State, parts: Parts, conditions: FaultedRigCache
+) -> State:
     """The state once faults have begun or grown; the same object where none has.
 
     Args:
@@ -35,7 +37,7 @@ def gone_on(coming: Sequence[Coming], state: State, parts: Parts, conditions: Co
         parts: of the rig now, for the pressures.
         conditions: of the rig.
     """
-    look = look_of(parts, state.t_s, state.y)
+    look = event_signals(parts, state.t_s, state.y)
     inlet_pa = can_pressure(parts, float(state.y[at.CAN]))
     courses, words = moved_on(coming, state.courses, state.t_s, inlet_pa, look.dp_pa)
     if courses is state.courses:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Moment, Parts, moment, valve_forces
+from glasscan.rig.algebraic import Moment, Parts, evaluate, valve_forces
 from glasscan.rig.supply import regulator_rest_m
 
 Floats = NDArray[np.float64]
@@ -23,7 +23,7 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
         air_c: ambient air, degC.
     """
     v = y.tolist()
-    m = moment(parts, v, rpm)
+    m = evaluate(parts, v, rpm)
     p = parts.params
     tap_pa = m.gallery_pa if p.gauge_tap == "gallery" else m.can_pa
     shown = tap_pa * p.gauge_scale + p.gauge_offset_pa

@@ -13,15 +13,15 @@ from glasscan.contaminant.carrying import drain_m3, flow_of, mean_flow
 from glasscan.contaminant.contaminant_state import Ahead, faults_of, feed_kg_s, look_ahead, start_stocks
 from glasscan.contaminant.element import Element
 from glasscan.contaminant.stocks import Stocks, advance
-from glasscan.faults.schedule import Condition, Conditions, Course, next_stage_s
+from glasscan.faults.schedule import Condition, FaultedRigCache, FaultProgress, next_stage_s
 from glasscan.filters.network import FilterNetwork, ValveSpec
 from glasscan.rig import esdirk
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Parts, moment
+from glasscan.rig.algebraic import Parts, evaluate
 from glasscan.rig.bypass_valve import BypassValve, bristle_slopes
 from glasscan.rig.controls import Controls, Track
-from glasscan.rig.event_detection import Trip, Watch, watched
-from glasscan.rig.fault_progress import gone_on, is_due
+from glasscan.rig.event_detection import EventWatch, Trip, watched
+from glasscan.rig.fault_progress import advance_faults, is_due
 from glasscan.rig.filter_flow import minor_coefficient
 from glasscan.rig.network_flow import Condenser
 from glasscan.rig.oil_tables import oil_table
@@ -33,7 +33,7 @@ from glasscan.rig.rates import rates
 from glasscan.rig.records import Event, Snapshot
 from glasscan.rig.run_log import Ledger
 from glasscan.rig.setup import RigSetup
-from glasscan.rig.snapshot import ledger_of, look_of, snapshot_of
+from glasscan.rig.snapshot import event_signals, ledger_of, snapshot_of
 from glasscan.rig.state import State, start_vector, tolerances
 
 Floats = NDArray[np.float64]
@@ -69,8 +69,8 @@ class Rig:
 
     def __init__(self, setup: RigSetup, accuracy: float = 1.0) -> None:
         self.setup = setup
-        self._conditions = Conditions(setup)
-        self._condition = self._conditions.at((Course(),) * len(setup.coming))
+        self._conditions = FaultedRigCache(setup)
+        self._condition = self._conditions.at((FaultProgress(),) * len(setup.coming))
         self.timeline = tuple(sorted(setup.timeline, key=lambda ramp: ramp.at_s))
         self.weight = 1.0 / (accuracy * tolerances(setup))
         self._bump = 1e-4 / self.weight * accuracy
@@ -99,8 +99,8 @@ class Rig:
         dirt = start_stocks(setup.network, element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
         r = element.resistance(dirt.held, dirt.sludge)
         straight = Pleats.at_rest(setup.network.segments)
-        courses = (Course(),) * len(setup.coming)
-        return State(0.0, y, controls, 0, Watch(), (), r, memory, dirt, straight, courses=courses)
+        courses = (FaultProgress(),) * len(setup.coming)
+        return State(0.0, y, controls, 0, EventWatch(), (), r, memory, dirt, straight, courses=courses)
 
     @property
     def network(self) -> FilterNetwork:
@@ -231,7 +231,7 @@ class Rig:
         """The state after something done by hand; see `contaminant.actions`."""
         state, side, plant = self.state, self.network.dirt_side, self.state.controls.plant
         amount = actions.checked(key, value, side)
-        look = look_of(self.parts(), state.t_s, state.y)
+        look = event_signals(self.parts(), state.t_s, state.y)
         event = Event(state.t_s, actions.WORDS[key], look.dp_pa, look.oil_c)
         state = replace(state, events=(*state.events, event))
         if key == "indicator_reset":
@@ -260,7 +260,7 @@ class Rig:
     def _let_faults_come(self) -> None:
         """Let faults begin or grow whose time or pulse has come; what they move is moved at once."""
         if self.setup.coming and is_due(self.setup.coming, self.state):
-            state = gone_on(self.setup.coming, self.state, self.parts(), self._conditions)
+            state = advance_faults(self.setup.coming, self.state, self.parts(), self._conditions)
             if state is not self.state:
                 self.state = replace(state, memory=esdirk.Memory(min(state.memory.step_s, FIRST_STEP_S)))
 
@@ -316,7 +316,7 @@ class Rig:
         valve = self.network.valve
         if valve is None or self.state.calm:
             return False
-        look = look_of(self.parts(), self.state.t_s, self.state.y)
+        look = event_signals(self.parts(), self.state.t_s, self.state.y)
         return look.lift < NEARLY_SHUT and look.dp_pa > NEAR_CRACKING * valve.cracking_pa
 
     def _tangent(self, f: esdirk.Rates, h: float) -> esdirk.Tangent:
@@ -339,7 +339,7 @@ class Rig:
         pleats = moved(self.network.panels, state.pleats, t_s - state.t_s)
         words = broken(state.pleats, pleats)
         if words:
-            look = look_of(self.parts(), t_s, y)
+            look = event_signals(self.parts(), t_s, y)
             events += [Event(t_s, word, look.dp_pa, look.oil_c) for word in words]
         y.setflags(write=False)
         self.state = replace(
@@ -360,7 +360,7 @@ class Rig:
     def _ahead(self, wanted_s: float) -> Ahead:
         """How far the next step may go before deposit or pleats change too much."""
         state, parts = self.state, self.parts()
-        m = moment(parts, state.y.tolist(), state.controls.rpm.at(state.t_s))
+        m = evaluate(parts, state.y.tolist(), state.controls.rpm.at(state.t_s))
         flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
         feed = self._feed(state.t_s)
         ahead = look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
@@ -384,12 +384,12 @@ class Rig:
         scraper = self.network.dirt_side.scraper
         return advance(state.dirt, flow, caught, self._feed(0.5 * (t_s + state.t_s)), h, scraper)
 
-    def _watched(self, t_s: float, y: Floats) -> tuple[Watch, list[Event]]:
+    def _watched(self, t_s: float, y: Floats) -> tuple[EventWatch, list[Event]]:
         """Sides of the marks and events after a step that ends at a state."""
         state, parts = self.state, self.parts()
         p = parts.params
         trip = Trip(p.indicator_pa, p.indicator_lockout_c, p.indicator_lag_s) if p.indicator_fitted else None
-        before, after = look_of(parts, state.t_s, state.y), look_of(parts, t_s, y)
+        before, after = event_signals(parts, state.t_s, state.y), event_signals(parts, t_s, y)
         return watched(state.watch, before, after, p.green_pa, trip)
 
     def _meets_a_mark(self, t_s: float, y: Floats) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from glasscan.faults.schedule import Coming
+    from glasscan.faults.schedule import ScheduledFault
     from glasscan.filters.network import FilterNetwork
     from glasscan.laws.fluid import Fluid
     from glasscan.rig.plant_data import PlantData
@@ -67,7 +67,7 @@ class RigSetup:
     timeline: tuple[Ramp, ...] = ()
     end_s: float = 60.0
     seed: int = 0
-    coming: tuple[Coming, ...] = ()
+    coming: tuple[ScheduledFault, ...] = ()
 
     @property
     def start_c(self) -> float:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from glasscan.contaminant.carrying import flow_of
 from glasscan.contaminant.particle_counts import counter_readings
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Moment, Parts, can_pressure, gallery_pressure, moment, valve_forces
-from glasscan.rig.event_detection import Look
+from glasscan.rig.algebraic import Moment, Parts, can_pressure, evaluate, gallery_pressure, valve_forces
+from glasscan.rig.event_detection import EventSignals
 from glasscan.rig.records import Snapshot
 from glasscan.rig.run_log import Ledger
 
@@ -21,11 +21,11 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 
-def look_of(parts: Parts, t_s: float, y: Floats) -> Look:
+def event_signals(parts: Parts, t_s: float, y: Floats) -> EventSignals:
     """What the event marks look at."""
     travel = parts.valve.spec.max_lift_m if parts.valve else 1.0
     can, gallery = float(y[at.CAN]), float(y[at.GALLERY])
-    return Look(
+    return EventSignals(
         t_s=t_s,
         lift=float(y[at.LIFT]) / travel,
         over=gallery / parts.params.gallery_m3,
@@ -40,7 +40,7 @@ def snapshot_of(rig: Rig) -> Snapshot:
     state, parts = rig.state, rig.parts()
     v = state.y.tolist()
     rpm = state.controls.rpm.at(state.t_s)
-    m = moment(parts, v, rpm)
+    m = evaluate(parts, v, rpm)
     return Snapshot(
         t_s=state.t_s,
         rpm=rpm,

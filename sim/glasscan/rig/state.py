@@ -13,7 +13,7 @@ from glasscan.rig import esdirk
 from glasscan.rig import state_index as at
 from glasscan.rig.bypass_valve import BRISTLE_M
 from glasscan.rig.controls import Controls
-from glasscan.rig.event_detection import Watch
+from glasscan.rig.event_detection import EventWatch
 from glasscan.rig.params import si_params
 from glasscan.rig.pleat_state import Pleats
 from glasscan.rig.records import Event
@@ -46,7 +46,7 @@ class State:
     y: Floats
     controls: Controls
     done: int
-    watch: Watch
+    watch: EventWatch
     events: tuple[Event, ...]
     segment_r: Floats
     memory: esdirk.Memory

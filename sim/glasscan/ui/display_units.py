@@ -10,7 +10,7 @@ KELVIN_AT_0_C = to_si(0.0, "degC")
 
 
 @dataclass(frozen=True)
-class Unit:
+class DisplayUnit:
     """Shown value = SI / `factor` + `offset`, with `decimals`."""
 
     sign: str
@@ -39,19 +39,19 @@ class UnitSystem:
     """The units of one system; temperatures start from degC."""
 
     name: str
-    pressure: Unit
-    temperature: Unit
-    flow: Unit
-    volume: Unit
+    pressure: DisplayUnit
+    temperature: DisplayUnit
+    flow: DisplayUnit
+    volume: DisplayUnit
 
 
-def _unit(sign: str, name: str, decimals: int) -> Unit:
+def _unit(sign: str, name: str, decimals: int) -> DisplayUnit:
     """A unit of `glasscan.units` as it is shown."""
-    return Unit(sign, UNITS[name].scale, 0.0, decimals)
+    return DisplayUnit(sign, UNITS[name].scale, 0.0, decimals)
 
 
-CELSIUS = Unit("°C", 1.0, decimals=1)
-FAHRENHEIT = Unit("°F", UNITS["degF"].scale, from_si(KELVIN_AT_0_C, "degF"), 0)
+CELSIUS = DisplayUnit("°C", 1.0, decimals=1)
+FAHRENHEIT = DisplayUnit("°F", UNITS["degF"].scale, from_si(KELVIN_AT_0_C, "degF"), 0)
 L_MIN, GAL_MIN = _unit("L/min", "L/min", 1), _unit("US gal/min", "gal/min", 1)
 LITRE, GALLON = _unit("L", "L", 1), _unit("US gal", "gal", 2)
 KPA, PSI, BAR = _unit("kPa", "kPa", 0), _unit("psi", "psi", 1), _unit("bar", "bar", 2)

@@ -15,7 +15,7 @@ from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import TEACHING, draw_help
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import Act, act_of, closes_sheet, view_acts
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Widget
 
 COMMON_KEYS = (
@@ -63,7 +63,7 @@ class Page:
 
     keys: tuple[tuple[str, str], ...] = ()
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: ViewOptions) -> None:
         self.desk = desk
         self.form = Form()
         self.quit = self.leave = self.fullscreen = False

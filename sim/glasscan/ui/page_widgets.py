@@ -84,7 +84,7 @@ class ListBox(RowList):
 
 
 @dataclass
-class Reading(Widget):
+class ScrollText(Widget):
     """A text that may be longer than its box; arrows, Page Up and Down and the wheel move it by lines."""
 
     text: Callable[[], str] = str

@@ -20,7 +20,7 @@ def pasted() -> str:
 
 
 @dataclass
-class Written(Widget):
+class TextInput(Widget):
     """Base: a text that grows by what is typed; a subclass says what it takes and what Enter does.
 
     Plain keys belong to it while it has the focus.
@@ -70,7 +70,7 @@ class Written(Widget):
 
 
 @dataclass
-class Entry(Written):
+class NumberField(TextInput):
     """A field for a number with its unit."""
 
     unit: str = ""
@@ -94,7 +94,7 @@ class Entry(Written):
 
 
 @dataclass
-class LineEntry(Written):
+class LineEntry(TextInput):
     """One line of text with its label; Enter sends it on. `hidden` shows dots, for pass-phrases."""
 
     enter: Callable[[], object] = lambda: None
@@ -126,7 +126,7 @@ class LineEntry(Written):
 
 
 @dataclass
-class TextPad(Written):
+class TextPad(TextInput):
     """A page to write on; Enter begins a new line, Tab leaves."""
 
     most: int = field(default=1200, kw_only=True)

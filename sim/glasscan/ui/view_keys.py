@@ -8,7 +8,7 @@ from typing import Protocol
 
 import pygame
 
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 
 Act = Callable[[], object]
 SILENT = (
@@ -21,7 +21,7 @@ SILENT = (
 class Viewed(Protocol):
     """What these keys ask of a screen."""
 
-    desk: Desk
+    desk: ViewOptions
     fullscreen: bool
 
 

@@ -18,7 +18,7 @@ NOTES = (
 
 
 @dataclass
-class Desk:
+class ViewOptions:
     """Choices of the view; a lesson starts in demonstrate mode with few controls."""
 
     theme: str = "dark"
@@ -41,7 +41,7 @@ class Desk:
     hands: bool = False
     notes: str = "off"
 
-    def look_as(self, other: Desk) -> None:
+    def look_as(self, other: ViewOptions) -> None:
         """Take over how another desk looks: theme, units, text size, motion."""
         self.theme, self.units_index = other.theme, other.units_index
         self.text_index, self.still = other.text_index, other.still

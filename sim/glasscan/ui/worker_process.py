@@ -27,7 +27,7 @@ class Tell(Protocol):
         """How far it is, 0..1, and a piece of the result that is ready to be used."""
 
 
-class Helper:
+class WorkerProcess:
     """Runs `work(*args, tell)` in another process; `tell(share, piece)` says how far it is.
 
     Attributes:

@@ -16,17 +16,17 @@ import pygame
 from glasscan.ui.page import Shown
 from glasscan.ui.progress_task import ReportProgress, do_behind_bar
 from glasscan.ui.slider import Slider
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Choice
 from glasscan.window import gc_policy
 from glasscan.window.emblem import emblem
 from glasscan.window.home import resume_state
-from glasscan.window.home.home import Home, Stood, Wanted
-from glasscan.window.home.lesson_index import Shelf, filled_beside
-from glasscan.window.home.resume_state import LeftOff
+from glasscan.window.home.home import Home, HomeState, OpenRequest
+from glasscan.window.home.lesson_index import LessonIndex, filled_beside
+from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.live_lesson import LiveScreen, watched
 from glasscan.window.presenter.notes_window import NoteWindow
-from glasscan.window.routes import way
+from glasscan.window.routes import route
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
@@ -77,13 +77,13 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Sitting(frames, printers, class_maker).run(scenario, word)
+        Application(frames, printers, class_maker).run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
 
 
-class Sitting:
+class Application:
     """From opening the window to closing it: the first screen, lessons, and the way between them."""
 
     def __init__(
@@ -94,19 +94,21 @@ class Sitting:
     ) -> None:
         self.frames, self.printers, self.class_maker = frames, printers, class_maker
         self.left = resume_state.load()
-        self.desk = Desk(self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still)
+        self.desk = ViewOptions(
+            self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still
+        )
         self.trouble = ""
-        self.shelf: Shelf | None = None
-        self.stood: Stood | None = None
+        self.shelf: LessonIndex | None = None
+        self.stood: HomeState | None = None
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
-        on = scenario is None or self.lesson(scenario, Wanted(word or scenario.scenario, "practise"))
+        on = scenario is None or self.lesson(scenario, OpenRequest(word or scenario.scenario, "practise"))
         while on:
             wanted = self.choose()
             on = wanted is not None and self.open(wanted)
 
-    def choose(self) -> Wanted | None:
+    def choose(self) -> OpenRequest | None:
         """The first screen; None where the window was closed."""
         self.shelf = self.shelf or filled_beside()
         pygame.display.set_caption("Glasscan")
@@ -120,20 +122,20 @@ class Sitting:
         self._keep_look()
         return home.wanted
 
-    def open(self, wanted: Wanted) -> bool:
+    def open(self, wanted: OpenRequest) -> bool:
         """Open what was chosen; what is wrong with it is told on the first screen. False: window closed."""
         from glasscan.content import BadInput
         from glasscan.learning.scenario_loading import load_scenario
 
         try:
             if wanted.way:
-                return way(wanted.way).take(self)
+                return route(wanted.way).take(self)
             return self.lesson(load_scenario(wanted.scenario), wanted)
         except BadInput as bad:
             self.trouble = bad.lines[0]
             return True
 
-    def lesson(self, scenario: Scenario, wanted: Wanted) -> bool:
+    def lesson(self, scenario: Scenario, wanted: OpenRequest) -> bool:
         """One lesson from its loading to leaving it; False where the window was closed."""
         pygame.display.set_caption(f"Glasscan: {scenario.title}")
         size = _surface().get_size()
@@ -155,7 +157,7 @@ class Sitting:
         return screen.leave
 
     def _made(
-        self, scenario: Scenario, wanted: Wanted, size: tuple[int, int], tell: ReportProgress
+        self, scenario: Scenario, wanted: OpenRequest, size: tuple[int, int], tell: ReportProgress
     ) -> tuple[Opened, Screen]:
         """The session and its screen with all that the first picture needs; runs beside the bar."""
         gc_policy.clear_up()
@@ -198,14 +200,16 @@ class Sitting:
         sheet, key = self.printers
         return Prints(partial(sheet, scenario), partial(key, scenario), opened.keys.log)
 
-    def _keep(self, title: str, wanted: Wanted, screen: Screen) -> None:
+    def _keep(self, title: str, wanted: OpenRequest, screen: Screen) -> None:
         """Remember where it was left, and how the window looked."""
         session = screen.session
         self.desk.look_as(screen.desk)
-        changes = [resume_state.Change(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]]
+        changes = [
+            resume_state.ControlChange(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]
+        ]
         t_s = session.snapshot.t_s
         past = {"scenario": wanted.scenario, "title": title, "mode": wanted.mode, "t_s": t_s}
-        self.left = LeftOff.model_validate({**past, "changes": tuple(changes)})
+        self.left = ResumeState.model_validate({**past, "changes": tuple(changes)})
         self._keep_look()
 
     def _keep_look(self) -> None:

@@ -17,12 +17,12 @@ import pygame
 
 from glasscan.ui.page import Shown
 from glasscan.ui.progress_task import ReportProgress
-from glasscan.ui.view_options import Desk
-from glasscan.window.routes import way
+from glasscan.ui.view_options import ViewOptions
+from glasscan.window.routes import route
 
 if TYPE_CHECKING:
     from glasscan.window.exam.class_figures import ClassMaker
-    from glasscan.window.home.home import Wanted
+    from glasscan.window.home.home import OpenRequest
 
 DRAWN, SAVED = (1920, 1080), (1024, 576)
 FOLDER = "assets/pictures"
@@ -53,7 +53,7 @@ class Camera:
     class_maker: ClassMaker | None = None
 
     def __init__(self, keys: Sequence[Sequence[str]], theme: str = "dark") -> None:
-        self.desk = Desk(theme=theme)
+        self.desk = ViewOptions(theme=theme)
         self.surface = pygame.Surface(DRAWN)
         self._keys = list(keys)
 
@@ -76,7 +76,7 @@ class Camera:
                 page.update(FRAME_S)
                 page.draw(self.surface, FRAME_S)
 
-    def open(self, wanted: Wanted) -> bool:
+    def open(self, wanted: OpenRequest) -> bool:
         """A lesson is not gone into from here."""
         del wanted
         return False
@@ -119,14 +119,14 @@ def first_screen() -> pygame.Surface:
     """The first screen with its pictures."""
     from glasscan.window.home import thumbnails
     from glasscan.window.home.home import Home
-    from glasscan.window.home.lesson_index import Shelf, fill
-    from glasscan.window.home.resume_state import LeftOff
+    from glasscan.window.home.lesson_index import LessonIndex, fill
+    from glasscan.window.home.resume_state import ResumeState
 
-    shelf = Shelf()
+    shelf = LessonIndex()
     fill(shelf)
     thumbnails.work_out(list(shelf.filters), ("dark",), _silent)
-    left = LeftOff(scenario="cold-start", title="Cold start on a screw-on filter", t_s=125.0)
-    home = Home(Desk(), shelf, left)
+    left = ResumeState(scenario="cold-start", title="Cold start on a screw-on filter", t_s=125.0)
+    home = Home(ViewOptions(), shelf, left)
     surface = pygame.Surface(DRAWN)
     home.update(0.0)
     home.draw(surface)
@@ -138,7 +138,7 @@ def first_screen() -> pygame.Surface:
 def pages(word: str, *keys: Sequence[str], theme: str = "dark") -> pygame.Surface:
     """Pages of another way in, after keys on each."""
     camera = Camera(keys, theme)
-    way(word).take(camera)
+    route(word).take(camera)
     return camera.surface
 
 

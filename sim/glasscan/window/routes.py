@@ -12,26 +12,26 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from glasscan.ui.page import Shown
 from glasscan.ui.progress_task import ReportProgress
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.home.resume_state import Mode
 
 if TYPE_CHECKING:
     from glasscan.window.exam.class_figures import ClassMaker
-    from glasscan.window.home.home import Wanted
+    from glasscan.window.home.home import OpenRequest
 
 BENCH = "glasscan.window.bench"
 
 
-class Front(Protocol):
+class Navigator(Protocol):
     """What a way may ask of the window."""
 
-    desk: Desk
+    desk: ViewOptions
     class_maker: ClassMaker | None
 
     def show(self, page: Shown) -> bool:
         """Run a page until it is left; False where the window was closed."""
 
-    def open(self, wanted: Wanted) -> bool:
+    def open(self, wanted: OpenRequest) -> bool:
         """Open a lesson; False where the window was closed."""
 
     def behind_bar(self, title: str, work: Callable[[ReportProgress], Any]) -> Any:
@@ -39,7 +39,7 @@ class Front(Protocol):
 
 
 @dataclass(frozen=True)
-class Way:
+class Route:
     """One way in.
 
     Attributes:
@@ -47,7 +47,7 @@ class Way:
         mode: under which of the three things to do it stands.
         title: on its button.
         under: one line on what it is for.
-        opens: "module:function"; the function takes a `Front` and returns False where the window was closed.
+        opens: "module:function"; the function takes a `Navigator`, returns False if the window closed.
     """
 
     word: str
@@ -56,52 +56,52 @@ class Way:
     under: str
     opens: str
 
-    def take(self, front: Front) -> bool:
+    def take(self, front: Navigator) -> bool:
         """Open it; False where the window was closed."""
         module, name = self.opens.split(":")
         return bool(getattr(import_module(module), name)(front))
 
 
-WAYS: tuple[Way, ...] = (
-    Way(
+ROUTES: tuple[Route, ...] = (
+    Route(
         "job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.job_flow:jobs"
     ),
-    Way(
+    Route(
         "bench",
         "practise",
         "Cut a filter open",
         "Debris under the lens.",
         f"{BENCH}.inspection_flow:cut_open",
     ),
-    Way(
+    Route(
         "due",
         "exam",
         "Due today",
         "Spaced review: what is due now.",
         "glasscan.window.study.study_flow:due_today",
     ),
-    Way(
+    Route(
         "paper",
         "exam",
         "Sit a paper",
         "Against the clock, without hints.",
         "glasscan.window.exam.sitting_flow:sit_a_paper",
     ),
-    Way(
+    Route(
         "make",
         "demonstrate",
         "Make a paper",
         "For a class, with a key of its own.",
         "glasscan.window.exam.paper_flow:make_for_class",
     ),
-    Way(
+    Route(
         "class",
         "demonstrate",
         "Class results",
         "Figures from results files.",
         "glasscan.window.exam.class_flow:class_results",
     ),
-    Way(
+    Route(
         "case",
         "practise",
         "Find the hidden fault",
@@ -111,15 +111,15 @@ WAYS: tuple[Way, ...] = (
 )
 
 
-def of_mode(mode: Mode) -> list[Way]:
+def of_mode(mode: Mode) -> list[Route]:
     """Ways that stand under one of the three things to do."""
-    return [way for way in WAYS if way.mode == mode]
+    return [way for way in ROUTES if way.mode == mode]
 
 
-def way(word: str) -> Way:
+def route(word: str) -> Route:
     """A way by its word.
 
     Raises:
         KeyError: there is none.
     """
-    return {w.word: w for w in WAYS}[word]
+    return {w.word: w for w in ROUTES}[word]

@@ -14,7 +14,7 @@ from types import SimpleNamespace
 
 import pytest
 from glasscan.learning.cases import enter_result
-from glasscan.learning.cases.case_play import Case, Entry
+from glasscan.learning.cases.case_play import Case, CaseEntry
 from glasscan.learning.cases.enter_result import CODES, PROMPT, enter, paper_of
 from glasscan.learning.scoring.case import CaseScore
 from glasscan.learning.store.csv_export import answers_csv
@@ -33,8 +33,8 @@ SALT = "0123456789abcdef" * 2
 
 def over(verdict: str = "F06", salt: str = SALT, unsafe: str = "") -> Case:
     """A case that is over."""
-    entries = [Entry("hypothesis", ("F06",)), Entry("test", ("read-log",), (0.0,) * 5)]
-    entries.append(Entry("unsafe", (unsafe,)) if unsafe else Entry("verdict", (verdict,)))
+    entries = [CaseEntry("hypothesis", ("F06",)), CaseEntry("test", ("read-log",), (0.0,) * 5)]
+    entries.append(CaseEntry("unsafe", (unsafe,)) if unsafe else CaseEntry("verdict", (verdict,)))
     return Case(7, "can", 2, salt, "0" * 64, entries, ended="verdict", spent_s=240.0)
 
 

@@ -14,7 +14,7 @@ from glasscan.learning.cases.atlas import atlas
 from glasscan.learning.cases.case_words import figures, shown
 from glasscan.learning.cases.generate import generate
 from glasscan.learning.cases.likelihood import draw
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.learning.cases.test_menu import tests_for as offered
 from glasscan.ui.display_units import SYSTEMS
 from glasscan.window.cases.reading_texts import figure
@@ -55,7 +55,7 @@ PLACES = [("can", "after"), ("can", "before"), ("cartridge", "before"), ("disc",
 """Both layouts of one filter, one of each other: working the faults of a place out takes seconds."""
 
 
-def limits(reading: Reading) -> tuple[float, float]:
+def limits(reading: MeasuredReading) -> tuple[float, float]:
     """Least and most that may be shown; a reading without limits fails the test that asks."""
     if reading.scale == "yes-no":
         return 0.0, 1.0

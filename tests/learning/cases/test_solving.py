@@ -13,7 +13,7 @@ from glasscan.learning.cases.generate import ERRORS, field, generate, rigs
 from glasscan.learning.cases.likelihood import draw, log_likelihood, sheet
 from glasscan.learning.cases.reference import reference_path
 from glasscan.learning.cases.solver import DECIDED_NATS, Field, fault_belief, information, margins, updated
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.learning.scoring.belief import information_bits, update, yes_no
 from scipy.stats import norm
 
@@ -27,10 +27,10 @@ def tests() -> Field:
     return field("can", "after", 2, True)
 
 
-def reading(**change: object) -> Reading:
+def reading(**change: object) -> MeasuredReading:
     """A reading of the gauge at hot idle."""
     values = {"what": "gauge_idle_kpa", "label": "gauge", "scale": "linear", "error": 5.0}
-    return Reading.model_validate(values | change)
+    return MeasuredReading.model_validate(values | change)
 
 
 def test_likelihood_is_the_gaussian_of_scipy(tests: Field) -> None:

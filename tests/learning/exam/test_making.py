@@ -8,7 +8,7 @@ import pytest
 from glasscan.content import BadInput
 from glasscan.learning.exam.paper_making import Order, make
 from glasscan.learning.exam.parallel_forms import uneven
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.rig.records import Event
@@ -41,7 +41,7 @@ def test_the_question_has_the_value_of_the_variant(tmp_path: Path) -> None:
     """The air temperature in the question is the one that was run; it is one of those the file allows."""
     ran: list[Scenario] = []
 
-    def run(scenario: Scenario) -> RunLog:
+    def run(scenario: Scenario) -> MarkingLog:
         ran.append(scenario)
         return FullLog()
 

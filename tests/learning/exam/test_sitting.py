@@ -9,7 +9,7 @@ import pytest
 from glasscan.learning.exam.exam_sitting import TICK_S, ExamSitting, TimeIsUp, begin, handed_in
 from glasscan.learning.exam.paper import Paper
 from glasscan.learning.store.results_files import results_of
-from glasscan.learning.store.rows import Given
+from glasscan.learning.store.rows import StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
@@ -159,6 +159,6 @@ def test_people_and_variants_are_kept_apart(store: Store, paper: Paper, tmp_path
 def test_a_sitting_of_another_paper_of_that_name_is_refused(store: Store, paper: Paper) -> None:
     """A file that took the name of another paper does not mix with its answers."""
     exam = started(store, paper, HandClock())
-    store.answer(exam.sitting, Given("elsewhere/q", "1"))
+    store.answer(exam.sitting, StoredAnswer("elsewhere/q", "1"))
     with pytest.raises(StoreProblem, match="'elsewhere/q', which this paper does not ask"):
         started(store, paper, HandClock())

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 from glasscan.learning.exam.answer_codec import as_answer, read_line, shown_lines
-from glasscan.learning.prompts import Asked, Axes
+from glasscan.learning.prompts import Axes, PosedQuestion
 
 LINES = (("first-one", "First"), ("second", "Second"), ("third", "Third"))
 
 
-def ask(form: str, **more: object) -> Asked:
+def ask(form: str, **more: object) -> PosedQuestion:
     """A question of a form."""
-    return Asked("s/q", "after", "What?", form, **more)  # type: ignore[arg-type]
+    return PosedQuestion("s/q", "after", "What?", form, **more)  # type: ignore[arg-type]
 
 
 CHOICE = ask("choice", choices=LINES)
@@ -42,7 +42,7 @@ ENTRY = ask("entry", most_letters=10)
     ],
 )
 def test_a_line_is_stored_and_given_to_the_marking(
-    asked: Asked, line: str, stored: str, answer: object
+    asked: PosedQuestion, line: str, stored: str, answer: object
 ) -> None:
     """Each form takes its letters or words, stores one line, and gives the marking what it expects."""
     assert read_line(asked, line) == stored
@@ -64,14 +64,14 @@ def test_a_line_is_stored_and_given_to_the_marking(
         (ENTRY, "x" * 11, "at most 10 letters, found 11"),
     ],
 )
-def test_no_answer_is_refused_with_what_was_expected(asked: Asked, line: str, expected: str) -> None:
+def test_no_answer_is_refused_with_what_was_expected(asked: PosedQuestion, line: str, expected: str) -> None:
     """A line that is no answer is refused before anything is stored, and the text helps."""
     with pytest.raises(ValueError, match=expected):
         read_line(asked, line)
 
 
 @pytest.mark.parametrize("asked", [CHOICE, NUMBER, STRIP, SEVERAL, ORDER, POINT, CURVE, ENTRY])
-def test_every_form_says_how_to_answer(asked: Asked) -> None:
+def test_every_form_says_how_to_answer(asked: PosedQuestion) -> None:
     """The lines under a question show every choice and end with how to answer."""
     lines = shown_lines(asked)
     assert lines[-1]

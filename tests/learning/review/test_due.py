@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from glasscan.learning.review.due import Card, Scored, due_day, due_today, lessons_for, weak_codes
+from glasscan.learning.review.due import ReviewCard, Scored, due_day, due_today, lessons_for, weak_codes
 
 DAY = date(2031, 3, 1)
 
@@ -26,27 +26,33 @@ DAY = date(2031, 3, 1)
 def test_cap_before_the_exam(wait: int, exam_in: int | None, due_in: int) -> None:
     """No wait is longer than half the days to the exam (at least one day); after it the wait is free."""
     exam = None if exam_in is None else DAY + timedelta(days=exam_in)
-    assert (due_day(Card("a", "can", DAY, wait), exam) - DAY).days == due_in
+    assert (due_day(ReviewCard("a", "can", DAY, wait), exam) - DAY).days == due_in
 
 
 def test_due_today() -> None:
     """An item is due on its day and after it, not before; an unsettled one on the day of the review."""
-    cards = [Card("late", "can", DAY, 3), Card("today", "can", DAY, 5), Card("later", "can", DAY, 6)]
-    cards.append(Card("unsettled", "can", DAY + timedelta(days=5), 9, again_today=True))
+    cards = [
+        ReviewCard("late", "can", DAY, 3),
+        ReviewCard("today", "can", DAY, 5),
+        ReviewCard("later", "can", DAY, 6),
+    ]
+    cards.append(ReviewCard("unsettled", "can", DAY + timedelta(days=5), 9, again_today=True))
     names = [card.item for card in due_today(cards, DAY + timedelta(days=5))]
     assert names == ["late", "today", "unsettled"]
 
 
 def test_topics_take_turns() -> None:
     """Filters are interleaved; within one the longest overdue comes first."""
-    cards = [Card(f"{topic}{wait}", topic, DAY, wait) for topic in ("can", "edge") for wait in (3, 1, 2)]
+    cards = [
+        ReviewCard(f"{topic}{wait}", topic, DAY, wait) for topic in ("can", "edge") for wait in (3, 1, 2)
+    ]
     names = [card.item for card in due_today(cards, DAY + timedelta(days=9))]
     assert names == ["can1", "edge1", "can2", "edge2", "can3", "edge3"]
 
 
 def test_clock_set_back() -> None:
     """A review stamped in a year that the clock no longer shows makes the item due, not hidden for a year."""
-    card = Card("a", "can", DAY + timedelta(days=365), 2)
+    card = ReviewCard("a", "can", DAY + timedelta(days=365), 2)
     assert due_today([card], DAY) == [card]
 
 

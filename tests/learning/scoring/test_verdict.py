@@ -11,7 +11,7 @@ from itertools import product
 import numpy as np
 import pytest
 from glasscan.learning.scoring.agreement import cohen_kappa
-from glasscan.learning.scoring.practical import GATES, HEADINGS, Sheet, angoff, practical_verdict
+from glasscan.learning.scoring.practical import GATES, HEADINGS, MarkSheet, angoff, practical_verdict
 from glasscan.learning.scoring.verdict import verdict
 from hypothesis import given
 from hypothesis import strategies as st
@@ -56,23 +56,23 @@ ALL_MET = dict.fromkeys(GATES, True)
 def test_practical_sheet() -> None:
     """Six headings of 0 to 3: 14 of 18 passes at 75 %, 13 does not; the score never opens a gate."""
     marks = dict(zip(HEADINGS, (3, 3, 2, 2, 2, 2), strict=True))
-    assert practical_verdict(Sheet(ALL_MET, marks)).passed
-    assert not practical_verdict(Sheet(ALL_MET, {**marks, "record": 1})).passed
+    assert practical_verdict(MarkSheet(ALL_MET, marks)).passed
+    assert not practical_verdict(MarkSheet(ALL_MET, {**marks, "record": 1})).passed
 
 
 @pytest.mark.parametrize("gate", GATES)
 def test_each_practical_gate_alone_fails(gate: str) -> None:
     """Any one gate not met is 'not yet', with full marks."""
-    out = practical_verdict(Sheet({**ALL_MET, gate: False}, dict.fromkeys(HEADINGS, 3)))
+    out = practical_verdict(MarkSheet({**ALL_MET, gate: False}, dict.fromkeys(HEADINGS, 3)))
     assert (out.passed, out.share, out.gates) == (False, 1.0, (GATES[gate],))
 
 
 def test_practical_sheet_refuses() -> None:
     """A heading left empty or a mark of 4 is refused."""
     with pytest.raises(ValueError, match="every heading"):
-        practical_verdict(Sheet(ALL_MET, {}))
+        practical_verdict(MarkSheet(ALL_MET, {}))
     with pytest.raises(ValueError, match="0 to 3"):
-        practical_verdict(Sheet(ALL_MET, dict.fromkeys(HEADINGS, 4)))
+        practical_verdict(MarkSheet(ALL_MET, dict.fromkeys(HEADINGS, 4)))
 
 
 def test_angoff() -> None:

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from glasscan.learning.store.rows import Given, Marked, Sitting
+from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -28,10 +28,10 @@ def store(tmp_path: Path) -> Iterator[Store]:
 def marked_exam(store: Store) -> Sitting:
     """An exam of Wen, handed in: p1 right, p2 wrong, p3 not marked."""
     exam = store.begin(store.person("Wen"), "exam", "cold-start", seed=7, left_s=600.0)
-    numbers = [store.answer(exam, Given(f"p{n}", f"given {n}", 2, 30.0)) for n in (1, 2, 3)]
+    numbers = [store.answer(exam, StoredAnswer(f"p{n}", f"given {n}", 2, 30.0)) for n in (1, 2, 3)]
     store.end(exam)
-    store.mark(numbers[0], Marked(1.0, 2.0, "key one", codes=("16.3",)))
-    store.mark(numbers[1], Marked(0.0, 1.0, "key two", slip="unit"))
+    store.mark(numbers[0], StoredMarks(1.0, 2.0, "key one", codes=("16.3",)))
+    store.mark(numbers[1], StoredMarks(0.0, 1.0, "key two", slip="unit"))
     return store.sitting(exam.id)
 
 

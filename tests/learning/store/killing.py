@@ -15,7 +15,7 @@ import time
 from itertools import count
 from pathlib import Path
 
-from glasscan.learning.store.rows import Given
+from glasscan.learning.store.rows import StoredAnswer
 from glasscan.learning.store.store import Store
 
 
@@ -24,7 +24,7 @@ def write_for_ever(path: Path, name: int, ack: int) -> None:
     with Store(path) as store:
         sitting = store.begin(store.person("Wen"), "exam", "cold-start")
         for n in count():
-            store.answer(sitting, Given(f"p{n}", f"{name} {n}", spent_s=float(n), left_s=1e4 - n))
+            store.answer(sitting, StoredAnswer(f"p{n}", f"{name} {n}", spent_s=float(n), left_s=1e4 - n))
             os.write(ack, b"%d %d\n" % (name, n))
 
 

@@ -20,7 +20,7 @@ from glasscan.learning.store.erasing import delete_person
 from glasscan.learning.store.history import said, scored
 from glasscan.learning.store.results_files import import_results, load_results, results_of, results_text
 from glasscan.learning.store.review_cards import StoredCard, cards_of, keep_card, review
-from glasscan.learning.store.rows import Given, Marked, Sitting
+from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
@@ -37,7 +37,7 @@ def test_an_exam_goes_on_after_a_crash(store: Store) -> None:
     """A sitting not handed in is found again with its seed, its answers and its time left."""
     wen = store.person("Wen")
     exam = store.begin(wen, "exam", "cold-start", seed=7, left_s=600.0)
-    store.answer(exam, Given("p1", "b", 2, 30.0, left_s=570.0))
+    store.answer(exam, StoredAnswer("p1", "b", 2, 30.0, left_s=570.0))
     store.tick(exam, 560.0)
     with Store(store.path) as again:
         (found,) = again.unfinished(wen)
@@ -50,15 +50,15 @@ def test_an_exam_goes_on_after_a_crash(store: Store) -> None:
 def test_no_key_before_marking(store: Store) -> None:
     """An exam cannot be marked before it is handed in; its key is in the file only after marking."""
     exam = store.begin(store.person("Wen"), "exam", "cold-start")
-    number = store.answer(exam, Given("p1", "b"))
+    number = store.answer(exam, StoredAnswer("p1", "b"))
     with pytest.raises(StoreProblem, match="after it is handed in"):
-        store.mark(number, Marked(1.0, 1.0, SECRET))
+        store.mark(number, StoredMarks(1.0, 1.0, SECRET))
     assert SECRET.encode() not in all_bytes(store.path.parent)
     with pytest.raises(StoreProblem, match="not handed in"):
         results_text(store, exam)
     store.end(exam)
     assert SECRET not in results_text(store, exam)
-    store.mark(number, Marked(1.0, 1.0, SECRET))
+    store.mark(number, StoredMarks(1.0, 1.0, SECRET))
     assert SECRET.encode() in all_bytes(store.path.parent)
     assert SECRET in results_text(store, exam)
 
@@ -66,9 +66,9 @@ def test_no_key_before_marking(store: Store) -> None:
 def test_last_answer_counts(store: Store) -> None:
     """A changed answer replaces the one before; both are kept; marks belong to the answer they were given."""
     lesson = store.begin(store.person("Wen"), "lesson", "cold-start")
-    first = store.answer(lesson, Given("p1", "a"))
-    store.mark(first, Marked(0.0, 1.0, "b"))
-    store.answer(lesson, Given("p1", "b", 3))
+    first = store.answer(lesson, StoredAnswer("p1", "a"))
+    store.mark(first, StoredMarks(0.0, 1.0, "b"))
+    store.answer(lesson, StoredAnswer("p1", "b", 3))
     (now,) = store.answers(lesson)
     assert (now.given.given, now.given.confidence, now.mark) == ("b", 3, None)
     assert len(store.rows("SELECT * FROM answers")) == 2
@@ -85,7 +85,7 @@ def test_delete_a_person_wholly(store: Store, marked_exam: Sitting) -> None:
     store.person("Priya")
     zed = store.person("Zedekiahx")
     sitting = store.begin(zed, "lesson", "cold-start")
-    store.mark(store.answer(sitting, Given("p", "SAYINGQZX" * 500)), Marked(1.0, 1.0, SECRET))
+    store.mark(store.answer(sitting, StoredAnswer("p", "SAYINGQZX" * 500)), StoredMarks(1.0, 1.0, SECRET))
     keep_card(store, zed, StoredCard("ITEMQZX", "can", Progress(), date(2031, 3, 1)))
     words = (b"Zedekiahx", b"SAYINGQZX", SECRET.encode(), b"ITEMQZX")
     assert all(word in all_bytes(store.path.parent) for word in words)
@@ -184,7 +184,7 @@ def test_unsettled_item_of_yesterday(store: Store) -> None:
 def test_history(store: Store, marked_exam: Sitting) -> None:
     """Marked answers come back with their codes and confidence; unmarked ones and other people's do not."""
     other = store.begin(store.person("Priya"), "lesson", "cold-start")
-    store.mark(store.answer(other, Given("p", "x")), Marked(1.0, 1.0, "x", codes=("7.2",)))
+    store.mark(store.answer(other, StoredAnswer("p", "x")), StoredMarks(1.0, 1.0, "x", codes=("7.2",)))
     assert scored(store, marked_exam.person) == [Scored(("16.3",), 1.0), Scored((), 0.0)]
     assert said(store, marked_exam.person) == [Said(2, True), Said(2, False)]
     assert said(store, other.person) == []
@@ -206,8 +206,10 @@ def test_csv(store: Store, tmp_path: Path) -> None:
     """The table of answers is read back by Python's csv, with injected formulas as plain text."""
     person = store.person('=HYPERLINK("http://x")')
     lesson = store.begin(person, "lesson", "cold-start", seed=3)
-    store.mark(store.answer(lesson, Given("p1", 'a "b",\nc', 2, 1.5)), Marked(0.5, 2.0, "k", slip="unit"))
-    store.answer(lesson, Given("p2", "@SUM(A1)"))
+    store.mark(
+        store.answer(lesson, StoredAnswer("p1", 'a "b",\nc', 2, 1.5)), StoredMarks(0.5, 2.0, "k", slip="unit")
+    )
+    store.answer(lesson, StoredAnswer("p2", "@SUM(A1)"))
     write_csv(answers_csv(store, person), tmp_path / "out" / "a.csv")
     text = (tmp_path / "out" / "a.csv").read_bytes().decode("utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(text, newline="")))

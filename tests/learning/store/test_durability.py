@@ -18,7 +18,7 @@ from glasscan.content import BadInput
 from glasscan.learning.cases.case_files import save
 from glasscan.learning.cases.case_play import Case
 from glasscan.learning.store.csv_export import answers_csv, write_csv
-from glasscan.learning.store.rows import Given
+from glasscan.learning.store.rows import StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
@@ -76,7 +76,7 @@ def test_two_writers_and_a_reader(tmp_path: Path, program: Program) -> None:
         given = 0
         while any(one.poll() is None for one in both):
             assert answers_csv(store).startswith("nickname")
-            store.answer(own, Given(f"p{given}", "x"))
+            store.answer(own, StoredAnswer(f"p{given}", "x"))
             given += 1
         ends = [one.communicate(timeout=60) for one in both]
         assert [(one.returncode, told) for one, (_, told) in zip(both, ends, strict=True)] == [(0, "")] * 2
@@ -127,7 +127,7 @@ def test_full_disk(tmp_path: Path, program: Program) -> None:
         assert {row["id"] for row in store.rows("SELECT id FROM answers")} == set(map(int, said.split()))
         assert len(said.split()) > 10
         sitting = store.unfinished(store.person("Wen"))[0]
-        assert store.answer(sitting, Given("after", "room again")) == int(said.split()[-1]) + 1
+        assert store.answer(sitting, StoredAnswer("after", "room again")) == int(said.split()[-1]) + 1
 
 
 def test_full_store(store: Store) -> None:
@@ -135,11 +135,11 @@ def test_full_store(store: Store) -> None:
     sitting = store.begin(store.person("Wen"), "lesson", "cold-start")
     pages = store.rows("PRAGMA page_count")[0][0]
     store.connection.execute(f"PRAGMA max_page_count = {pages + 1}")
-    stored = [store.answer(sitting, Given("small", "x"))]
+    stored = [store.answer(sitting, StoredAnswer("small", "x"))]
     with pytest.raises(Exception, match="the disk is full; what was just entered is not stored") as caught:
-        store.answer(sitting, Given("large", "x" * 50_000))
+        store.answer(sitting, StoredAnswer("large", "x" * 50_000))
     assert "\n" not in str(caught.value)
-    stored.append(store.answer(sitting, Given("small again", "x")))
+    stored.append(store.answer(sitting, StoredAnswer("small again", "x")))
     assert [one.id for one in store.answers(sitting)] == stored
 
 

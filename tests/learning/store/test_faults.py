@@ -12,7 +12,7 @@ from typing import Literal
 
 import pytest
 from glasscan.learning.store.connection import store_path
-from glasscan.learning.store.rows import Given, Marked, Sitting
+from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.learning.store.tables import STEPS, VERSION_1
@@ -45,7 +45,7 @@ def test_damaged_pages(tmp_path: Path) -> None:
     path = tmp_path / "s.sqlite3"
     with Store(path) as store:
         sitting = store.begin(store.person("Wen"), "lesson", "cold-start")
-        store.answer(sitting, Given("p", "x" * 20_000))
+        store.answer(sitting, StoredAnswer("p", "x" * 20_000))
     data = bytearray(path.read_bytes())
     data[4096:12288] = b"\xa5" * 8192
     path.write_bytes(data)
@@ -56,7 +56,7 @@ def test_cut_short(tmp_path: Path) -> None:
     """A store cut to half is called damaged."""
     path = tmp_path / "s.sqlite3"
     with Store(path) as store:
-        store.answer(store.begin(store.person("Wen"), "lesson", "a"), Given("p", "x" * 50_000))
+        store.answer(store.begin(store.person("Wen"), "lesson", "a"), StoredAnswer("p", "x" * 50_000))
     path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
     assert "damaged" in problem(path)
 
@@ -116,14 +116,14 @@ def test_clock_set_back(tmp_path: Path) -> None:
     path, clock = tmp_path / "s.sqlite3", [datetime(2031, 3, 1, 9, tzinfo=UTC)]
     with Store(path, lambda: clock[0]) as store:
         sitting = store.begin(store.person("Wen"), "exam", "cold-start", left_s=600.0)
-        first = store.answer(sitting, Given("p1", "a", left_s=500.0))
+        first = store.answer(sitting, StoredAnswer("p1", "a", left_s=500.0))
         assert store.clock_note() is None
         clock[0] = datetime(2021, 1, 1, tzinfo=UTC)
         note = store.clock_note()
         assert note is not None
         assert "\n" not in note
         assert "2021-01-01" in note
-        second = store.answer(sitting, Given("p1", "b", left_s=400.0))
+        second = store.answer(sitting, StoredAnswer("p1", "b", left_s=400.0))
         assert [one.given.given for one in store.answers(sitting)] == ["b"]
         assert (second > first, store.sitting(sitting.id).left_s) == (True, 400.0)
 
@@ -177,9 +177,9 @@ def test_unknown_things(store: Store, marked_exam: Sitting) -> None:
     for act in (
         lambda: store.begin(99, "lesson", "a"),
         lambda: store.sitting(99),
-        lambda: store.answer(marked_exam, Given("p", "late")),
-        lambda: store.mark(99, Marked(1.0, 1.0, "k")),
-        lambda: store.mark(1, Marked(1.5, 1.0, "k")),
+        lambda: store.answer(marked_exam, StoredAnswer("p", "late")),
+        lambda: store.mark(99, StoredMarks(1.0, 1.0, "k")),
+        lambda: store.mark(1, StoredMarks(1.5, 1.0, "k")),
     ):
         with pytest.raises(StoreProblem) as caught:
             act()

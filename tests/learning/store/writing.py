@@ -10,7 +10,7 @@ import os
 import sys
 from pathlib import Path
 
-from glasscan.learning.store.rows import Given
+from glasscan.learning.store.rows import StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
@@ -21,7 +21,7 @@ def main(path: Path, nickname: str, answers: int) -> int:
         with Store(path) as store:
             sitting = store.begin(store.person(nickname), "practice", "cold-start")
             for n in range(answers):
-                print(store.answer(sitting, Given(f"p{n}", "x" * 200)), flush=True)
+                print(store.answer(sitting, StoredAnswer(f"p{n}", "x" * 200)), flush=True)
     except StoreProblem as problem:
         print(problem, file=sys.stderr)
         return 2

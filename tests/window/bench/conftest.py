@@ -3,7 +3,7 @@
 import pygame
 import pytest
 from glasscan.learning.catalogue import load_filter
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.bench.filter_sources import RIGS, sound_rig
 from glasscan.workshop.inspection.inspection import Inspection
 from glasscan.workshop.inspection.inspection_data import story
@@ -37,7 +37,7 @@ class Front:
     """A window without a loop: each page gets the keys of the script until it is left."""
 
     def __init__(self, **scripts):
-        self.desk, self.scripts, self.shown = Desk(), scripts, []
+        self.desk, self.scripts, self.shown = ViewOptions(), scripts, []
         self.pages = []
 
     def show(self, page):

@@ -9,7 +9,7 @@ from glasscan.learning.catalogue import load_filter
 from glasscan.window.bench.bench_page import BenchPage
 from glasscan.window.bench.filter_sources import sound_rig
 from glasscan.window.bench.inspection_flow import on_the_bench
-from glasscan.window.lesson.debris_controller import Loose
+from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.lesson_loading import RecordedRig
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.workshop.inspection.body_pieces import bodies_of
@@ -22,7 +22,7 @@ def lesson(real_can):
 
     engine = RecordedRig(replace(sound_rig("can"), oil_c=85.0, gallery_fill=1.0, rpm=2400.0))
     engine.rig.advance_to(1800.0)
-    loose = Loose(real_can, 3)
+    loose = DebrisController(real_can, 3)
     loose.drop("steel-flake", 5, 0.0)
     facts = SimpleNamespace(filter_data=load_filter("can-full-flow"), seed=3)
     session = SimpleNamespace(facts=facts, engine=engine, loose=loose, playing=True)

@@ -2,7 +2,7 @@
 
 import pygame
 import pytest
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.bench import filter_sources
 from glasscan.window.bench.bench_page import BenchPage
 from glasscan.window.bench.bench_texts import CODES
@@ -34,28 +34,28 @@ def opened(inspection, **which):
 def pages(inspection, front):
     """One page of each kind, in its states."""
     work = opened(inspection)
-    yield ChoosePage(Desk())
-    yield OpenPage(Desk(), inspection())
+    yield ChoosePage(ViewOptions())
+    yield OpenPage(ViewOptions(), inspection())
     for place in (*work.places(), "parts"):
-        page = BenchPage(Desk(), work)
+        page = BenchPage(ViewOptions(), work)
         page.go(place)
         yield page
     again = inspection()
     again.open("roller")
-    page = BenchPage(Desk(), again)
+    page = BenchPage(ViewOptions(), again)
     page.go("outside")
     page.magnet()
     yield page
     for beside in ("patch", "sheet", "record"):
-        page = BenchPage(Desk(), work)
+        page = BenchPage(ViewOptions(), work)
         page.show(beside)
         yield page
-    tray = TrayPage(Desk(), Looking(work, "outside"))
+    tray = TrayPage(ViewOptions(), Looking(work, "outside"))
     yield tray
-    tray = TrayPage(Desk(), Looking(work, "outside"))
+    tray = TrayPage(ViewOptions(), Looking(work, "outside"))
     tray.toggle_sheet()
     yield tray
-    tray = TrayPage(Desk(), Looking(work, "outside"))
+    tray = TrayPage(ViewOptions(), Looking(work, "outside"))
     tray.toggle_kinds()
     yield tray
     window = front()
@@ -117,7 +117,7 @@ def right_answers(page):
 def test_a_whole_inspection_by_keys(inspection, front, tmp_path):
     """Open, look everywhere, take up, judge, hand in, keep under a nickname: full marks, stored."""
     work = inspection()
-    way = "enter" if OpenPage(Desk(), work)._ways()[0] == "roller" else "tab enter"
+    way = "enter" if OpenPage(ViewOptions(), work)._ways()[0] == "roller" else "tab enter"
 
     def keeping(page):
         page.folder = tmp_path
@@ -173,7 +173,7 @@ def test_the_magnet_holds_what_follows_it(inspection):
     """Flakes of steel cling to the bag and lie no longer on the pleats; the facts tell it after the test."""
     work = inspection()
     work.open("roller")
-    page = BenchPage(Desk(), work)
+    page = BenchPage(ViewOptions(), work)
     page.go("outside")
     steel = next(s for p, s, _ in page.looking.lying() if p.code == "D2")
     page.looking.put(steel)
@@ -211,7 +211,7 @@ def test_a_click_moves_the_lens(inspection):
     """The pointer does what the arrows do."""
     work = inspection()
     work.open("roller")
-    page = BenchPage(Desk(), work)
+    page = BenchPage(ViewOptions(), work)
     page.go("outside")
     page.draw(pygame.Surface((1280, 720)))
     before = page.looking.at
@@ -225,7 +225,7 @@ def test_a_click_moves_the_lens(inspection):
 def test_a_kind_is_picked_from_all_side_by_side(inspection):
     """K shows every kind drawn; arrows and Enter name the heap, and the answers come back."""
     work = opened(inspection)
-    page = TrayPage(Desk(), Looking(work, "outside"))
+    page = TrayPage(ViewOptions(), Looking(work, "outside"))
     surface = pygame.Surface((1280, 720))
     page.draw(surface)
     page.handle(event("k"))

@@ -2,7 +2,7 @@
 
 import pygame
 import pytest
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.bench.choose_job_page import ChooseJobPage
 from glasscan.window.bench.job_flow import do_job, jobs, report_of_job
 from glasscan.window.bench.job_marks import mark
@@ -38,10 +38,13 @@ def test_nothing_is_cut_or_covered(front, two_gaskets, size, text):
     """Every page of a job fits, at its start and at its end, for every job."""
     surface = pygame.Surface(size)
     job, both = two_gaskets
-    pages = [ChooseJobPage(Desk()), RunPage(Desk(), job, both), report_of_job(front(), job)]
+    pages = [ChooseJobPage(ViewOptions()), RunPage(ViewOptions(), job, both), report_of_job(front(), job)]
     for name in procedure_names() if size == (1280, 720) else ("can-change", "stack-rebuild"):
         kind = load_procedure(name).filters[0]
-        pages += [JobPage(Desk(), Job(load_procedure(name), 3), kind), JobPage(Desk(), worked(name), kind)]
+        pages += [
+            JobPage(ViewOptions(), Job(load_procedure(name), 3), kind),
+            JobPage(ViewOptions(), worked(name), kind),
+        ]
     for page in pages:
         page.desk.text_index = text
         page.desk.theme = "light" if text == 3 else "dark"
@@ -138,7 +141,7 @@ def test_where_somebody_is_hurt_the_work_stops(two_gaskets):
     job = Job(load_procedure("leak-check"), 1, ())
     for step in job.procedure.steps:
         job.do(step.id + (":slip" if step.id == "look-lamp" else ""))
-    words = RunPage(Desk(), job, both)._words()
+    words = RunPage(ViewOptions(), job, both)._words()
     assert words.startswith("Here the real work stops")
     assert "surgeon" in words
     assert mark(job).verdict.gates

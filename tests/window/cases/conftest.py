@@ -10,7 +10,7 @@ import pytest
 from glasscan.learning.cases import atlas as store
 from glasscan.learning.cases.case_play import Case, hidden_of
 from glasscan.ui.page import Page
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cases import case_flow, case_store, debrief_runs
 from glasscan.window.study import user_prefs
 
@@ -124,7 +124,7 @@ class Front:
     """Stands for the window: gives each page to the next script in turn."""
 
     def __init__(self, *scripts):
-        self.desk, self.scripts, self.pages = Desk(), list(scripts), []
+        self.desk, self.scripts, self.pages = ViewOptions(), list(scripts), []
 
     def show(self, page):
         """Run a page by its script; a page without one is left by Escape."""

@@ -5,12 +5,12 @@ import pytest
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case, hidden_of
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_options import TEXT_SCALES, Desk
+from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.window.cases.case_layout import places
 from glasscan.window.cases.case_page import TABS as TAB_WORDS
 from glasscan.window.cases.case_page import CasePage
-from glasscan.window.cases.case_session import Work
-from glasscan.window.cases.case_store import Kept
+from glasscan.window.cases.case_session import CaseSession
+from glasscan.window.cases.case_store import StoredCase
 from glasscan.window.cases.debrief_data import gather
 from glasscan.window.cases.debrief_page import TABS, DebriefPage
 from glasscan.window.cases.start_page import StartPage
@@ -44,8 +44,8 @@ def seen(page, look):
 @pytest.mark.parametrize("look", LOOKS)
 def test_the_page_of_a_case_fits(runnable, real_can, look):
     """All four panes, a test that waits for its hypothesis, the large number and the keys."""
-    work = Work(worked(runnable[0]))
-    page = CasePage(Desk(), work, real_can)
+    work = CaseSession(worked(runnable[0]))
+    page = CasePage(ViewOptions(), work, real_can)
     for k, pane in enumerate(("tests", "suspects", "verdict", "help")):
         page.open(pane)
         page.desk.units_index = k % 3
@@ -71,7 +71,7 @@ def test_the_page_of_a_case_fits(runnable, real_can, look):
 @pytest.mark.parametrize("level", [1, 3])
 def test_the_other_levels_fit(runnable, real_can, look, level):
     """Untouched, with little and with no help, at each pane."""
-    page = CasePage(Desk(), Work(Case.begin(runnable[1], "can", level)), real_can)
+    page = CasePage(ViewOptions(), CaseSession(Case.begin(runnable[1], "can", level)), real_can)
     for pane in ("tests", "suspects", "verdict", "help"):
         page.open(pane)
         assert seen(page, look) == [], pane
@@ -81,7 +81,7 @@ def test_the_other_levels_fit(runnable, real_can, look, level):
 def test_a_long_complaint_leaves_room(real_can, look):
     """A rig without pressure has much to complain of; the gauges that were noted are seen all the same."""
     seed = next(seed for seed in seeds_after() if not hidden_of(seed, "can").runnable)
-    page = CasePage(Desk(), Work(Case.begin(seed, "can", 2)), real_can)
+    page = CasePage(ViewOptions(), CaseSession(Case.begin(seed, "can", 2)), real_can)
     assert seen(page, look) == []
     texts = [t.text for t in page.draw(pygame.Surface(look[0])).texts]
     assert "hot idle" in texts
@@ -101,7 +101,7 @@ def test_the_longest_complaint_leaves_the_readings_their_room():
 @pytest.mark.parametrize("look", LOOKS)
 def test_what_is_known_fits_row_by_row(runnable, real_can, look):
     """Rolled down to the flight line's gauges, in psi and degF."""
-    page = CasePage(Desk(units_index=1), Work(worked(runnable[0])), real_can)
+    page = CasePage(ViewOptions(units_index=1), CaseSession(worked(runnable[0])), real_can)
     seen(page, look)
     roll = next(w for w in page.form.widgets if w.name == "known")
     page.form.focus_on("known")
@@ -128,7 +128,7 @@ def told(runnable):
 @pytest.mark.parametrize("look", LOOKS)
 def test_the_review_fits(told, real_can, look):
     """All seven parts, in each of the unit systems in turn."""
-    page = DebriefPage(Desk(), told, real_can)
+    page = DebriefPage(ViewOptions(), told, real_can)
     for k, (tab, _) in enumerate(TABS):
         page.open(tab)
         page.desk.units_index = k % 3
@@ -140,7 +140,7 @@ def test_the_review_of_a_guess_fits(runnable, real_can, look):
     """A verdict without a test: no path of one's own, one point of belief, one line to go on from."""
     case = Case.begin(runnable[1], "can", 1)
     case.decide(CANNOT_TELL)
-    page = DebriefPage(Desk(), gather(case, silent), real_can, "can-1-level-1.json")
+    page = DebriefPage(ViewOptions(), gather(case, silent), real_can, "can-1-level-1.json")
     for tab, _ in TABS:
         page.open(tab)
         assert seen(page, look) == [], tab
@@ -150,21 +150,23 @@ def test_the_review_of_a_guess_fits(runnable, real_can, look):
 def test_start_and_unsafe_end_fit(runnable, look):
     """With cases to go on with and without; the longest reason for a stop."""
     kept = [
-        Kept("x", 2147483647, kind, 3, 12, over) for kind in ("can", "cartridge") for over in (True, False)
+        StoredCase("x", 2147483647, kind, 3, 12, over)
+        for kind in ("can", "cartridge")
+        for over in (True, False)
     ]
     for some in (kept, []):
-        page = StartPage(Desk(), some)
+        page = StartPage(ViewOptions(), some)
         page.seed = "2147483647"
         assert seen(page, look) == []
     case = Case.begin(runnable[0], "can", 2)
     case.think(["F06"])
     case.order("cut-open")
-    assert seen(UnsafePage(Desk(), case), look) == []
+    assert seen(UnsafePage(ViewOptions(), case), look) == []
 
 
 def test_text_is_large_enough_for_the_back_of_the_room(runnable, real_can):
     """At 1080p text is at least 24 px and the noted gauges at least 40 px (common practice, no source)."""
-    page = CasePage(Desk(), Work(Case.begin(runnable[0], "can", 2)), real_can)
+    page = CasePage(ViewOptions(), CaseSession(Case.begin(runnable[0], "can", 2)), real_can)
     canvas = page.draw(pygame.Surface((1920, 1080)))
     assert min(canvas.size_px(t.role) for t in canvas.texts) >= 24
     assert sum(canvas.size_px(t.role) >= 40 for t in canvas.texts) >= 4

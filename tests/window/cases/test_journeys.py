@@ -205,10 +205,10 @@ def test_a_damaged_file_is_told_on_the_start_page(case_folder):
 
 def test_keys_that_cannot_be_used_now_are_told(case):
     """A test that asks for a running engine is refused with its reason; no hypothesis, no test."""
-    from glasscan.ui.view_options import Desk
-    from glasscan.window.cases.case_session import Work
+    from glasscan.ui.view_options import ViewOptions
+    from glasscan.window.cases.case_session import CaseSession
 
-    page = CasePage(Desk(), Work(case), case_flow.section_of("can"))
+    page = CasePage(ViewOptions(), CaseSession(case), case_flow.section_of("can"))
     hands = Hands(page)
     hands.mark("tests", "second-gauge")
     hands.press("enter")

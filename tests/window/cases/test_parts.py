@@ -7,15 +7,15 @@ import pygame
 import pytest
 from glasscan.learning.cases.case_play import RefusedError
 from glasscan.learning.cases.generate import ERRORS
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import SYSTEMS
 from glasscan.ui.plots import pieces
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cases import case_store
 from glasscan.window.cases.case_page import CasePage
-from glasscan.window.cases.case_session import Work, cut, refusal
+from glasscan.window.cases.case_session import CaseSession, cut, refusal
 from glasscan.window.cases.case_wording import NEEDS, RISKS, STATES, spoken
 from glasscan.window.cases.closed_filter import reach, shape
 from glasscan.window.cases.debrief_data import gather, in_the_hand, telling_readings, wrong_turns
@@ -32,7 +32,7 @@ KPA, PSI, BAR = SYSTEMS
 def gauge(**change):
     """A reading of the gauge."""
     values = {"what": "gauge_idle_kpa", "label": "gauge", "unit": "kPa", "scale": "linear", "error": 8.0}
-    return Reading.model_validate(values | change)
+    return MeasuredReading.model_validate(values | change)
 
 
 def test_pressures_come_in_the_readers_units():
@@ -134,7 +134,7 @@ def test_a_record_cut_short_stands_as_it_did(case):
 
 def test_help_is_paid_for_and_told(case):
     """A hint is noted with its price; what parts two suspects is free and needs exactly two."""
-    work = Work(case)
+    work = CaseSession(case)
     work.help(2)
     assert case.entries[-1].what == "help"
     assert work.told
@@ -149,7 +149,7 @@ def test_help_is_paid_for_and_told(case):
 def test_a_disk_that_cannot_be_written_is_told(case, tmp_path):
     """The case goes on; the line at the foot says that it is not kept."""
     (tmp_path / "file").write_text("", encoding="utf-8")
-    work = Work(case, tmp_path / "file" / "case.json")
+    work = CaseSession(case, tmp_path / "file" / "case.json")
     work.act("start")
     assert "Not kept" in work.notice
     assert case.running
@@ -231,7 +231,7 @@ def test_findings_are_numbered_on_their_parts(case, real_can, disc_section):
     case.order("read-log")
     assert read_inside([case.menu[word] for word in case.tests_done]) == []
     case.order("cut-open")
-    page = CasePage(Desk(), Work(case), real_can)
+    page = CasePage(ViewOptions(), CaseSession(case), real_can)
     texts = [t.text for t in page.draw(pygame.Surface((1920, 1080))).texts]
     numbers = numbered(read_inside([case.menu["cut-open"]]), real_can.parts)
     assert list(numbers.values()) == list(range(1, len(numbers) + 1))
@@ -247,7 +247,7 @@ def test_the_start_page_draws_short_numbers(case_folder):
     """Numbers to call out in a class; too long ones and letters are not taken."""
     from glasscan.window.cases.start_page import FEW, StartPage
 
-    page = StartPage(Desk(), [])
+    page = StartPage(ViewOptions(), [])
     page.another()
     assert 1 <= int(page.seed) <= FEW
     page._number("12a")

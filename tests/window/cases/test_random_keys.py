@@ -6,9 +6,9 @@ import pygame
 import pytest
 from glasscan.learning.cases.case_files import read
 from glasscan.learning.cases.case_play import Case
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cases.case_page import CasePage
-from glasscan.window.cases.case_session import Work
+from glasscan.window.cases.case_session import CaseSession
 from glasscan.window.cases.debrief_data import gather
 from glasscan.window.cases.debrief_page import DebriefPage
 
@@ -37,7 +37,7 @@ def test_random_keys_break_nothing(runnable, real_can, tmp_path, number):
     chance = random.Random(number)
     path = tmp_path / "case.json"
     case = Case.begin(runnable[number % 3], "can", 1 + number % 3)
-    page = CasePage(Desk(), Work(case, path), real_can)
+    page = CasePage(ViewOptions(), CaseSession(case, path), real_can)
     surface = pygame.Surface(SIZE)
     page.draw(surface)
     page.work.keep()
@@ -49,7 +49,7 @@ def test_random_keys_break_nothing(runnable, real_can, tmp_path, number):
     assert read(path) == case
     if not case.ended:
         case.decide("cannot-tell")
-    review = DebriefPage(Desk(), gather(case, silent), real_can)
+    review = DebriefPage(ViewOptions(), gather(case, silent), real_can)
     for _ in range(60):
         review.draw(surface)
         review.handle(pressed(chance))

@@ -9,10 +9,10 @@ from glasscan.faults.fault_data import parts_of
 from glasscan.learning.cases.case_play import Case, RefusedError, hidden_of
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cases import case_page
 from glasscan.window.cases.case_page import CasePage
-from glasscan.window.cases.case_session import Work
+from glasscan.window.cases.case_session import CaseSession
 from glasscan.window.cases.closed_filter import Outside
 from glasscan.window.cases.debrief_data import gather
 
@@ -40,7 +40,7 @@ def walk(page):
 def test_no_page_but_the_list_of_suspects_names_it(runnable, real_can, tmp_path, which):
     """Menu, findings, complaint, help sheet, number and the file, for three faults."""
     seed = runnable[which]
-    page = CasePage(Desk(), Work(Case.begin(seed, "can", 2), tmp_path / "case.json"), real_can)
+    page = CasePage(ViewOptions(), CaseSession(Case.begin(seed, "can", 2), tmp_path / "case.json"), real_can)
     hands = Hands(page, (1920, 1080))
     listed = {text for row in suspects_shown(hands) for text in row}
     hands = walk(page)
@@ -68,7 +68,9 @@ def test_the_lists_are_the_same_whatever_is_hidden(runnable, real_can):
     """Suspects and menu read the same for two faults: their order and wording give nothing away."""
     shown = []
     for seed in runnable[:2]:
-        hands = Hands(CasePage(Desk(), Work(Case.begin(seed, "can", 2)), real_can), (1920, 1080))
+        hands = Hands(
+            CasePage(ViewOptions(), CaseSession(Case.begin(seed, "can", 2)), real_can), (1920, 1080)
+        )
         pane = hands.page._places.pane
         menu = [t.text for t in hands.look().texts if pane.contains(t.drawn)]
         shown.append((menu, suspects_shown(hands)))
@@ -80,7 +82,7 @@ def test_the_picture_is_the_same_whatever_is_hidden(runnable, real_can):
     """Shut and open, the filter of two cases is the same to the pixel, and shut it shows nothing inside."""
     pictures = []
     for seed in runnable[:2]:
-        page = CasePage(Desk(), Work(Case.begin(seed, "can", 2)), real_can)
+        page = CasePage(ViewOptions(), CaseSession(Case.begin(seed, "can", 2)), real_can)
         surface = pygame.Surface((1280, 720))
         page.draw(surface)
         pictures.append(pygame.surfarray.array3d(surface.subsurface(page._places.picture)))
@@ -106,7 +108,7 @@ def test_shut_means_shut(real_can):
 
 def test_the_filter_opens_with_the_test_that_opens_it(case, real_can):
     """Bench and papers leave it shut; cut open it shows its parts."""
-    page = CasePage(Desk(), Work(case), real_can)
+    page = CasePage(ViewOptions(), CaseSession(case), real_can)
 
     def picture():
         surface = pygame.Surface((1280, 720))

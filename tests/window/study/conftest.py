@@ -6,11 +6,11 @@ import pygame
 import pytest
 from glasscan.learning.exam.paper_making import Run
 from glasscan.learning.store.store import Store
-from glasscan.learning.study.study_session import Desk as Study
+from glasscan.learning.study.study_session import StudySession as Study
 from glasscan.learning.variants import load_variant
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.study import user_prefs
-from glasscan.window.study.review_session import Session
+from glasscan.window.study.review_session import ReviewSession
 
 from tests.learning.playing import kept_run
 from tests.window.test_layout import problems
@@ -68,7 +68,7 @@ class Front:
     """Plays pages: for each page shown, the next function of `plays` is called with it."""
 
     def __init__(self, *plays):
-        self.desk, self.plays, self.opened = Desk(), list(plays), []
+        self.desk, self.plays, self.opened = ViewOptions(), list(plays), []
         self.class_maker = None
 
     def show(self, page):
@@ -148,6 +148,6 @@ def make_session(store):
         day = date(2031, 3, 1)
         desk = Study(store, store.person("Wen"), SEED, lambda name, _: lessons[name], runs, day)
         every = [[n] if "/" in n else [f"{n}/{p.id}" for p in lessons[n].prompts] for n in names]
-        return Session(desk, runs, desk.items([name for group in every for name in group]))
+        return ReviewSession(desk, runs, desk.items([name for group in every for name in group]))
 
     return make

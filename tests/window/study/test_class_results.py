@@ -11,7 +11,7 @@ from glasscan.learning.exam.paper import paper_text, read_questions
 from glasscan.learning.exam.paper_making import Order, make
 from glasscan.learning.store.results_files import Loaded, file_text
 from glasscan.learning.store.store import Store
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.exam import class_flow, paper_flow, sitting_flow
 from glasscan.window.exam.class_page import ClassPage
 from glasscan.window.exam.results_page import ResultsPage
@@ -40,7 +40,7 @@ def texts_of(page, size=(1920, 1080)):
 def test_published_figures_and_flags_in_words(tmp_path):
     """Ten people, ten questions (Wuensch, East Carolina University): KR-20 .70, two keys to check."""
     loaded = [(Path(f"{i}.json"), Loaded(r, False)) for i, r in enumerate(a_class(TEN))]
-    page = ClassPage(Desk(), class_view(loaded, None), tmp_path)
+    page = ClassPage(ViewOptions(), class_view(loaded, None), tmp_path)
     texts = texts_of(page)
     assert "0.70" in texts  # KR-20 .6963
     assert texts.count("▲ check the key") == 2  # questions 7 and 9, corrected -.0274 and -.1236
@@ -56,7 +56,7 @@ def test_published_figures_and_flags_in_words(tmp_path):
 def test_no_variance_is_a_dash(tmp_path):
     """Everyone right everywhere: a dash, never 0."""
     loaded = [(Path(f"{i}.json"), Loaded(r, False)) for i, r in enumerate(a_class(TEN * 0 + 1))]
-    texts = texts_of(ClassPage(Desk(), class_view(loaded, None), tmp_path))
+    texts = texts_of(ClassPage(ViewOptions(), class_view(loaded, None), tmp_path))
     assert texts.count("–") == 10 + 3  # every question, and three figures of the paper
     assert texts.count("no variance") == 10
 
@@ -140,7 +140,7 @@ def test_files_that_are_not_marked_are_marked_first(monkeypatch, tmp_path, phras
 
 def test_an_empty_folder_and_a_wrong_paper_are_said(tmp_path):
     """No traceback: one line in the foot."""
-    page = ResultsPage(Desk(), str(tmp_path / "nowhere"), "", class_flow.look)
+    page = ResultsPage(ViewOptions(), str(tmp_path / "nowhere"), "", class_flow.look)
     check_layout(page)
     send(page, "tab")
     page._go("figures")

@@ -14,7 +14,7 @@ from glasscan.learning.prompts import NEVER
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.store.results_files import load_results
 from glasscan.learning.variants import load_variant
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.exam import paper_flow, sitting_flow
 from glasscan.window.exam.make_page import MakePage
 from glasscan.window.exam.papers_page import Found, PapersPage
@@ -163,7 +163,7 @@ def test_a_rehearsal_from_making_to_its_marks(monkeypatch, store):
 def opened_page(store, path):
     """A page in mid-paper."""
     paper = read_questions(path, lambda: PHRASE).paper
-    page = SitPage(Desk(), begin(store, store.person("Wen"), paper))
+    page = SitPage(ViewOptions(), begin(store, store.person("Wen"), paper))
     page.draw(pygame.Surface((1280, 720)))
     return page
 
@@ -220,7 +220,7 @@ def test_the_end_of_the_time_hands_in(store, paper_file):
 def test_tests_of_a_case_are_kept_as_they_are_bought(store):
     """What was bought stands on the disk before there is a verdict; the cell is ticked only with one."""
     made = make(Order("case", ("three-low-readings",), SEED, 30.0), run)
-    page = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    page = SitPage(ViewOptions(), begin(store, store.person("Wen"), made.paper))
     page.draw(pygame.Surface((1280, 720)))
     place = next(i for i, q in enumerate(page.questions) if q.asked.form == "case")
     page.go(place)
@@ -228,7 +228,7 @@ def test_tests_of_a_case_are_kept_as_they_are_bought(store):
     kept_now = store.rows("SELECT given FROM answers ORDER BY id DESC LIMIT 1")[0]["given"]
     assert kept_now == "think:F23a test:second-gauge"
     assert not page._has(place)
-    again = SitPage(Desk(), begin(store, store.person("Wen"), made.paper))
+    again = SitPage(ViewOptions(), begin(store, store.person("Wen"), made.paper))
     again.go(place)
     again.draw(pygame.Surface((1280, 720)))
     assert again.quiz.bought == ["second-gauge"]
@@ -341,17 +341,17 @@ def test_every_question_of_a_paper_fits(store, paper_file):
 def test_pages_before_the_paper_fit():
     """Papers, an empty list of papers, and the form for a new one."""
     found = [Found(Path("a.json"), "spring-7", "12 questions, 30 min, seed 7", "under way, 12:30 left")]
-    check_layout(PapersPage(Desk(), "Wen", found * 12))
-    check_layout(PapersPage(Desk(), "Wen", []))
+    check_layout(PapersPage(ViewOptions(), "Wen", found * 12))
+    check_layout(PapersPage(ViewOptions(), "Wen", []))
     lessons = {name: load_scenario(name) for name in LESSONS}
-    check_layout(MakePage(Desk(), lessons, set(lessons), 7))
+    check_layout(MakePage(ViewOptions(), lessons, set(lessons), 7))
     assert len(SIZES) == 5
 
 
 def test_a_form_that_is_not_complete_says_what_is_missing():
     """One line for each thing that is wrong; nothing is made before all is right."""
     lessons = {name: load_scenario(name) for name in LESSONS}
-    page = MakePage(Desk(), lessons, set(), 7)
+    page = MakePage(ViewOptions(), lessons, set(), 7)
     page.draw(pygame.Surface((1280, 720)))
     told, at = [], []
     changes = [{}, {"seed": "-1"}, {"seed": "7", "minutes": "0"}, {"minutes": "30", "phrase": "short"}]

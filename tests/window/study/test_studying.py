@@ -9,7 +9,7 @@ from glasscan.learning.catalogue import scenario_names
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scoring.confidence import ODDS, Said, calibration
 from glasscan.learning.study.study_plan import Plan, WeakCode
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.questions.lesson_cards import line_of, restore
 from glasscan.window.study import study_flow, user_prefs
 from glasscan.window.study.aloud_page import AloudPage
@@ -59,7 +59,7 @@ def answer(page, item):
 def test_a_session_is_played_to_its_end_with_full_marks(make_session, store, name):
     """Answer, odds, reason, next: right answers earn all, with the odds stored beside each."""
     session = make_session([name])
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     page.draw(pygame.Surface((1280, 720)))
     told = 0
     while not page.leave:
@@ -84,7 +84,7 @@ def test_a_session_is_played_to_its_end_with_full_marks(make_session, store, nam
 def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
     """At the moment the notice stands, another connection reads the answer; predictions wait for the run."""
     session = make_session([LESSON], held=True)
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     page.draw(pygame.Surface((1280, 720)))
     send(page, "1", "enter")
     assert page.notice == "Kept."
@@ -102,7 +102,7 @@ def test_answers_are_on_the_disk_before_the_page_says_so(make_session, store):
 def test_numbers_to_choose_from_are_awaited(make_session):
     """While the run is worked out the page says so in their place; then the three lines are there."""
     session = make_session([f"{LESSON}/difference-at-speed"], held=True)
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     texts = [t.text for t in page.draw(pygame.Surface((1280, 720))).texts]
     assert any("Working out the run" in t for t in texts)
     assert not [w for w in page.form.widgets if w.name.startswith("choice")]
@@ -115,7 +115,7 @@ def test_numbers_to_choose_from_are_awaited(make_session):
 def test_nothing_to_keep_is_said_and_a_question_can_be_left(make_session, store):
     """Without an answer nothing is stored; N goes on, and the mark of what was left is not shown."""
     session = make_session([LESSON])
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     page.draw(pygame.Surface((1280, 720)))
     focus(page, "odds-0")
     send(page, "enter")
@@ -128,7 +128,7 @@ def test_nothing_to_keep_is_said_and_a_question_can_be_left(make_session, store)
 
 def test_odds_not_feelings(make_session):
     """The levels are told as odds; no word such as sure is drawn."""
-    page = StudyPage(Desk(), make_session([LESSON]))
+    page = StudyPage(ViewOptions(), make_session([LESSON]))
     canvas = page.draw(pygame.Surface((1920, 1080)))
     drawn = " ".join(t.text.replace("\n", " ") for t in canvas.texts)
     assert all(odds in drawn for odds in ODDS.values())
@@ -139,7 +139,7 @@ def test_odds_not_feelings(make_session):
 def test_every_question_fits_before_and_after_its_mark(make_session, name):
     """No text is cut at any size promised, asked and told."""
     session = make_session([name])
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     while not page.leave:
         check_layout(page)
         if not session.step.tells and not page.quiz.now.locked:
@@ -153,7 +153,7 @@ def test_every_question_fits_before_and_after_its_mark(make_session, name):
 
 def test_a_part_is_pointed_at_in_the_picture(make_session):
     """The cut parts carry the letters; a click beside a part chooses it, as its letter does."""
-    page = StudyPage(Desk(), make_session([f"{LESSON}/way-in"]))
+    page = StudyPage(ViewOptions(), make_session([f"{LESSON}/way-in"]))
     texts = {t.text for t in page.draw(pygame.Surface((1920, 1080))).texts}
     parts = page.quiz.card.parts
     assert {letter.upper() for letter, _, _ in parts} <= texts
@@ -172,7 +172,7 @@ def test_a_part_is_pointed_at_in_the_picture(make_session):
 
 def test_instruments_read_a_moment(make_session):
     """The cursor moves with the arrows over the table's rows; pressures change with the units."""
-    page = StudyPage(Desk(), make_session([f"{LESSON}/keeps-apart"]))
+    page = StudyPage(ViewOptions(), make_session([f"{LESSON}/keeps-apart"]))
     focus(page, "strips")
     send(page, "left", "left")
     strips = page.form.focused
@@ -197,7 +197,7 @@ def lists(lessons):
 def test_today_shows_counts_calibration_and_weak_codes():
     """Due, new, each level's share right, the weak code with its lesson; all of it fits."""
     lessons = {n: load_scenario(n) for n in (LESSON, "cold-start")}
-    page = TodayPage(Desk(), "Wen", lists(lessons), lessons, date(2031, 3, 1))
+    page = TodayPage(ViewOptions(), "Wen", lists(lessons), lessons, date(2031, 3, 1))
     check_layout(page)
     texts = [t.text for t in page.draw(pygame.Surface((1920, 1080))).texts]
     assert "1 of 1: fits what came" in texts
@@ -211,7 +211,7 @@ def test_today_shows_counts_calibration_and_weak_codes():
 def test_exam_in_n_days_is_kept_and_replans():
     """The stepper moves the day of the exam, and the lists are asked for anew."""
     lessons, asked = {LESSON: load_scenario(LESSON)}, []
-    page = TodayPage(Desk(), "Wen", lists(lessons), lessons, date(2031, 3, 1))
+    page = TodayPage(ViewOptions(), "Wen", lists(lessons), lessons, date(2031, 3, 1))
     page.replan = lambda day: asked.append(day) or page.plan
     focus(page, "exam")
     send(page, "right", "right", "right")
@@ -272,7 +272,7 @@ def test_a_weak_code_opens_its_lesson(monkeypatch):
 def test_a_session_cut_off_is_marked_when_it_is_opened_again(monkeypatch, make_session, store):
     """An answer that was kept while its run was still worked out gets its mark the next time."""
     session = make_session([LESSON], held=True)
-    page = StudyPage(Desk(), session)
+    page = StudyPage(ViewOptions(), session)
     page.draw(pygame.Surface((1280, 720)))
     send(page, "1", "enter")
     assert store.rows("SELECT count(*) FROM marks")[0][0] == 0
@@ -286,7 +286,7 @@ def test_a_session_cut_off_is_marked_when_it_is_opened_again(monkeypatch, make_s
 def test_answer_aloud_uncovers_and_grades(make_session, store):
     """The key shows only when asked for; a grade of 0 to 5 sets the next review and is no mark."""
     session = make_session([LESSON])
-    page = AloudPage(Desk(), session)
+    page = AloudPage(ViewOptions(), session)
     key = session.desk.key(session.items[0])
     before = " ".join(t.text.replace("\n", " ") for t in page.draw(pygame.Surface((1920, 1080))).texts)
     assert key not in before
@@ -307,7 +307,7 @@ def test_a_stored_answer_comes_back_as_it_was(make_session, name):
     session = make_session([name])
     for i, item in enumerate(session.items):
         session.quiz.at = i
-        page = StudyPage(Desk(), session)
+        page = StudyPage(ViewOptions(), session)
         page.draw(pygame.Surface((1280, 720)))
         answer(page, item)
         line = session.desk.readable(item, line_of(session.quiz))

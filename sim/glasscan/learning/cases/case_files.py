@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from glasscan.content import BadInput
 from glasscan.content.problems import dotted
 from glasscan.files import write_whole
-from glasscan.learning.cases.case_play import ACTS, CANNOT_TELL, Case, Entry, help_price, sealed
+from glasscan.learning.cases.case_play import ACTS, CANNOT_TELL, Case, CaseEntry, help_price, sealed
 from glasscan.learning.cases.likelihood import Result
 
 FORMAT = "glasscan case 1"
@@ -71,7 +71,7 @@ def read(path: Path) -> Case:
         BadInput: no case, damaged, altered, or made by another version whose seed gives another fault.
     """
     data = _data(path)
-    entries = [Entry(e.what, e.words, e.result) for e in data.entries]
+    entries = [CaseEntry(e.what, e.words, e.result) for e in data.entries]
     case = Case(
         data.seed,
         data.kind,
@@ -128,7 +128,7 @@ def _check(case: Case, path: Path) -> None:
             raise BadInput([f"{path}: entries.{number}: expected {wrong}"])
 
 
-def _twice(entry: Entry, done: set[str]) -> str:
+def _twice(entry: CaseEntry, done: set[str]) -> str:
     """A test is ordered once, a verdict given once."""
     once = {"test": entry.words[0], "verdict": "+"}.get(entry.what)
     if once in done:
@@ -138,31 +138,31 @@ def _twice(entry: Entry, done: set[str]) -> str:
     return ""
 
 
-def _nothing(case: Case, entry: Entry) -> str:  # noqa: ARG001 - the signature of all rules
+def _nothing(case: Case, entry: CaseEntry) -> str:  # noqa: ARG001 - the signature of all rules
     return ""
 
 
-def _suspected(case: Case, entry: Entry) -> str:
+def _suspected(case: Case, entry: CaseEntry) -> str:
     known = set(case.suspects) | ({CANNOT_TELL} if entry.what == "verdict" else set())
     return "" if set(entry.words) <= known else "suspects of this case"
 
 
-def _acted(case: Case, entry: Entry) -> str:  # noqa: ARG001 - the signature of all rules
+def _acted(case: Case, entry: CaseEntry) -> str:  # noqa: ARG001 - the signature of all rules
     return "" if entry.words[0] in ACTS else f"one of {', '.join(ACTS)}"
 
 
-def _helped(case: Case, entry: Entry) -> str:
+def _helped(case: Case, entry: CaseEntry) -> str:
     right = entry.result == (help_price(case.level, entry.words[0]),)
     return "" if right else "help of this level at its own price"
 
 
-def _tested(case: Case, entry: Entry) -> str:
+def _tested(case: Case, entry: CaseEntry) -> str:
     test = case.menu.get(entry.words[0])
     right = test is not None and _same(case.hidden.result(test, case.level), entry.result)
     return "" if right else "a test of this case with its own result"
 
 
-_RULES: dict[str, Callable[[Case, Entry], str]] = {
+_RULES: dict[str, Callable[[Case, CaseEntry], str]] = {
     "hypothesis": _suspected,
     "verdict": _suspected,
     "act": _acted,

@@ -42,7 +42,7 @@ class RefusedError(ValueError):
 
 
 @dataclass(frozen=True)
-class Entry:
+class CaseEntry:
     """One line of the case's record: what was done, its words, result of a test or price of help."""
 
     what: What
@@ -93,7 +93,7 @@ class Case:
     level: int
     salt: str
     seal: str
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[CaseEntry] = field(default_factory=list)
     running: bool = False
     trapped: bool = True
     ended: str | None = None
@@ -202,7 +202,7 @@ class Case:
             self._stop_case(danger)
             return ()
         result = self.hidden.result(test, self.level)
-        self.entries.append(Entry("test", (word,), result))
+        self.entries.append(CaseEntry("test", (word,), result))
         return result
 
     def _orderable(self, word: str) -> Test:
@@ -278,7 +278,7 @@ class Case:
         price = help_price(self.level, word)
         if price is None:
             raise RefusedError(f"level {self.level} gives no help: it is played as in an exam")
-        self.entries.append(Entry("help", (word,), (price,)))
+        self.entries.append(CaseEntry("help", (word,), (price,)))
         return price
 
     def _open(self) -> None:
@@ -286,7 +286,7 @@ class Case:
             raise RefusedError(f"the case is over: {self.ended}")
 
     def _keep(self, what: What, *words: str) -> None:
-        self.entries.append(Entry(what, words))
+        self.entries.append(CaseEntry(what, words))
 
     def _stop_case(self, reason: str) -> None:
         self._keep("unsafe", reason)

@@ -8,7 +8,7 @@ from math import log
 from glasscan.faults.steady_state import NEVER_S
 from glasscan.laws.cleanliness import ISO4406_SIZES_UM_C, iso4406
 from glasscan.learning.cases.likelihood import Result
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 
 ML_L = 1000.0
 LEAST_SHOWN = 1e-4
@@ -48,7 +48,7 @@ def complaint_sentence(noted: Result, baseline: Mapping[str, float]) -> str:
     return f"{sentence[0].upper()}{sentence[1:]}."
 
 
-def _remark(reading: Reading, got: float, healthy: float) -> str:
+def _remark(reading: MeasuredReading, got: float, healthy: float) -> str:
     if reading.scale == "yes-no":
         return _HIGH[reading.what] if got > 0.5 else ""
     if reading.what == "green_overnight_s" and got >= DEAD_S:
@@ -61,7 +61,7 @@ def _remark(reading: Reading, got: float, healthy: float) -> str:
     return ""
 
 
-def shown(reading: Reading, value: float) -> str:
+def shown(reading: MeasuredReading, value: float) -> str:
     """A value with its unit."""
     if reading.scale == "yes-no":
         return "yes" if value > 0.5 else "no"
@@ -82,13 +82,15 @@ def figures(value: float) -> str:
     return f"{float(f'{value:.3g}'):,.0f}".replace(",", " ")
 
 
-def healthy_word(reading: Reading, baseline: Mapping[str, float]) -> str:
+def healthy_word(reading: MeasuredReading, baseline: Mapping[str, float]) -> str:
     """What the reading is on the sound rig."""
     true = baseline[reading.what]
     return shown(reading, true if reading.scale == "yes-no" else reading.value(reading.place(true)))
 
 
-def result_lines(reads: Sequence[Reading], result: Result, baseline: Mapping[str, float] | None) -> list[str]:
+def result_lines(
+    reads: Sequence[MeasuredReading], result: Result, baseline: Mapping[str, float] | None
+) -> list[str]:
     """One line for each reading, with the healthy value beside it where a baseline is given."""
     lines = []
     for reading, got in zip(reads, result, strict=True):
@@ -97,7 +99,7 @@ def result_lines(reads: Sequence[Reading], result: Result, baseline: Mapping[str
     return lines + codes(reads, result)
 
 
-def codes(reads: Sequence[Reading], result: Result) -> list[str]:
+def codes(reads: Sequence[MeasuredReading], result: Result) -> list[str]:
     """ISO 4406 codes of counted samples, where all three sizes were counted."""
     got = dict(zip((reading.what for reading in reads), result, strict=True))
     lines = []

@@ -24,7 +24,7 @@ from glasscan.learning.cases.hints import (
     tell_apart,
 )
 from glasscan.learning.cases.likelihood import Result
-from glasscan.learning.cases.reference import Step
+from glasscan.learning.cases.reference import ReferenceStep
 from glasscan.learning.cases.scoring import Review, review
 from glasscan.learning.cases.solver import Field, best_test, fault_belief, information, updated
 from glasscan.rig.setup import Ramp, RigSetup
@@ -190,7 +190,7 @@ def ghost_rigs(case: Case) -> tuple[RigSetup, RigSetup]:
     return rigs(case.hidden)
 
 
-def _walked(case: Case, tests: Field, steps: tuple[Step, ...]) -> tuple[Walked, ...]:
+def _walked(case: Case, tests: Field, steps: tuple[ReferenceStep, ...]) -> tuple[Walked, ...]:
     belief = updated(tests.prior, tests.complaint, case.noted)
     found: list[Walked] = []
     for k, step in enumerate(steps):

@@ -8,7 +8,7 @@ from glasscan.learning.cases.scoring import Review
 from glasscan.learning.store.history_report import CASE
 from glasscan.learning.store.import_sitting import Whole, enter_whole
 from glasscan.learning.store.results_files import UNSAFE
-from glasscan.learning.store.rows import Given, Marked
+from glasscan.learning.store.rows import StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 
 PROMPT = "verdict"
@@ -48,19 +48,19 @@ def enter(store: Store, nickname: str, case: Case, review: Review) -> bool:
     return enter_whole(store, store.person(nickname), whole)
 
 
-def _given(case: Case) -> Given:
+def _given(case: Case) -> StoredAnswer:
     tests = len(case.tests_done)
     cost = f"{tests} test{'' if tests == 1 else 's'}, {case.cost_min:g} min"
     named = case.verdict or "stopped for safety"
-    return Given(PROMPT, f"{_titled(named)}; {cost}", spent_s=case.spent_s)
+    return StoredAnswer(PROMPT, f"{_titled(named)}; {cost}", spent_s=case.spent_s)
 
 
-def _marked(case: Case, review: Review) -> Marked:
+def _marked(case: Case, review: Review) -> StoredMarks:
     parts = ", ".join(f"{name} {100 * part:.0f}" for name, part in review.score.parts.items() if part)
     reason = "; ".join((*review.score.gates, parts)) if case.unsafe else parts
     slip = UNSAFE if case.unsafe else None
     score = min(max(review.score.score, 0.0), 1.0)
-    return Marked(round(score, 6), 100.0, _titled(review.hidden.code), reason, slip, CODES)
+    return StoredMarks(round(score, 6), 100.0, _titled(review.hidden.code), reason, slip, CODES)
 
 
 def _titled(code: str) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.learning.cases.atlas import PAIR_SEVERITIES, SEVERITIES, Atlas
-from glasscan.learning.cases.test_menu import Reading
+from glasscan.learning.cases.test_menu import MeasuredReading
 
 Floats = NDArray[np.float64]
 SIDE = 5
@@ -25,7 +25,7 @@ Result = tuple[float, ...]
 
 
 @dataclass(frozen=True)
-class Sheet:
+class LikelihoodTable:
     """A test's readings under every suspect (faults, then double faults) and severity.
 
     Attributes:
@@ -34,7 +34,7 @@ class Sheet:
         spread: (F, S, R) standard error on the scale, with the step between two severities; 0 for yes-no.
     """
 
-    reads: tuple[Reading, ...]
+    reads: tuple[MeasuredReading, ...]
     places: Floats
     spread: Floats
 
@@ -49,7 +49,7 @@ class Sheet:
         return tuple(_width(self.places[:, :, k], self.spread[:, :, k]) for k in range(len(self.reads)))
 
 
-def sheet(atlas: Atlas, reads: Sequence[Reading], errors: float = 1.0) -> Sheet:
+def sheet(atlas: Atlas, reads: Sequence[MeasuredReading], errors: float = 1.0) -> LikelihoodTable:
     """The sheet of a test.
 
     Args:
@@ -63,10 +63,10 @@ def sheet(atlas: Atlas, reads: Sequence[Reading], errors: float = 1.0) -> Sheet:
         if reading.scale != "yes-no":
             step = _steps(places[:, :, k], len(atlas.codes))
             spread[:, :, k] = np.sqrt(reading.deviation(errors) ** 2 + step / 3.0)
-    return Sheet(tuple(reads), places, spread)
+    return LikelihoodTable(tuple(reads), places, spread)
 
 
-def _placed(atlas: Atlas, reading: Reading) -> Floats:
+def _placed(atlas: Atlas, reading: MeasuredReading) -> Floats:
     place = np.vectorize(reading.place, otypes=[float])
     coarse = place(atlas.column(reading.what))
     fine = np.linspace(0.0, 1.0, FINE)
@@ -91,7 +91,10 @@ def _steps(places: Floats, singles: int) -> Floats:
 
 
 def draw(
-    values: Mapping[str, float], reads: Sequence[Reading], rng: np.random.Generator, errors: float = 1.0
+    values: Mapping[str, float],
+    reads: Sequence[MeasuredReading],
+    rng: np.random.Generator,
+    errors: float = 1.0,
 ) -> Result:
     """A result with reading error and resolution.
 
@@ -104,7 +107,7 @@ def draw(
     return tuple(_drawn(reading, values[reading.what], rng, errors) for reading in reads)
 
 
-def _drawn(reading: Reading, value: float, rng: np.random.Generator, errors: float) -> float:
+def _drawn(reading: MeasuredReading, value: float, rng: np.random.Generator, errors: float) -> float:
     place = reading.place(value)
     if reading.scale == "yes-no":
         return float(rng.random() < place)
@@ -112,7 +115,7 @@ def _drawn(reading: Reading, value: float, rng: np.random.Generator, errors: flo
     return reading.value(place + luck * reading.error * errors * float(rng.standard_normal()))
 
 
-def log_likelihood(made: Sheet, result: Result) -> Floats:
+def log_likelihood(made: LikelihoodTable, result: Result) -> Floats:
     """Natural logarithm of the likelihood of a result, (F, S); constants left out."""
     total = np.zeros(made.places.shape[:2])
     for k, (reading, got) in enumerate(zip(made.reads, result, strict=True)):
@@ -120,14 +123,14 @@ def log_likelihood(made: Sheet, result: Result) -> Floats:
     return total
 
 
-def log_chance(reading: Reading, got: float, places: Floats, spread: Floats, width: float) -> Floats:
+def log_chance(reading: MeasuredReading, got: float, places: Floats, spread: Floats, width: float) -> Floats:
     """The same for one reading."""
     if reading.scale == "yes-no":
         return np.asarray(np.log(places if got > 0.5 else 1.0 - places))
     return with_stray(reading, (reading.place(got) - places) / spread, spread, width)
 
 
-def with_stray(reading: Reading, errors: Floats, spread: Floats, width: float) -> Floats:
+def with_stray(reading: MeasuredReading, errors: Floats, spread: Floats, width: float) -> Floats:
     """Logarithm of a Gaussian density, mixed with that of a reading that may be anything over a width.
 
     Args:
@@ -144,7 +147,7 @@ def _width(places: Floats, spread: Floats) -> float:
     return float(np.ptp(places) + 2.0 * ROOT_2PI * spread.max())
 
 
-def divergence(made: Sheet, truth: Sequence[float], errors: float = 1.0) -> Floats:
+def divergence(made: LikelihoodTable, truth: Sequence[float], errors: float = 1.0) -> Floats:
     """What a result says on average against every fault and severity, for the truth, nats (F, S).
 
     Gaussian readings: half the squared distance in standard errors, at most what a stray reading leaves;

@@ -10,7 +10,7 @@ from glasscan.learning.cases.solver import SURE, best_test, fault_belief, update
 
 
 @dataclass(frozen=True)
-class Step:
+class ReferenceStep:
     """One test of a path: its word, result, expected bits and the beliefs after it."""
 
     test: str
@@ -31,7 +31,7 @@ class ReferencePath:
     """
 
     first: dict[str, float]
-    steps: tuple[Step, ...]
+    steps: tuple[ReferenceStep, ...]
     verdict: str | None
     cost_min: float
 
@@ -53,7 +53,7 @@ def reference_path(hidden: Hidden, level: int) -> ReferencePath:
     tests = field_for(hidden, level)
     belief = updated(tests.prior, tests.complaint, hidden.complaint)
     first, cost = fault_belief(tests, belief), 0.0
-    steps: list[Step] = []
+    steps: list[ReferenceStep] = []
     beliefs = first
     while max(beliefs.values()) < SURE or not steps:
         found = best_test(tests, belief, [step.test for step in steps], hidden.seed)
@@ -64,6 +64,6 @@ def reference_path(hidden: Hidden, level: int) -> ReferencePath:
         belief = updated(belief, tests.sheets[word], result)
         beliefs = fault_belief(tests, belief)
         cost += tests.tests[word].cost_min
-        steps.append(Step(word, result, bits, beliefs))
+        steps.append(ReferenceStep(word, result, bits, beliefs))
     named = max(beliefs, key=lambda code: beliefs[code])
     return ReferencePath(first, tuple(steps), named if beliefs[named] >= TELLS else None, cost)

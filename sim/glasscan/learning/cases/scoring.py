@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from glasscan.faults.fault_data import parts_of
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case, RefusedError, field_of, help_spent, sealed
 from glasscan.learning.cases.generate import Hidden
-from glasscan.learning.cases.reference import TELLS, ReferencePath, Step, reference_path
+from glasscan.learning.cases.reference import TELLS, ReferencePath, ReferenceStep, reference_path
 from glasscan.learning.cases.solver import SURE, Field, best_test, fault_belief, updated
 from glasscan.learning.scoring.case import Case as Deeds
 from glasscan.learning.scoring.case import CaseScore, case_score
@@ -33,7 +33,7 @@ class Review:
     hidden: Hidden
     kept: bool
     score: CaseScore
-    own: tuple[Step, ...]
+    own: tuple[ReferenceStep, ...]
     reference: ReferencePath
 
 
@@ -61,22 +61,22 @@ def review(case: Case) -> Review:
     return Review(hidden, kept, case_score(deeds), own, reference)
 
 
-def own_path(case: Case, tests: Field) -> tuple[Step, ...]:
+def own_path(case: Case, tests: Field) -> tuple[ReferenceStep, ...]:
     """The trainee's tests with the beliefs that follow from them."""
     belief = updated(tests.prior, tests.complaint, case.noted)
     steps = []
     for entry in case.entries:
         if entry.what == "test":
             belief = updated(belief, tests.sheets[entry.words[0]], entry.result)
-            steps.append(Step(entry.words[0], entry.result, 0.0, fault_belief(tests, belief)))
+            steps.append(ReferenceStep(entry.words[0], entry.result, 0.0, fault_belief(tests, belief)))
     return tuple(steps)
 
 
-def _best(own: tuple[Step, ...], reference: ReferencePath) -> float:
+def _best(own: tuple[ReferenceStep, ...], reference: ReferencePath) -> float:
     return max((own[-1].beliefs if own else reference.first).values())
 
 
-def _correct(case: Case, hidden: Hidden, own: tuple[Step, ...], reference: ReferencePath) -> float:
+def _correct(case: Case, hidden: Hidden, own: tuple[ReferenceStep, ...], reference: ReferencePath) -> float:
     verdict = case.verdict
     if verdict is None:
         return 0.0
@@ -99,7 +99,9 @@ def _named(case: Case) -> float:
     return named / tests if tests else 1.0
 
 
-def _stopped_right(case: Case, tests: Field, own: tuple[Step, ...], reference: ReferencePath) -> bool:
+def _stopped_right(
+    case: Case, tests: Field, own: tuple[ReferenceStep, ...], reference: ReferencePath
+) -> bool:
     """Stopped when the fault was sure, or when no test was worth it; and no test was bought after that."""
     before = [reference.first, *(step.beliefs for step in own[:-1])]
     if len(own) > 1 and max(before[-1].values()) >= SURE:

@@ -19,7 +19,7 @@ from glasscan.faults.observables import Values, observe, subject
 from glasscan.learning.cases.atlas import sound_rig
 from glasscan.learning.cases.case_words import PLAIN, complaint_sentence, result_lines
 from glasscan.learning.cases.generate import LEAST_RUN_KPA, MOST_LEAK_ML_MIN
-from glasscan.learning.cases.test_menu import Reading, Test, menu, tests_for
+from glasscan.learning.cases.test_menu import MeasuredReading, Test, menu, tests_for
 from glasscan.learning.form_schema import CaseForm
 
 SEVERITIES = tuple(np.linspace(0.0, 1.0, 7).tolist())
@@ -118,12 +118,12 @@ def short_case(form: CaseForm) -> ShortCase:
     )
 
 
-def readings(reads: Sequence[Reading], values: Values) -> tuple[float, ...]:
+def readings(reads: Sequence[MeasuredReading], values: Values) -> tuple[float, ...]:
     """What dials of a test show, without error: 1 or 0 for yes or no."""
     return tuple(_shown(reading, values[reading.what]) for reading in reads)
 
 
-def _shown(reading: Reading, value: float) -> float:
+def _shown(reading: MeasuredReading, value: float) -> float:
     return float(value > 0.5) if reading.scale == "yes-no" else reading.value(reading.place(value))
 
 
@@ -143,21 +143,23 @@ def _remarks(values: Values, sound: Values) -> tuple[int, ...]:
     return tuple(_sign(reading, values[reading.what], sound[reading.what]) for reading in menu().complaint)
 
 
-def _sign(reading: Reading, value: float, healthy: float) -> int:
+def _sign(reading: MeasuredReading, value: float, healthy: float) -> int:
     if reading.scale == "yes-no":
         return int(value > 0.5)
     away = (reading.place(value) - reading.place(healthy)) / reading.deviation(1.0)
     return 1 if away > PLAIN else -1 if away < -PLAIN else 0
 
 
-def _fitting(reads: Sequence[Reading], truth: Values, charts: Mapping[str, list[Values]]) -> frozenset[str]:
+def _fitting(
+    reads: Sequence[MeasuredReading], truth: Values, charts: Mapping[str, list[Values]]
+) -> frozenset[str]:
     """Suspects of which some severity gives every reading as the true fault does."""
     return frozenset(
         code for code, rows in charts.items() if np.all([_same(r, truth, rows) for r in reads], axis=0).any()
     )
 
 
-def _same(reading: Reading, truth: Values, rows: Sequence[Values]) -> NDArray[np.bool_]:
+def _same(reading: MeasuredReading, truth: Values, rows: Sequence[Values]) -> NDArray[np.bool_]:
     """(FINE,) severities of a suspect at which a reading is as the true fault gives it."""
     known = [reading.place(row[reading.what]) for row in rows]
     places = np.interp(np.linspace(0.0, 1.0, FINE), SEVERITIES, known)

@@ -13,14 +13,14 @@ from glasscan.faults.fault_data import faults, joined, partners
 from glasscan.learning.cases.atlas import Atlas
 from glasscan.learning.cases.likelihood import (
     FINE,
+    LikelihoodTable,
     Result,
-    Sheet,
     divergence,
     log_likelihood,
     sheet,
     with_stray,
 )
-from glasscan.learning.cases.test_menu import Reading, Test, menu, tests_for
+from glasscan.learning.cases.test_menu import MeasuredReading, Test, menu, tests_for
 from glasscan.learning.scoring.belief import entropy_bits
 
 Floats = NDArray[np.float64]
@@ -63,12 +63,12 @@ class Field:
         return {test.test: test for test in allowed}
 
     @cached_property
-    def sheets(self) -> dict[str, Sheet]:
+    def sheets(self) -> dict[str, LikelihoodTable]:
         """Their sheets."""
         return {word: sheet(self.atlas, test.reads, self.errors) for word, test in self.tests.items()}
 
     @cached_property
-    def complaint(self) -> Sheet:
+    def complaint(self) -> LikelihoodTable:
         """Sheet of what the flight line noted."""
         return sheet(self.atlas, menu().complaint, self.errors)
 
@@ -108,7 +108,7 @@ def fault_chances(atlas: Atlas, doubles: bool) -> Floats:
     return np.array(list(chance.values()))
 
 
-def updated(belief: Floats, made: Sheet, result: Result) -> Floats:
+def updated(belief: Floats, made: LikelihoodTable, result: Result) -> Floats:
     """Bayes' rule on the (F, S) grid.
 
     Raises:
@@ -122,7 +122,7 @@ def updated(belief: Floats, made: Sheet, result: Result) -> Floats:
     return np.asarray(weight / weight.sum())
 
 
-def information(belief: Floats, made: Sheet, rng: np.random.Generator) -> float:
+def information(belief: Floats, made: LikelihoodTable, rng: np.random.Generator) -> float:
     """Doubt about the fault that a test takes away on average, bits, from results drawn under the belief."""
     flat = belief.ravel()
     cells = np.flatnonzero(flat > FAINT * flat.max())
@@ -150,7 +150,7 @@ def _by_fault(weight: Floats, fault: NDArray[np.intp], count: int) -> Floats:
 
 
 def _chances(
-    made: Sheet, cells: NDArray[np.intp], drawn: NDArray[np.intp], rng: np.random.Generator
+    made: LikelihoodTable, cells: NDArray[np.intp], drawn: NDArray[np.intp], rng: np.random.Generator
 ) -> Floats:
     """(C, M) log-likelihood of M results drawn from some of the cells."""
     places, spread = made.flat(cells)
@@ -195,7 +195,7 @@ def margins(field: Field, code: str, values: Mapping[str, float]) -> dict[str, f
         values: its true observables.
     """
 
-    def said(made: Sheet, reads: Sequence[Reading]) -> Floats:
+    def said(made: LikelihoodTable, reads: Sequence[MeasuredReading]) -> Floats:
         return divergence(made, [r.place(values[r.what]) for r in reads], field.errors)
 
     total = said(field.complaint, menu().complaint)

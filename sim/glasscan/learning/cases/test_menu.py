@@ -16,13 +16,13 @@ Kind = Literal["can", "cartridge", "disc"]
 LEAST, MOST = 1e-9, 1e25
 
 
-class Record(BaseModel):
+class CaseTestRecord(BaseModel):
     """A frozen piece of the file."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-class Reading(Record):
+class MeasuredReading(CaseTestRecord):
     """One figure or one yes-or-no that a test gives.
 
     Attributes:
@@ -75,7 +75,7 @@ class Reading(Record):
         return float((self.error**2 * errors**2 + step**2 / 12.0) ** 0.5)
 
 
-class Test(Record):
+class Test(CaseTestRecord):
     """A test of the menu.
 
     Attributes:
@@ -104,14 +104,14 @@ class Test(Record):
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
     destroys: tuple[str, ...] = ()
     swaps: bool = False
-    reads: Annotated[tuple[Reading, ...], Field(min_length=1)]
+    reads: Annotated[tuple[MeasuredReading, ...], Field(min_length=1)]
 
 
-class Menu(Record):
+class Menu(CaseTestRecord):
     """The whole file."""
 
     tests: tuple[Test, ...]
-    complaint: tuple[Reading, ...]
+    complaint: tuple[MeasuredReading, ...]
 
     @model_validator(mode="after")
     def _no_word_twice(self) -> Menu:

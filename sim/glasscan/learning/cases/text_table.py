@@ -12,7 +12,7 @@ from glasscan.learning.cases.case_files import save
 from glasscan.learning.cases.case_play import ACTS, CANNOT_TELL, Case, RefusedError, field_of
 from glasscan.learning.cases.case_words import result_lines
 from glasscan.learning.cases.hints import hint, look_alikes, tell_apart
-from glasscan.learning.cases.reference import Step
+from glasscan.learning.cases.reference import ReferenceStep
 from glasscan.learning.cases.scoring import Review, own_path, review
 from glasscan.learning.cases.test_menu import menu
 
@@ -188,7 +188,7 @@ def review_text(told: Review) -> list[str]:
     ]
 
 
-def path_text(title: str, steps: Sequence[Step]) -> list[str]:
+def path_text(title: str, steps: Sequence[ReferenceStep]) -> list[str]:
     """A path with the beliefs after each test."""
     return [f"{title}:", *(f"  {step.test:<22} {beliefs_text(step.beliefs)}" for step in steps)]
 

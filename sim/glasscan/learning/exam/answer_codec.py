@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from glasscan.learning.exam.case_line import CASE_HOW, read_case, test_lines
-from glasscan.learning.prompts import NEVER, Answer, Asked
+from glasscan.learning.prompts import NEVER, Answer, PosedQuestion
 from glasscan.learning.question_types.answer_text import as_points
 from glasscan.learning.typed_numbers import typed
 
@@ -17,7 +17,7 @@ OPEN_WORDS, SHUT_WORDS = ("o", "open"), ("s", "shut", "closed")
 SEPARATORS = str.maketrans(",;>", "   ")
 
 
-def shown_lines(asked: Asked) -> list[str]:
+def shown_lines(asked: PosedQuestion) -> list[str]:
     """The lines under a question: what can be chosen, and how to answer."""
     if asked.form == "point":
         rows = [f"  {letter}  {name}" for letter, _, name in asked.parts]
@@ -28,7 +28,7 @@ def shown_lines(asked: Asked) -> list[str]:
     return [*rows, *test_lines(asked), _how(asked)]
 
 
-def read_line(asked: Asked, line: str) -> str:
+def read_line(asked: PosedQuestion, line: str) -> str:
     """A typed line as it is stored.
 
     Raises:
@@ -38,7 +38,7 @@ def read_line(asked: Asked, line: str) -> str:
     return _READ[asked.form](asked, line)
 
 
-def as_answer(asked: Asked, stored: str) -> Answer:
+def as_answer(asked: PosedQuestion, stored: str) -> Answer:
     """A stored answer as the marking takes it."""
     if asked.form == "valve-strip":
         return [word == "open" for word in stored.split()]
@@ -47,7 +47,7 @@ def as_answer(asked: Asked, stored: str) -> Answer:
     return stored
 
 
-def _how(asked: Asked) -> str:
+def _how(asked: PosedQuestion) -> str:
     windows = max(0, len(asked.edges_s) - 1)
     axes = asked.axes
     span = f"times {axes.from_s:g} to {axes.to_s:g} s, values {axes.bottom:g} to {axes.top:g}" if axes else ""
@@ -66,7 +66,7 @@ def _how(asked: Asked) -> str:
     return told[asked.form]
 
 
-def _lettered(asked: Asked) -> dict[str, str]:
+def _lettered(asked: PosedQuestion) -> dict[str, str]:
     """What may be typed for each line: its letter or its name."""
     if asked.form == "point":
         return {key: key for _, key, _ in asked.parts} | {letter: key for letter, key, _ in asked.parts}
@@ -81,11 +81,11 @@ def _named(word: str, known: Mapping[str, str]) -> str:
     return known[word.lower()]
 
 
-def _one(asked: Asked, line: str) -> str:
+def _one(asked: PosedQuestion, line: str) -> str:
     return _named(line, _lettered(asked))
 
 
-def _many(asked: Asked, line: str) -> str:
+def _many(asked: PosedQuestion, line: str) -> str:
     if line.lower() == NONE:
         return NONE
     known = _lettered(asked)
@@ -95,14 +95,14 @@ def _many(asked: Asked, line: str) -> str:
     return " ".join(names) or NONE
 
 
-def _number(asked: Asked, line: str) -> str:  # noqa: ARG001 - the signature of all readers
+def _number(asked: PosedQuestion, line: str) -> str:  # noqa: ARG001 - the signature of all readers
     if line.lower() == NEVER:
         return NEVER
     typed(line)
     return line
 
 
-def _strip(asked: Asked, line: str) -> str:
+def _strip(asked: PosedQuestion, line: str) -> str:
     words = line.lower().translate(SEPARATORS).split()
     windows = len(asked.edges_s) - 1
     if len(words) != windows or not set(words) <= {*OPEN_WORDS, *SHUT_WORDS}:
@@ -110,18 +110,18 @@ def _strip(asked: Asked, line: str) -> str:
     return " ".join("open" if word in OPEN_WORDS else "shut" for word in words)
 
 
-def _curve(asked: Asked, line: str) -> str:  # noqa: ARG001 - the signature of all readers
+def _curve(asked: PosedQuestion, line: str) -> str:  # noqa: ARG001 - the signature of all readers
     as_points(line)
     return line
 
 
-def _entry(asked: Asked, line: str) -> str:
+def _entry(asked: PosedQuestion, line: str) -> str:
     if len(line) > asked.most_letters:
         raise ValueError(f"expected at most {asked.most_letters} letters, found {len(line)}")
     return line
 
 
-_READ: dict[str, Callable[[Asked, str], str]] = {
+_READ: dict[str, Callable[[PosedQuestion, str], str]] = {
     "choice": _one,
     "number-choice": _one,
     "point": _one,
@@ -135,6 +135,6 @@ _READ: dict[str, Callable[[Asked, str], str]] = {
 }
 
 
-def choice_names(asked: Asked) -> Sequence[str]:
+def choice_names(asked: PosedQuestion) -> Sequence[str]:
     """Ids of the lines of a question with one right line, for the use of wrong choices in a class."""
     return [name for name, _ in asked.choices] if asked.form in ("choice", "number-choice") else ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glasscan.learning.prompts import Asked
+from glasscan.learning.prompts import PosedQuestion
 
 HEADS = ("think", "test", "verdict")
 CASE_HOW = (
@@ -11,12 +11,12 @@ CASE_HOW = (
 )
 
 
-def test_lines(asked: Asked) -> list[str]:
+def test_lines(asked: PosedQuestion) -> list[str]:
     """The tests that can be bought."""
     return [f"  test {t.word:<22}{t.minutes:>4g} min  {t.title}" for t in asked.tests]
 
 
-def read_case(asked: Asked, line: str) -> str:
+def read_case(asked: PosedQuestion, line: str) -> str:
     """A line as it is stored: `think:F12 test:second-gauge verdict:F12`; both ways of writing are read.
 
     Raises:
@@ -40,7 +40,7 @@ def read_case(asked: Asked, line: str) -> str:
     return " ".join(f"{h}:{name}" for h in HEADS for name in dict.fromkeys(found[h]))
 
 
-def _known(asked: Asked, head: str, name: str) -> str:
+def _known(asked: PosedQuestion, head: str, name: str) -> str:
     suspects = {code.lower(): code for code, _ in asked.choices}
     known = {t.word: t.word for t in asked.tests} if head == "test" else suspects
     if head == "verdict":
@@ -50,12 +50,12 @@ def _known(asked: Asked, head: str, name: str) -> str:
     return known[name.lower()]
 
 
-def is_open(asked: Asked, stored: str) -> bool:
+def is_open(asked: PosedQuestion, stored: str) -> bool:
     """Whether a case still waits for its verdict."""
     return asked.form == "case" and "verdict:" not in stored
 
 
-def told(asked: Asked, stored: str) -> list[str]:
+def told(asked: PosedQuestion, stored: str) -> list[str]:
     """Results of the tests bought so far."""
     bought = [t for t in asked.tests if f"test:{t.word}" in stored.split()]
     spent = sum(t.minutes for t in bought)

@@ -6,8 +6,8 @@ import time
 from collections.abc import Callable
 
 from glasscan.learning.exam.answer_codec import read_line
-from glasscan.learning.exam.paper import Paper, Question
-from glasscan.learning.store.rows import Given, Sitting
+from glasscan.learning.exam.paper import Paper, PaperQuestion
+from glasscan.learning.store.rows import Sitting, StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
@@ -55,7 +55,7 @@ class ExamSitting:
         return dict(self._answers)
 
     @property
-    def open_questions(self) -> list[Question]:
+    def open_questions(self) -> list[PaperQuestion]:
         """Questions without an answer, in order."""
         return [q for q in self.paper.questions if q.asked.id not in self._answers]
 
@@ -66,7 +66,7 @@ class ExamSitting:
             self._unnoted_s = 0.0
             self.store.tick(self.sitting, left_s)
 
-    def give(self, question: Question, line: str, spent_s: float) -> str:
+    def give(self, question: PaperQuestion, line: str, spent_s: float) -> str:
         """Store a typed answer; when this returns it is on the disk.
 
         Returns:
@@ -83,7 +83,7 @@ class ExamSitting:
             raise TimeIsUp
         self.store.answer(
             self.sitting,
-            Given(question.asked.id, stored, spent_s=min(max(spent_s, 0.0), 1e6), left_s=left_s),
+            StoredAnswer(question.asked.id, stored, spent_s=min(max(spent_s, 0.0), 1e6), left_s=left_s),
         )
         self._unnoted_s = 0.0
         self._answers[question.asked.id] = stored

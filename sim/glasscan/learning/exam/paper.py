@@ -21,8 +21,8 @@ from pydantic import BaseModel, Field, ValidationError, model_validator
 from glasscan.content import BadInput
 from glasscan.content.problems import dotted
 from glasscan.learning.exam.readings_table import Readings
-from glasscan.learning.prompts import Asked
-from glasscan.learning.record_base import Id, Number, Part, Prose, Text
+from glasscan.learning.prompts import PosedQuestion
+from glasscan.learning.record_base import Id, Number, Prose, Record, Text
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.verdict import PASS_SHARE
 from glasscan.learning.sealing import ResultsKey, SealProblem, open_paper, seal
@@ -42,7 +42,7 @@ PassPhrase = Callable[[], str]
 Model = TypeVar("Model", bound=BaseModel)
 
 
-class Section(Part):
+class PaperSection(Record):
     """One scenario as it is told in the exam."""
 
     scenario: Id
@@ -52,22 +52,22 @@ class Section(Part):
     readings: Readings
 
 
-class Question(Part):
+class PaperQuestion(Record):
     """One question, without its key; the id of `asked` is SCENARIO/PROMPT."""
 
     section: Id
-    asked: Asked
+    asked: PosedQuestion
 
 
-class Paper(Part):
+class Paper(Record):
     """What the one who sits the exam gets."""
 
     paper: Id
     seed: Annotated[int, Field(ge=0, lt=2**31)]
     limit_s: Annotated[float, Field(gt=0, le=86400)]
     pass_share: Annotated[float, Field(gt=0, le=1)] = PASS_SHARE
-    sections: tuple[Section, ...] = Field(min_length=1)
-    questions: tuple[Question, ...] = Field(min_length=1, max_length=500)
+    sections: tuple[PaperSection, ...] = Field(min_length=1)
+    questions: tuple[PaperQuestion, ...] = Field(min_length=1, max_length=500)
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -88,7 +88,7 @@ class Paper(Part):
         return sum(q.asked.marks for q in self.questions)
 
 
-class Sources(Part):
+class Sources(Record):
     """What the keys are worked out from; opened only to mark."""
 
     paper: Id
@@ -99,7 +99,7 @@ class Sources(Part):
     scenarios: tuple[Scenario, ...] = Field(min_length=1)
 
 
-class PaperFile(Part):
+class PaperFile(Record):
     """The whole file."""
 
     exam_paper_format: Literal[1]

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from glasscan.content import BadInput
 from glasscan.learning.ask_wording import fill
 from glasscan.learning.catalogue import scenario_names
-from glasscan.learning.exam.paper import Paper, Question, Section, Sources
+from glasscan.learning.exam.paper import Paper, PaperQuestion, PaperSection, Sources
 from glasscan.learning.exam.parallel_forms import uneven
 from glasscan.learning.exam.readings_table import readings
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompts import asked
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
@@ -21,7 +21,7 @@ from glasscan.learning.variants import load_variant
 
 MINUTE_S = 60.0
 
-Run = Callable[[Scenario], RunLog]
+Run = Callable[[Scenario], MarkingLog]
 """Runs a scenario to its end; a run that fails raises `BadInput`."""
 
 
@@ -92,7 +92,7 @@ def _different(scenarios: Sequence[Scenario]) -> None:
             raise BadInput([f"{name}: given {count} times; a paper asks each scenario once"])
 
 
-def _notes(word: str, scenario: Scenario, log: RunLog, run: Run) -> list[str]:
+def _notes(word: str, scenario: Scenario, log: MarkingLog, run: Run) -> list[str]:
     if not scenario.vary:
         return [f"{scenario.scenario}: has no key under 'vary': every seed asks the same"]
     return [] if word in scenario_names() else uneven(scenario, log, run(load_scenario(word)))
@@ -109,8 +109,8 @@ def _sources(paper: Paper, scenarios: Sequence[Scenario]) -> Sources:
     )
 
 
-def _section(scenario: Scenario, log: RunLog) -> Section:
-    return Section(
+def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
+    return PaperSection(
         scenario=scenario.scenario,
         title=scenario.title,
         about=fill(scenario.about, scenario),
@@ -119,12 +119,13 @@ def _section(scenario: Scenario, log: RunLog) -> Section:
     )
 
 
-def _questions(scenario: Scenario, log: RunLog) -> list[Question]:
+def _questions(scenario: Scenario, log: MarkingLog) -> list[PaperQuestion]:
     """Prompts that count; what is kept for discussion is not asked in an exam."""
     counted = [p for p in scenario.prompts if p.marks > 0]
     if not counted:
         raise BadInput([f"{scenario.scenario}: has no question with marks"])
     shown = [asked(p, scenario, log) for p in counted]
     return [
-        Question(section=scenario.scenario, asked=replace(a, id=question_id(scenario, a.id))) for a in shown
+        PaperQuestion(section=scenario.scenario, asked=replace(a, id=question_id(scenario, a.id)))
+        for a in shown
     ]

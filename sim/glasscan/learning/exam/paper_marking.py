@@ -10,12 +10,12 @@ from glasscan.learning.exam.answer_codec import as_answer
 from glasscan.learning.exam.paper import Sources
 from glasscan.learning.exam.paper_making import Run, question_id
 from glasscan.learning.marking import Result
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Prompt
-from glasscan.learning.prompts import Asked, asked, mark
+from glasscan.learning.prompts import PosedQuestion, asked, mark
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.verdict import Verdict, verdict
-from glasscan.learning.store.results_files import Item, Mark, Results
+from glasscan.learning.store.results_files import Item, Results, StoredMark
 from glasscan.learning.store.store_problems import StoreProblem
 
 SLACK_S = 60.0
@@ -30,8 +30,8 @@ class Keyed:
 
     scenario: Scenario
     prompt: Prompt
-    asked: Asked
-    log: RunLog
+    asked: PosedQuestion
+    log: MarkingLog
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
 
 def _item(given: Item | None, name: str, question: Keyed, result: Result) -> Item:
     codes = codes_of(question.scenario, question.prompt)
-    one = Mark(
+    one = StoredMark(
         share=result.share,
         out_of=result.out_of,
         key=result.key,

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from glasscan.learning.facts import true_choice
 from glasscan.learning.form_schema import ChoiceForm, NumberForm
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Numeric, Prompt, SingleChoice
 from glasscan.learning.run_quantities import read
 from glasscan.learning.scenario_schema import Scenario
 
 
-def uneven(scenario: Scenario, ours: RunLog, theirs: RunLog) -> list[str]:
+def uneven(scenario: Scenario, ours: MarkingLog, theirs: MarkingLog) -> list[str]:
     """What makes a variant easier or harder than the file it was drawn from, one line each.
 
     Args:
@@ -30,7 +30,7 @@ def uneven(scenario: Scenario, ours: RunLog, theirs: RunLog) -> list[str]:
     ]
 
 
-def _differences(prompt: Prompt, ours: RunLog, theirs: RunLog) -> Iterator[str]:
+def _differences(prompt: Prompt, ours: MarkingLog, theirs: MarkingLog) -> Iterator[str]:
     form = getattr(prompt, "answer", prompt)
     if isinstance(form, (ChoiceForm, SingleChoice)):
         if true_choice(form.choices, ours).id != true_choice(form.choices, theirs).id:

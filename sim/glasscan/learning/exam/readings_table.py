@@ -9,8 +9,8 @@ import numpy as np
 from pydantic import model_validator
 
 from glasscan.content.unit_words import unit_of_key
-from glasscan.learning.marking_log import Floats, RunLog, column
-from glasscan.learning.record_base import Part
+from glasscan.learning.marking_log import Floats, MarkingLog, column
+from glasscan.learning.record_base import Record
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.vocabulary import columns
 
@@ -35,7 +35,7 @@ WITHIN = 0.005
 """Straight lines between the rows miss the run by less than this share of each column's range (PRACTICE)."""
 
 
-class Readings(Part):
+class Readings(Record):
     """A table: names with their units, and rows that begin with the time in s."""
 
     names: tuple[str, ...]
@@ -49,7 +49,7 @@ class Readings(Part):
         return self
 
 
-def readings(scenario: Scenario, log: RunLog) -> Readings:
+def readings(scenario: Scenario, log: MarkingLog) -> Readings:
     """The instruments of a run, with every column its prompts speak of.
 
     Args:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from glasscan.learning.exam.paper_marking import Outcome
-from glasscan.learning.store.rows import Marked
+from glasscan.learning.store.rows import StoredMarks
 from glasscan.learning.store.store import Store
 
 
@@ -26,6 +26,6 @@ def keep_marks(store: Store, outcome: Outcome) -> bool:
     for name, answer in answers.items():
         mark, result = marked[name].mark, reasons[name]
         codes = mark.codes if mark else ()
-        one = Marked(result.share, result.out_of, result.key, result.reason, result.slip, codes)
+        one = StoredMarks(result.share, result.out_of, result.key, result.reason, result.slip, codes)
         store.mark(answer.id, one)
     return True

@@ -11,7 +11,7 @@ import numpy as np
 from glasscan.content.unit_words import unit_of_key
 from glasscan.learning.form_schema import CurveForm
 from glasscan.learning.marking import Result, quantity_text
-from glasscan.learning.marking_log import Floats, RunLog, column
+from glasscan.learning.marking_log import Floats, MarkingLog, column
 from glasscan.learning.question_types.answer_text import as_points
 
 SAMPLES = 481
@@ -47,7 +47,7 @@ class Curve:
         return float(np.interp(t, self.t, self.v))
 
 
-def curve_result(form: CurveForm, answer: object, log: RunLog, out_of: float) -> Result:
+def curve_result(form: CurveForm, answer: object, log: MarkingLog, out_of: float) -> Result:
     """Mark a drawn curve by its features.
 
     Raises:
@@ -62,7 +62,7 @@ def curve_result(form: CurveForm, answer: object, log: RunLog, out_of: float) ->
     return Result(share, share * out_of, out_of, describe(form, true), reason, good, bad)
 
 
-def true_curve(form: CurveForm, log: RunLog) -> Curve:
+def true_curve(form: CurveForm, log: MarkingLog) -> Curve:
     """The run's curve on the axes of the prompt."""
     end_s = min(form.to_s, float(log.times_s[-1]))
     at_s = np.linspace(form.from_s, end_s, SAMPLES)

@@ -9,7 +9,7 @@ from glasscan.learning.cases.scoring import FILTER_GROUPS, HALF
 from glasscan.learning.cases.short_case import ShortCase, short_case
 from glasscan.learning.form_schema import CaseForm
 from glasscan.learning.marking import Result
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.question_types.answer_text import as_ids
 from glasscan.learning.scoring.case import Case, CaseScore, case_score, named_share
 
@@ -49,7 +49,7 @@ def deeds(form: CaseForm, answer: object) -> Deeds:
     return Deeds(parts[THINK], parts[TEST], parts[VERDICT][0] if parts[VERDICT] else None)
 
 
-def case_result(form: CaseForm, answer: object, _log: RunLog, out_of: float) -> Result:
+def case_result(form: CaseForm, answer: object, _log: MarkingLog, out_of: float) -> Result:
     """Mark a case by the rules for diagnosis with cost.
 
     Raises:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from glasscan.content.unit_words import Unit, unit_of_word
+from glasscan.content.unit_words import UnitWord, unit_of_word
 from glasscan.learning.form_checks import HOLE
 from glasscan.learning.form_schema import EntryForm, EntryItem, EntryNumber
 from glasscan.learning.marking import Band, Result, quantity_text
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.run_quantities import read
 
 _NUMBER = re.compile(r"(?<![\d.,])([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s,;.()]+(?:/[a-z0-9²³]+)?)?")
@@ -17,7 +17,7 @@ _DENIED = re.compile(r"(?:\bno|\bnot|\bwithout|\bnever)\s+(?:\w+\s+)?\Z")
 NOTE = "The machine looks for words and numbers only; an instructor may mark the entry instead."
 
 
-def entry_result(form: EntryForm, answer: object, log: RunLog, out_of: float) -> Result:
+def entry_result(form: EntryForm, answer: object, log: MarkingLog, out_of: float) -> Result:
     """Mark an entry by its checklist: items found over items asked.
 
     Raises:
@@ -40,13 +40,13 @@ def entry_result(form: EntryForm, answer: object, log: RunLog, out_of: float) ->
     return Result(share, share * out_of, out_of, key, reason, rights, wrongs, None, gates, True)
 
 
-def example(form: EntryForm, log: RunLog) -> str:
+def example(form: EntryForm, log: MarkingLog) -> str:
     """The file's good entry, with the numbers of this run in place of `{item}`."""
     texts = {item.id: _number_text(item, log) for item in form.items}
     return HOLE.sub(lambda hole: texts.get(hole[1], hole[0]), form.example)
 
 
-def _number_text(item: EntryItem, log: RunLog) -> str:
+def _number_text(item: EntryItem, log: MarkingLog) -> str:
     truth = _truth(item.number, log) if item.number else None
     return quantity_text(*truth) if truth else "never"
 
@@ -76,7 +76,7 @@ def plain(text: str) -> str:
     return " ".join(text.lower().replace("−", "-").replace("’", "'").split())
 
 
-def has_item(item: EntryItem, text: str, log: RunLog) -> bool:
+def has_item(item: EntryItem, text: str, log: MarkingLog) -> bool:
     """Whether an entry holds what an item asks for."""
     worded = not item.words or any(has_words(text, words) for words in item.words)
     return worded and (item.number is None or has_number(item.number, text, log))
@@ -89,7 +89,7 @@ def has_words(text: str, words: str) -> bool:
     return any(not _DENIED.search(text[: m.start()]) for m in pattern.finditer(text))
 
 
-def has_number(asked: EntryNumber, text: str, log: RunLog) -> bool:
+def has_number(asked: EntryNumber, text: str, log: MarkingLog) -> bool:
     """Whether the text gives the number of the run, with a unit that measures the same."""
     truth = _truth(asked, log)
     if truth is None:
@@ -99,7 +99,7 @@ def has_number(asked: EntryNumber, text: str, log: RunLog) -> bool:
     return any(band.share(x, value) == 1.0 for x in _numbers(text, unit))
 
 
-def _numbers(text: str, wanted: Unit | None) -> list[float]:
+def _numbers(text: str, wanted: UnitWord | None) -> list[float]:
     """Numbers of a text that carry a unit of the wanted kind, in that unit."""
     found = []
     for number, word in _NUMBER.findall(text):
@@ -112,7 +112,7 @@ def _numbers(text: str, wanted: Unit | None) -> list[float]:
     return found
 
 
-def _truth(asked: EntryNumber, log: RunLog) -> tuple[float, Unit | None] | None:
+def _truth(asked: EntryNumber, log: MarkingLog) -> tuple[float, UnitWord | None] | None:
     reading, unit = read(asked.quantity, log), unit_of_word(asked.unit)
     if reading.value is None:
         return None
@@ -123,10 +123,10 @@ def _head(found: list[EntryItem], form: EntryForm) -> str:
     return f"{len(found)} of {len(form.items)} items found."
 
 
-def _named(item: EntryItem, log: RunLog) -> str:
+def _named(item: EntryItem, log: MarkingLog) -> str:
     truth = _truth(item.number, log) if item.number else None
     return f"{item.text} ({quantity_text(*truth)})" if truth else item.text
 
 
-def _missed(item: EntryItem, log: RunLog) -> str:
+def _missed(item: EntryItem, log: MarkingLog) -> str:
     return f"Not found: {_named(item, log)}. {item.because}".strip()

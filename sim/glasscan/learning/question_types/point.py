@@ -7,18 +7,18 @@ from collections.abc import Mapping
 from glasscan.learning.facts import all_hold
 from glasscan.learning.form_schema import PointForm, Target
 from glasscan.learning.marking import HALF, Result
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def true_target(form: PointForm, log: RunLog) -> Target:
+def true_target(form: PointForm, log: MarkingLog) -> Target:
     """The part the run asks for: the first whose facts hold, else the last."""
     return next((t for t in form.targets[:-1] if all_hold(t.true_when, log)), form.targets[-1])
 
 
 def point_result(
-    form: PointForm, answer: object, log: RunLog, out_of: float, names: Mapping[str, str] | None = None
+    form: PointForm, answer: object, log: MarkingLog, out_of: float, names: Mapping[str, str] | None = None
 ) -> Result:
     """Mark the part pointed at.
 

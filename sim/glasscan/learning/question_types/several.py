@@ -5,19 +5,19 @@ from __future__ import annotations
 from glasscan.learning.facts import all_hold
 from glasscan.learning.form_schema import Option, SeveralForm
 from glasscan.learning.marking import Result
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.question_types.answer_text import as_ids
 from glasscan.learning.scoring.several import several
 
 NONE = "none of them"
 
 
-def keys(form: SeveralForm, log: RunLog) -> tuple[str, ...]:
+def keys(form: SeveralForm, log: MarkingLog) -> tuple[str, ...]:
     """Ids of the options that are true of a run; none may be."""
     return tuple(option.id for option in form.options if all_hold(option.true_when, log))
 
 
-def several_result(form: SeveralForm, answer: object, log: RunLog, out_of: float) -> Result:
+def several_result(form: SeveralForm, answer: object, log: MarkingLog, out_of: float) -> Result:
     """Mark the ticks; each wrong tick and each missed key is told with its reason.
 
     Raises:

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from glasscan.content.unit_words import BY_SUFFIX, Unit, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_word
 from glasscan.learning import run_schema as ask
 from glasscan.learning.form_schema import NumberChoiceForm
 from glasscan.learning.marking import Band, Result, quantity_text
-from glasscan.learning.marking_log import RunLog, column, value_at
+from glasscan.learning.marking_log import MarkingLog, column, value_at
 from glasscan.learning.run_quantities import look_alikes, read
 
 WRONG = 2
@@ -34,7 +34,7 @@ NEVER_TEXT = "It does not happen in this run."
 
 
 @dataclass(frozen=True)
-class Line:
+class SlipChoice:
     """One of the numbers shown.
 
     Attributes:
@@ -59,7 +59,7 @@ class Slip:
     because: str
 
 
-def lines(form: NumberChoiceForm, log: RunLog) -> tuple[Line, ...]:
+def lines(form: NumberChoiceForm, log: MarkingLog) -> tuple[SlipChoice, ...]:
     """The key and two slips, rising; where the event never comes, that statement and two readings."""
     reading, unit = read(form.quantity, log), unit_of_word(form.unit)
     if reading.value is None:
@@ -73,13 +73,13 @@ def lines(form: NumberChoiceForm, log: RunLog) -> tuple[Line, ...]:
     return _lettered([(quantity_text(v, unit), why, right) for v, why, right in sorted(rows)], False)
 
 
-def choose(key: float, band: Band, candidates: Iterator[Slip], unit: Unit | None) -> list[Slip]:
+def choose(key: float, band: Band, candidates: Iterator[Slip], unit: UnitWord | None) -> list[Slip]:
     """The first two slips that cannot be taken for the key or for each other."""
     far = (s for s in candidates if abs(s.value) < 1e9 and band.share(s.value, key) == 0.0)
     return _apart(list(far), (key, band), unit)[:WRONG]
 
 
-def _apart(found: list[Slip], key: tuple[float, Band] | None, unit: Unit | None) -> list[Slip]:
+def _apart(found: list[Slip], key: tuple[float, Band] | None, unit: UnitWord | None) -> list[Slip]:
     kept: list[Slip] = []
     texts = {quantity_text(key[0], unit)} if key else set()
     for slip in found:
@@ -91,7 +91,7 @@ def _apart(found: list[Slip], key: tuple[float, Band] | None, unit: Unit | None)
     return kept[:WRONG]
 
 
-def slips(quantity: ask.Quantity, log: RunLog, key: float, unit: Unit | None) -> Iterator[Slip]:
+def slips(quantity: ask.Quantity, log: MarkingLog, key: float, unit: UnitWord | None) -> Iterator[Slip]:
     """Every slip that leads to another number, the likely ones first, in the unit asked for."""
     gauges = sorted(_other_gauge(quantity, log, unit), key=lambda s: not s.name.startswith("gauge"))
     yield from gauges[:1]
@@ -109,14 +109,14 @@ def slips(quantity: ask.Quantity, log: RunLog, key: float, unit: Unit | None) ->
         yield Slip("double", key * 2.0, "Twice as much: the same was counted two times.")
 
 
-def _other_gauge(quantity: ask.Quantity, log: RunLog, unit: Unit | None) -> Iterator[Slip]:
+def _other_gauge(quantity: ask.Quantity, log: MarkingLog, unit: UnitWord | None) -> Iterator[Slip]:
     for name, kpa in look_alikes(quantity, log).items():
         wrong, _, right = name.partition(" for ")
         value = BY_SUFFIX["kpa"].to(unit, kpa) if unit else kpa
         yield Slip(name, value, f"That is the {wrong} pressure; the {right} pressure was asked.")
 
 
-def _unit_slips(key: float, unit: Unit | None) -> Iterator[Slip]:
+def _unit_slips(key: float, unit: UnitWord | None) -> Iterator[Slip]:
     if unit is None:
         return
     for suffix in USED.get(unit.kind, ()):
@@ -129,7 +129,7 @@ def _unit_slips(key: float, unit: Unit | None) -> Iterator[Slip]:
             yield Slip("twice", other.to(unit, key), turned)
 
 
-def _other_moment(quantity: ask.Quantity, log: RunLog, unit: Unit | None) -> Iterator[Slip]:
+def _other_moment(quantity: ask.Quantity, log: MarkingLog, unit: UnitWord | None) -> Iterator[Slip]:
     """The same column at another moment, or the time of one event for the time between two."""
     if isinstance(quantity, ask.TimeBetween):
         later = read(ask.EventTime(of="event-time", event=quantity.until), log).value
@@ -147,7 +147,7 @@ def _other_moment(quantity: ask.Quantity, log: RunLog, unit: Unit | None) -> Ite
         yield Slip("moment", asked, f"That is the value {when}; another moment was asked.")
 
 
-def _moments(name: str, log: RunLog) -> Iterator[tuple[float, str]]:
+def _moments(name: str, log: MarkingLog) -> Iterator[tuple[float, str]]:
     values = column(log, name)
     yield float(values.max()), "at its highest"
     yield float(values[-1]), "at the end of the run"
@@ -155,7 +155,7 @@ def _moments(name: str, log: RunLog) -> Iterator[tuple[float, str]]:
     yield float(values.min()), "at its lowest"
 
 
-def _ratio(quantity: ask.Quantity, log: RunLog) -> Iterator[Slip]:
+def _ratio(quantity: ask.Quantity, log: MarkingLog) -> Iterator[Slip]:
     """Inlet over outlet instead of inlet minus outlet."""
     reading = read(quantity, log)
     if not getattr(quantity, "trace", "").startswith("dp_") or reading.at_s is None:
@@ -168,7 +168,7 @@ def _ratio(quantity: ask.Quantity, log: RunLog) -> Iterator[Slip]:
         yield Slip("ratio", above / below, "Inlet was divided by outlet; the difference was asked.")
 
 
-def _edges(form: NumberChoiceForm, log: RunLog, unit: Unit | None) -> Iterator[tuple[float, str]]:
+def _edges(form: NumberChoiceForm, log: MarkingLog, unit: UnitWord | None) -> Iterator[tuple[float, str]]:
     """Numbers for a question whose event never comes: what the run shows at its two ends."""
     name = getattr(form.quantity, "trace", "")
     values = column(log, name) if name else log.times_s
@@ -178,13 +178,13 @@ def _edges(form: NumberChoiceForm, log: RunLog, unit: Unit | None) -> Iterator[t
         yield (own.to(unit, float(value)) if own and unit else float(value)), told
 
 
-def _lettered(rows: list[tuple[str, str, bool]], never: bool) -> tuple[Line, ...]:
+def _lettered(rows: list[tuple[str, str, bool]], never: bool) -> tuple[SlipChoice, ...]:
     if never:
         rows = [*rows, (NEVER_TEXT, "The event asked about did not come.", True)]
-    return tuple(Line("abc"[i], text, because, right) for i, (text, because, right) in enumerate(rows))
+    return tuple(SlipChoice("abc"[i], text, because, right) for i, (text, because, right) in enumerate(rows))
 
 
-def number_choice_result(form: NumberChoiceForm, answer: object, log: RunLog, out_of: float) -> Result:
+def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog, out_of: float) -> Result:
     """Mark the number chosen; a slip is named.
 
     Raises:

@@ -13,7 +13,7 @@ FEWEST_ANSWERS = 3
 
 
 @dataclass(frozen=True)
-class Card:
+class ReviewCard:
     """One item of the review list.
 
     Attributes:
@@ -39,7 +39,7 @@ class Scored:
     share: float
 
 
-def due_day(card: Card, exam: date | None = None) -> date:
+def due_day(card: ReviewCard, exam: date | None = None) -> date:
     """The day an item comes up: after its wait, but at the latest after half the days left to the exam."""
     if card.again_today:
         return card.reviewed
@@ -48,7 +48,7 @@ def due_day(card: Card, exam: date | None = None) -> date:
     return date.fromordinal(min(card.reviewed.toordinal() + wait, date.max.toordinal()))
 
 
-def due_today(cards: Iterable[Card], today: date, exam: date | None = None) -> list[Card]:
+def due_today(cards: Iterable[ReviewCard], today: date, exam: date | None = None) -> list[ReviewCard]:
     """Items due, the longest overdue first within a topic, topics taken in turn.
 
     A review stamped after today was made before the clock was set back: such an item is due, since a wait
@@ -57,7 +57,7 @@ def due_today(cards: Iterable[Card], today: date, exam: date | None = None) -> l
     known = [(due_day(card, exam), card) for card in cards]
     ready = [pair for pair in known if pair[0] <= today or pair[1].reviewed > today]
     late = sorted(ready, key=lambda pair: (pair[0], pair[1].item))
-    topics: dict[str, list[Card]] = defaultdict(list)
+    topics: dict[str, list[ReviewCard]] = defaultdict(list)
     for _, card in late:
         topics[card.topic].append(card)
     return [card for turn in zip_longest(*topics.values()) for card in turn if card is not None]

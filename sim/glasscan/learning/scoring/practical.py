@@ -32,7 +32,7 @@ TOP = 3
 
 
 @dataclass(frozen=True)
-class Sheet:
+class MarkSheet:
     """A filled sheet.
 
     Attributes:
@@ -46,7 +46,7 @@ class Sheet:
     basis: str = "authority"
 
 
-def practical_verdict(sheet: Sheet, pass_share: float = PASS_SHARE) -> Verdict:
+def practical_verdict(sheet: MarkSheet, pass_share: float = PASS_SHARE) -> Verdict:
     """Outcome of a sheet.
 
     Raises:

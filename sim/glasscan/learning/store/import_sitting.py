@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from glasscan.learning.store.rows import Given, Kind, Marked
+from glasscan.learning.store.rows import Kind, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark, put_over
 from glasscan.learning.store.store import Store
 
@@ -30,7 +30,7 @@ class Whole:
     paper: str
     seed: int
     spent_s: float
-    answers: Sequence[tuple[Given, Marked]]
+    answers: Sequence[tuple[StoredAnswer, StoredMarks]]
 
 
 def enter_whole(store: Store, person: int, whole: Whole) -> bool:

@@ -11,9 +11,9 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, ValidationError
 
 from glasscan.content.problems import dotted
-from glasscan.learning.record_base import Part, Prose, Text
+from glasscan.learning.record_base import Prose, Record, Text
 from glasscan.learning.sealing import ResultsKey, digest, is_unaltered, results_key
-from glasscan.learning.store.rows import Answered, Given, Marked, Sitting
+from glasscan.learning.store.rows import Answered, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark, put_over
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
@@ -30,7 +30,7 @@ Share = Annotated[float, Field(ge=0, le=1)]
 Positive = Annotated[float, Field(ge=0, le=1e6)]
 
 
-class Mark(Part):
+class StoredMark(Record):
     """The mark of an answer; safety faults (`gates`) count apart from the score."""
 
     share: Share
@@ -41,14 +41,14 @@ class Mark(Part):
     gates: tuple[Prose, ...] = ()
 
 
-class Item(Part):
+class Item(Record):
     """One answer; `mark` is empty before marking, and with it the key."""
 
     prompt: Text
     given: Prose
     confidence: Annotated[int, Field(ge=1, le=3)] | None = None
     spent_s: Positive = 0.0
-    mark: Mark | None = None
+    mark: StoredMark | None = None
 
 
 def _printable(name: str) -> str:
@@ -58,7 +58,7 @@ def _printable(name: str) -> str:
     return name
 
 
-class Results(Part):
+class Results(Record):
     """One sitting of one person."""
 
     origin: Uid
@@ -72,14 +72,14 @@ class Results(Part):
     items: Annotated[tuple[Item, ...], Field(max_length=2000)]
 
 
-class Digest(Part):
+class Digest(Record):
     """Keyed digest of the results."""
 
     salt: Uid
     hmac_sha256: Hex64
 
 
-class ResultsFile(Part):
+class ResultsFile(Record):
     """The whole file."""
 
     results_format: Literal[1]
@@ -163,12 +163,12 @@ def import_results(store: Store, results: Results) -> bool:
 
 
 def _enter(db: sqlite3.Connection, sitting: int, item: Item, when: str) -> None:
-    given = Given(item.prompt, item.given, item.confidence, item.spent_s)
+    given = StoredAnswer(item.prompt, item.given, item.confidence, item.spent_s)
     answer = put_answer(db, sitting, given, when)
     if item.mark is not None:
         mark = item.mark
         reason = "; ".join(mark.gates) if mark.slip == UNSAFE else ""
-        marked = Marked(mark.share, mark.out_of, mark.key, reason, mark.slip, tuple(mark.codes))
+        marked = StoredMarks(mark.share, mark.out_of, mark.key, reason, mark.slip, tuple(mark.codes))
         put_mark(db, answer, marked, when)
 
 
@@ -207,9 +207,9 @@ def _item(one: Answered) -> Item:
     )
 
 
-def _mark(mark: Marked) -> Mark:
+def _mark(mark: StoredMarks) -> StoredMark:
     gates = (mark.reason,) if mark.slip == UNSAFE else ()
-    return Mark(
+    return StoredMark(
         share=mark.share, out_of=mark.out_of, key=mark.key, slip=mark.slip, codes=mark.codes, gates=gates
     )
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from glasscan.learning.review import sm2
-from glasscan.learning.review.due import Card
+from glasscan.learning.review.due import ReviewCard
 from glasscan.learning.review.sm2 import Progress
 from glasscan.learning.store.store import Store
 
@@ -21,9 +21,11 @@ class StoredCard:
     reviewed: date
 
     @property
-    def card(self) -> Card:
+    def card(self) -> ReviewCard:
         """As the list for today takes it."""
-        return Card(self.item, self.topic, self.reviewed, self.progress.wait_days, self.progress.again_today)
+        return ReviewCard(
+            self.item, self.topic, self.reviewed, self.progress.wait_days, self.progress.again_today
+        )
 
 
 def keep_card(store: Store, person: int, stored: StoredCard) -> None:

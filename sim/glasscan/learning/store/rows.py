@@ -34,7 +34,7 @@ class Sitting:
 
 
 @dataclass(frozen=True)
-class Given:
+class StoredAnswer:
     """An answer to store.
 
     Attributes:
@@ -53,7 +53,7 @@ class Given:
 
 
 @dataclass(frozen=True)
-class Marked:
+class StoredMarks:
     """A mark to store; the key is first written here.
 
     Attributes:
@@ -78,5 +78,5 @@ class Answered:
     """A stored answer with its mark, if it has one."""
 
     id: int
-    given: Given
-    mark: Marked | None
+    given: StoredAnswer
+    mark: StoredMarks | None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from glasscan.learning.store.rows import Given, Marked
+from glasscan.learning.store.rows import StoredAnswer, StoredMarks
 
 
 def put_over(
@@ -16,7 +16,7 @@ def put_over(
     return int(db.execute(query, (uid, person, *what, *when)).lastrowid or 0)
 
 
-def put_answer(db: sqlite3.Connection, sitting: int, given: Given, when: str) -> int:
+def put_answer(db: sqlite3.Connection, sitting: int, given: StoredAnswer, when: str) -> int:
     """An answer; returns its id."""
     query = """INSERT INTO answers (sitting, prompt, given, confidence, spent_s, answered_utc)
         VALUES (?, ?, ?, ?, ?, ?)"""
@@ -24,7 +24,7 @@ def put_answer(db: sqlite3.Connection, sitting: int, given: Given, when: str) ->
     return int(db.execute(query, values).lastrowid or 0)
 
 
-def put_mark(db: sqlite3.Connection, answer: int, marked: Marked, when: str) -> None:
+def put_mark(db: sqlite3.Connection, answer: int, marked: StoredMarks, when: str) -> None:
     """The mark of an answer; a later one takes the place of an earlier."""
     rest = (marked.key, marked.reason, marked.slip, " ".join(marked.codes), when)
     query = "INSERT OR REPLACE INTO marks VALUES (?, ?, ?, ?, ?, ?, ?, ?)"

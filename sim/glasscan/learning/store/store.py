@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 
 from glasscan.learning.store.connection import connect
-from glasscan.learning.store.rows import Answered, Given, Kind, Marked, Sitting
+from glasscan.learning.store.rows import Answered, Kind, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
 
@@ -128,7 +128,7 @@ class Store:
         with self.writing() as db:
             db.execute("UPDATE sittings SET left_s = ? WHERE id = ?", (left_s, sitting.id))
 
-    def answer(self, sitting: Sitting, given: Given) -> int:
+    def answer(self, sitting: Sitting, given: StoredAnswer) -> int:
         """Store an answer; when this returns it is on the disk and may be acknowledged.
 
         A later answer to the same prompt replaces an earlier one for marking; both are kept.
@@ -147,7 +147,7 @@ class Store:
             query = "UPDATE sittings SET ended_utc = coalesce(ended_utc, ?) WHERE id = ?"
             db.execute(query, (self.stamp(), sitting.id))
 
-    def mark(self, answer: int, marked: Marked) -> None:
+    def mark(self, answer: int, marked: StoredMarks) -> None:
         """Store the mark of an answer, and with it, for the first time, the key.
 
         An exam is marked after it was handed in, not before, so that no key can be read from the file.
@@ -184,9 +184,9 @@ def _sitting(row: sqlite3.Row) -> Sitting:
 
 
 def _answered(row: sqlite3.Row) -> Answered:
-    given = Given(row["prompt"], row["given"], row["confidence"], row["spent_s"])
+    given = StoredAnswer(row["prompt"], row["given"], row["confidence"], row["spent_s"])
     if row["share"] is None:
         return Answered(row["id"], given, None)
     codes = tuple(row["codes"].split())
-    mark = Marked(row["share"], row["out_of"], row["answer_key"], row["reason"], row["slip"], codes)
+    mark = StoredMarks(row["share"], row["out_of"], row["answer_key"], row["reason"], row["slip"], codes)
     return Answered(row["id"], given, mark)

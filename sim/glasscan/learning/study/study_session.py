@@ -11,13 +11,13 @@ from glasscan.learning.exam.answer_codec import as_answer, read_line
 from glasscan.learning.exam.paper_making import Run, question_id
 from glasscan.learning.exam.paper_marking import Keyed, codes_of, key_of
 from glasscan.learning.marking import Result
-from glasscan.learning.marking_log import RunLog
+from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Prompt
-from glasscan.learning.prompts import Asked, asked, mark, needs_run
+from glasscan.learning.prompts import PosedQuestion, asked, mark, needs_run
 from glasscan.learning.review import sm2
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.store.review_cards import review
-from glasscan.learning.store.rows import Given, Marked, Sitting
+from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 
 PAPER = "self-study"
@@ -40,14 +40,14 @@ class Item:
         return f"{self.lesson}/{self.prompt.id}"
 
 
-class Kept(NamedTuple):
+class KeptAnswer(NamedTuple):
     """A stored answer: its number in the store, and the text."""
 
     number: int
     given: str
 
 
-class Desk:
+class StudySession:
     """Keeps one session; a window or a terminal asks.
 
     Args:
@@ -63,7 +63,7 @@ class Desk:
         self.store, self.person, self.seed, self.today = store, person, seed, today
         self._load, self._run = load, run
         self._lessons: dict[str, Scenario] = {}
-        self._logs: dict[str, RunLog] = {}
+        self._logs: dict[str, MarkingLog] = {}
         self._sitting: Sitting | None = None
 
     def lesson(self, name: str) -> Scenario:
@@ -72,7 +72,7 @@ class Desk:
             self._lessons[name] = self._load(name, self.seed)
         return self._lessons[name]
 
-    def log(self, name: str) -> RunLog:
+    def log(self, name: str) -> MarkingLog:
         """Its run, worked out once."""
         if name not in self._logs:
             self._logs[name] = self._run(self.lesson(name))
@@ -91,7 +91,7 @@ class Desk:
         """Whether a question is asked before the run is shown."""
         return not needs_run(item.prompt) and self.asked(item).when == "before"
 
-    def asked(self, item: Item) -> Asked:
+    def asked(self, item: Item) -> PosedQuestion:
         """A question as it is put."""
         log = self.log(item.lesson) if needs_run(item.prompt) else None
         shown = asked(item.prompt, self.lesson(item.lesson), log)
@@ -105,7 +105,7 @@ class Desk:
         """
         return read_line(self.asked(item), line)
 
-    def keep(self, item: Item, line: str, confidence: int | None, spent_s: float) -> Kept:
+    def keep(self, item: Item, line: str, confidence: int | None, spent_s: float) -> KeptAnswer:
         """Store a typed answer; when this returns it is on the disk.
 
         Raises:
@@ -115,15 +115,15 @@ class Desk:
         given = self.readable(item, line)
         if self._sitting is None:
             self._sitting = self.store.begin(self.person, "practice", PAPER, self.seed)
-        answer = Given(item.name, given, confidence, min(spent_s, 1e6))
-        return Kept(self.store.answer(self._sitting, answer), given)
+        answer = StoredAnswer(item.name, given, confidence, min(spent_s, 1e6))
+        return KeptAnswer(self.store.answer(self._sitting, answer), given)
 
-    def mark(self, item: Item, kept: Kept, confidence: int | None) -> Result:
+    def mark(self, item: Item, kept: KeptAnswer, confidence: int | None) -> Result:
         """Mark a kept answer against the run, and set the day of its next review."""
         lesson = self.lesson(item.lesson)
         result = mark(item.prompt, as_answer(self.asked(item), kept.given), self.log(item.lesson))
         codes = codes_of(lesson, item.prompt)
-        marked = Marked(result.share, result.out_of, result.key, result.reason, result.slip, codes)
+        marked = StoredMarks(result.share, result.out_of, result.key, result.reason, result.slip, codes)
         self.store.mark(kept.number, marked)
         grade = sm2.grade_of(result.share, confidence)
         review(self.store, self.person, item.name, lesson.filter, grade, self.today)
@@ -153,7 +153,7 @@ def left_over(store: Store, person: int) -> Sequence[Sitting]:
     return [s for s in store.unfinished(person) if s.kind == "practice" and s.paper == PAPER]
 
 
-def settle(store: Store, sitting: Sitting, desk: Desk, known: Callable[[str], bool]) -> int:
+def settle(store: Store, sitting: Sitting, desk: StudySession, known: Callable[[str], bool]) -> int:
     """Mark what a session that was cut off had kept but not marked, and end it.
 
     Args:
@@ -168,6 +168,6 @@ def settle(store: Store, sitting: Sitting, desk: Desk, known: Callable[[str], bo
     rest = [a for a in store.answers(sitting) if a.mark is None and known(a.given.prompt)]
     for one in rest:
         for item in desk.items([one.given.prompt]):
-            desk.mark(item, Kept(one.id, one.given.given), one.given.confidence)
+            desk.mark(item, KeptAnswer(one.id, one.given.given), one.given.confidence)
     store.end(sitting)
     return len(rest)

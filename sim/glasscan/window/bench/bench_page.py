@@ -10,9 +10,9 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.bench_drawing import draw_lens, draw_patch, draw_top, patch_text
 from glasscan.window.bench.bench_ground import Window, window_for
@@ -46,7 +46,7 @@ class BenchPage(Page):
         ("J", "to the tray, to judge"),
     )
 
-    def __init__(self, desk: Desk, work: Inspection) -> None:
+    def __init__(self, desk: ViewOptions, work: Inspection) -> None:
         super().__init__(desk)
         self.work = work
         self.looking = Looking(work, work.places()[0])
@@ -82,7 +82,7 @@ class BenchPage(Page):
         widgets: list[Widget] = [self._middle(canvas, at["picture"])]
         widgets += self._tabs(canvas, at["tabs"]) + self._tools(canvas, at["tools"])
         words = at["words"] if self.beside in ("lens", "patch") or self.parts else at["column"]
-        return [*widgets, Reading("words", "", self._words, box=words)]
+        return [*widgets, ScrollText("words", "", self._words, box=words)]
 
     def _middle(self, canvas: Canvas, box: pygame.Rect) -> Widget:
         if self.parts:

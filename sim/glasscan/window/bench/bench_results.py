@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from glasscan.learning.store.connection import store_path
-from glasscan.learning.store.rows import Given, Marked
+from glasscan.learning.store.rows import StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 
 
 @dataclass(frozen=True)
-class Line:
+class NicknameLine:
     """One thing done and its mark.
 
     Attributes:
@@ -35,7 +35,9 @@ class Line:
     reason: str
 
 
-def keep(nickname: str, paper: str, seed: int, lines: Iterable[Line], folder: Path | None = None) -> str:
+def keep(
+    nickname: str, paper: str, seed: int, lines: Iterable[NicknameLine], folder: Path | None = None
+) -> str:
     """Store a piece of practical work as a practice sitting; returns what became of it, in one line.
 
     Args:
@@ -49,8 +51,8 @@ def keep(nickname: str, paper: str, seed: int, lines: Iterable[Line], folder: Pa
         with Store(store_path(folder)) as store:
             sitting = store.begin(store.person(nickname), "practice", paper, seed)
             for line in lines:
-                number = store.answer(sitting, Given(line.what, json.dumps(line.given)))
-                store.mark(number, Marked(line.share, line.out_of, line.key, line.reason))
+                number = store.answer(sitting, StoredAnswer(line.what, json.dumps(line.given)))
+                store.mark(number, StoredMarks(line.share, line.out_of, line.key, line.reason))
             store.end(sitting)
     except StoreProblem as problem:
         return str(problem)

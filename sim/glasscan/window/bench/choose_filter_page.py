@@ -8,7 +8,7 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox, Row
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_top import bench
 from glasscan.window.bench.clamped_filter import draw_whole
@@ -28,7 +28,7 @@ class ChoosePage(Choosing):
 
     title = "Cut a filter open"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: ViewOptions) -> None:
         super().__init__(desk)
         self.kind: FilterKind = "can"
         self.number = "1"

@@ -7,8 +7,8 @@ from functools import partial
 import pygame
 
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.page_widgets import ListBox, Reading, Row
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.selection_loop import Choosing
 from glasscan.window.bench.worksite import draw_site
@@ -26,7 +26,7 @@ class ChooseJobPage(Choosing):
 
     title = "A job at the bench"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: ViewOptions) -> None:
         super().__init__(desk)
         self.jobs: dict[str, Procedure] = {name: load_procedure(name) for name in procedure_names()}
         self.name, self.number = next(iter(self.jobs)), "1"
@@ -69,7 +69,7 @@ class ChooseJobPage(Choosing):
                 row_h=canvas.tp(92),
                 at=list(self.jobs).index(self.name),
             ),
-            Reading("about", "", self._about, box=at["about"]),
+            ScrollText("about", "", self._about, box=at["about"]),
         ]
         for i, kind in enumerate(kinds):
             box = pygame.Rect(at["kinds"].x + i * (wide + gap), at["kinds"].y, wide, at["kinds"].h)

@@ -10,34 +10,34 @@ from glasscan.content import BadInput
 from glasscan.learning.scoring.verdict import Verdict, verdict
 from glasscan.ui.progress_task import ReportProgress
 from glasscan.window.bench.bench_page import BenchPage
-from glasscan.window.bench.bench_results import Line
+from glasscan.window.bench.bench_results import NicknameLine
 from glasscan.window.bench.bench_texts import title_of
 from glasscan.window.bench.bench_tools import place_word
 from glasscan.window.bench.choose_filter_page import ChoosePage, Chosen
 from glasscan.window.bench.filter_sources import by_seed, of_lesson, of_state
 from glasscan.window.bench.opening_page import OpenPage
-from glasscan.window.bench.report_page import ReportPage, Told
+from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.tray_page import TrayPage
-from glasscan.window.routes import Front
+from glasscan.window.routes import Navigator
 from glasscan.workshop.inspection.body_pieces import bodies_of
 from glasscan.workshop.inspection.evidence import of_rig
 from glasscan.workshop.inspection.inspection import Inspection
 from glasscan.workshop.inspection.inspection_data import FilterKind
-from glasscan.workshop.inspection.judgement import Mark
+from glasscan.workshop.inspection.judgement import JudgementMark
 
 if TYPE_CHECKING:
     from glasscan.rig.rig import Rig
     from glasscan.window.lesson.lesson_screen import Screen
 
 
-def cut_open(front: Front) -> bool:
+def cut_open(front: Navigator) -> bool:
     """Choose filters and open them until it is left; False where the window was closed."""
     page = ChoosePage(front.desk)
     return choose_and_do(front, page, partial(_brought, front, page))
 
 
-def _brought(front: Front, page: ChoosePage, chosen: Chosen) -> bool:
+def _brought(front: Navigator, page: ChoosePage, chosen: Chosen) -> bool:
     """One filter to the bench; what is wrong with its lesson is told on the page."""
     try:
         work = front.behind_bar("A used filter", _bring(*chosen))
@@ -56,7 +56,7 @@ def _bring(kind: FilterKind, seed: int, lesson: str) -> Callable[[ReportProgress
     return lambda tell: by_seed(kind, seed, None, tell)
 
 
-def inspect(front: Front, work: Inspection) -> bool:
+def inspect(front: Navigator, work: Inspection) -> bool:
     """One filter from the vice to the outcome; Escape at any page goes back; False: window closed.
 
     Args:
@@ -83,7 +83,7 @@ def inspect(front: Front, work: Inspection) -> bool:
             return front.show(report_of(front, work))
 
 
-def on_the_bench(front: Front, screen: Screen) -> bool:
+def on_the_bench(front: Navigator, screen: Screen) -> bool:
     """Open the filter of a lesson as it stands now, then go back to the lesson; False: window closed."""
     screen.to_bench = screen.leave = False
     facts, engine, debris = screen.session.facts, screen.session.engine, screen.session.loose.debris
@@ -98,14 +98,14 @@ def on_the_bench(front: Front, screen: Screen) -> bool:
     return not screen.quit
 
 
-def report_of(front: Front, work: Inspection) -> ReportPage:
+def report_of(front: Navigator, work: Inspection) -> ReportPage:
     """The outcome as a page."""
     rows = [_told(work, mark) for mark in work.sheet().marks]
     paper = f"inspection-{work.evidence.element.kind}"
     return ReportPage(front.desk, verdict_of(work), rows, after_words(work), paper, work.seed)
 
 
-def open_state(front: Front, rig: Rig, filter_name: str, seed: int) -> bool:
+def open_state(front: Navigator, rig: Rig, filter_name: str, seed: int) -> bool:
     """Open the filter of any rig, such as that of a case; False where the window was closed.
 
     Args:
@@ -137,7 +137,7 @@ def after_words(work: Inspection) -> str:
     return "\n\n".join(lines)
 
 
-def _told(work: Inspection, mark: Mark) -> Told:
+def _told(work: Inspection, mark: JudgementMark) -> ReportText:
     said = work.said.get(mark.what)
     heap = work.heaps().get(mark.what)
     given: object
@@ -152,5 +152,5 @@ def _told(work: Inspection, mark: Mark) -> Told:
         given = mark.what in work.bad_parts
     text = "\n\n".join(filter(None, [f"Right: {mark.right}", said_words, *mark.why]))
     share = mark.got / mark.out_of if mark.out_of else 0.0
-    line = Line(mark.what, given, share, mark.out_of, mark.right, " ".join(mark.why))
-    return Told(title, place, line, mark.missed, text)
+    line = NicknameLine(mark.what, given, share, mark.out_of, mark.right, " ".join(mark.why))
+    return ReportText(title, place, line, mark.missed, text)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glasscan.window.bench.bench_results import Line
+from glasscan.window.bench.bench_results import NicknameLine
 from glasscan.window.bench.choose_job_page import ChooseJobPage
 from glasscan.window.bench.job_marks import (
     CARE_MARKS,
@@ -15,14 +15,14 @@ from glasscan.window.bench.job_marks import (
 from glasscan.window.bench.job_page import JobPage
 from glasscan.window.bench.job_run import compare
 from glasscan.window.bench.next_run_page import RunPage
-from glasscan.window.bench.report_page import ReportPage, Told
+from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
-from glasscan.window.routes import Front
+from glasscan.window.routes import Navigator
 from glasscan.workshop.procedures.job import Job
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 
 
-def jobs(front: Front) -> bool:
+def jobs(front: Navigator) -> bool:
     """Choose jobs and do them until it is left; False where the window was closed."""
 
     def do(chosen: tuple[str, str, int]) -> bool:
@@ -32,7 +32,7 @@ def jobs(front: Front) -> bool:
     return choose_and_do(front, ChooseJobPage(front.desk), do)
 
 
-def do_job(front: Front, job: Job, kind: str) -> bool:
+def do_job(front: Navigator, job: Job, kind: str) -> bool:
     """One job from its first card to its marks; Escape leaves it; False: window closed."""
     page = JobPage(front.desk, job, kind)
     if not front.show(page):
@@ -45,7 +45,7 @@ def do_job(front: Front, job: Job, kind: str) -> bool:
     return front.show(report_of_job(front, job))
 
 
-def report_of_job(front: Front, job: Job) -> ReportPage:
+def report_of_job(front: Navigator, job: Job) -> ReportPage:
     """The marks as a page."""
     marks = mark(job)
     rows = [*_headings(job, marks), *_left(job)]
@@ -63,15 +63,16 @@ def _whole(job: Job) -> str:
     return "\n\n".join(filter(None, [found, good, end]))
 
 
-def _headings(job: Job, marks: JobMarks) -> list[Told]:
+def _headings(job: Job, marks: JobMarks) -> list[ReportText]:
     texts = {"order": _order_text(job, marks), "care": _care_text(job), "sense": _sense_text(job)}
     titles = {"order": "Order of the steps", "care": "Careful work", "sense": "Nothing that does not belong"}
     full = {"order": ORDER_MARKS, "care": CARE_MARKS, "sense": SENSE_MARKS}
     got = {"order": marks.order, "care": marks.care, "sense": marks.sense}
     steps = [a.step + (":slip" if a.slipped else "") for a in job.acts]
     return [
-        Told(
-            titles[k], "", Line(k, steps if k == "order" else None, got[k] / full[k], full[k], "", texts[k]),
+        ReportText(
+            titles[k], "",
+            NicknameLine(k, steps if k == "order" else None, got[k] / full[k], full[k], "", texts[k]),
             k == "order" and bool(marks.verdict.gates), texts[k],
         )
         for k in titles
@@ -102,17 +103,17 @@ def _sense_text(job: Job) -> str:
     return "\n\n".join(lines) or "Nothing was done that does not belong to this job."
 
 
-def _left(job: Job) -> list[Told]:
+def _left(job: Job) -> list[ReportText]:
     """What was left for the next run; it carries no marks of its own."""
     rows = []
     for left in job.outcome().left:
         text = left_words(job, left)
         title = text.split("\n")[0]
         rows.append(
-            Told(
+            ReportText(
                 title,
                 "left behind",
-                Line(f"left-{left.condition}", left.how, 0.0, 0.0, "", text),
+                NicknameLine(f"left-{left.condition}", left.how, 0.0, 0.0, "", text),
                 False,
                 text,
             )

@@ -6,9 +6,9 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.worksite import draw_site
 from glasscan.workshop.procedures.job import Job
@@ -26,7 +26,7 @@ class JobPage(Page):
         ("F", "the job is finished"),
     )
 
-    def __init__(self, desk: Desk, job: Job, kind: str) -> None:
+    def __init__(self, desk: ViewOptions, job: Job, kind: str) -> None:
         super().__init__(desk)
         self.job, self.kind = job, kind
         self.done = False
@@ -69,7 +69,7 @@ class JobPage(Page):
         end = pygame.Rect(back.right + gap, foot.y, foot.right - back.right - gap, foot.h)
         return [
             ListBox("cards", "", self._rows, self.pick, box=at["cards"], row_h=row_h),
-            Reading("card", "", self._card, box=at["card"]),
+            ScrollText("card", "", self._card, box=at["card"]),
             Button("undo", "Take it back (Z)", self.undo, box=back),
             Button("finish", "Finished (F)", self.finish, box=end),
         ]

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import Reading
+from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.job_marks import left_words
 from glasscan.window.bench.job_run import SERIES, Compared
@@ -33,7 +33,7 @@ class RunPage(Page):
 
     keys = (("Enter", "on to the marks"),)
 
-    def __init__(self, desk: Desk, job: Job, both: Compared) -> None:
+    def __init__(self, desk: ViewOptions, job: Job, both: Compared) -> None:
         super().__init__(desk)
         self.job, self.both = job, both
 
@@ -65,7 +65,7 @@ class RunPage(Page):
         at = self._boxes(canvas, body)
         return [
             Button("on", "To the marks", self.back, box=at["foot"]),
-            Reading("words", "", self._words, box=at["words"]),
+            ScrollText("words", "", self._words, box=at["words"]),
         ]
 
     def acts(self) -> dict[str, Act]:

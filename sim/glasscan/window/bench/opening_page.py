@@ -8,8 +8,8 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import Reading
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Widget
 from glasscan.window.bench.bench_texts import service_time
 from glasscan.window.bench.bench_top import bench
@@ -37,7 +37,7 @@ class OpenPage(Page):
 
     title = "Open the used filter"
 
-    def __init__(self, desk: Desk, work: Inspection) -> None:
+    def __init__(self, desk: ViewOptions, work: Inspection) -> None:
         super().__init__(desk)
         self.work = work
 
@@ -64,7 +64,7 @@ class OpenPage(Page):
             box = pygame.Rect(right.x, right.bottom - (2 - i) * h - (1 - i) * gap, right.w, h)
             made.append(ToolButton(way, words[way], partial(self.choose, way), icon=way, box=box))
         top = pygame.Rect(right.x, right.y, right.w, made[0].box.y - gap - right.y)
-        return [*made, Reading("about", "", self.about, box=top)]
+        return [*made, ScrollText("about", "", self.about, box=top)]
 
     def about(self) -> str:
         """What is written on the filter."""

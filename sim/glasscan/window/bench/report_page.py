@@ -11,15 +11,15 @@ import pygame
 from glasscan.learning.scoring.verdict import Verdict
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
-from glasscan.window.bench.bench_results import Line, keep
+from glasscan.window.bench.bench_results import NicknameLine, keep
 
 
 @dataclass(frozen=True)
-class Told:
+class ReportText:
     """One row of the report.
 
     Attributes:
@@ -32,7 +32,7 @@ class Told:
 
     title: str
     under: str
-    line: Line
+    line: NicknameLine
     missed: bool
     text: str
 
@@ -41,7 +41,13 @@ class ReportPage(Page):
     """Rows on the left, the story of the marked row on the right; nothing is kept without a nickname."""
 
     def __init__(
-        self, desk: Desk, verdict: Verdict, rows: Sequence[Told], after: str, paper: str, seed: int
+        self,
+        desk: ViewOptions,
+        verdict: Verdict,
+        rows: Sequence[ReportText],
+        after: str,
+        paper: str,
+        seed: int,
     ) -> None:
         super().__init__(desk)
         self.verdict, self.told, self.after = verdict, tuple(rows), after
@@ -79,7 +85,7 @@ class ReportPage(Page):
         end = pygame.Rect(save.right + gap, foot.y, foot.right - save.right - gap, foot.h)
         return [
             ListBox("rows", "", self._rows, self._pick, self._pick, box=left, row_h=canvas.tp(92)),
-            Reading("story", "", self._story, box=right),
+            ScrollText("story", "", self._story, box=right),
             LineEntry("nick", "Nickname", lambda: self.nickname, self._name, self.save, most=40, box=name),
             Button("save", "Keep", self.save, box=save),
             Button("end", "Done", self.back, box=end),

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from glasscan.ui.page import Page
-from glasscan.window.routes import Front
+from glasscan.window.routes import Navigator
 
 
 class Choosing(Page):
@@ -15,7 +15,7 @@ class Choosing(Page):
     chosen: Any = None
 
 
-def choose_and_do(front: Front, page: Choosing, do: Callable[[Any], bool]) -> bool:
+def choose_and_do(front: Navigator, page: Choosing, do: Callable[[Any], bool]) -> bool:
     """Show a page and do what was chosen, until it is left without a choice.
 
     Args:

@@ -8,9 +8,9 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_texts import CODES, manual_text, title_of
 from glasscan.window.bench.bench_tools import Looking, place_word
@@ -42,7 +42,7 @@ class TrayPage(Page):
         ("H", "hand in"),
     )
 
-    def __init__(self, desk: Desk, looking: Looking) -> None:
+    def __init__(self, desk: ViewOptions, looking: Looking) -> None:
         super().__init__(desk)
         self.looking, self.work = looking, looking.work
         self.at = self.work.taken[0] if self.work.taken else ""
@@ -95,7 +95,7 @@ class TrayPage(Page):
             grid = KindGrid("kinds", "", KINDS, partial(self._said, 0), self._name, box=at["kinds"], at=place)
             widgets.append(grid)
         elif self.sheet_shown:
-            widgets.append(Reading("sheet", "", manual_text, box=at["answers"]))
+            widgets.append(ScrollText("sheet", "", manual_text, box=at["answers"]))
         else:
             widgets += self._answers(canvas, at["answers"])
         return widgets + self._foot(canvas, at["foot"])
@@ -117,7 +117,7 @@ class TrayPage(Page):
             )  # fmt: skip
         top = box.y + 3 * (h + gap)
         facts = pygame.Rect(box.x, top, box.w, box.bottom - top)
-        return [*made, Reading("facts", "", self._facts, box=facts)]
+        return [*made, ScrollText("facts", "", self._facts, box=facts)]
 
     def _foot(self, canvas: Canvas, foot: pygame.Rect) -> list[Widget]:
         gap = canvas.dp(14)

@@ -16,17 +16,17 @@ from glasscan.learning.cases.atlas import FILTERS
 from glasscan.learning.cases.case_files import read
 from glasscan.learning.cases.case_play import Case
 from glasscan.ui.progress_task import ReportProgress
-from glasscan.window.app import Sitting, open_display
+from glasscan.window.app import Application, open_display
 from glasscan.window.cases import case_store
 from glasscan.window.cases.case_page import CasePage
 from glasscan.window.cases.case_results import at_the_end, by_name, look
-from glasscan.window.cases.case_session import Work, cut
-from glasscan.window.cases.debrief_data import Told, gather, mended
+from glasscan.window.cases.case_session import CaseSession, cut
+from glasscan.window.cases.debrief_data import DebriefData, gather, mended
 from glasscan.window.cases.debrief_page import DebriefPage
 from glasscan.window.cases.run_view import live
 from glasscan.window.cases.start_page import Chosen, StartPage
 from glasscan.window.cases.unsafe_page import UnsafePage
-from glasscan.window.routes import Front
+from glasscan.window.routes import Navigator
 
 if TYPE_CHECKING:
     from glasscan.filters.section import Section
@@ -46,7 +46,7 @@ class Ready:
     section: Any
 
 
-def take(front: Front) -> bool:
+def take(front: Navigator) -> bool:
     """The start page and all that follows, until it is left; False where the window was closed."""
     pygame.display.set_caption("Glasscan: find the hidden fault")
     trouble = ""
@@ -67,7 +67,7 @@ def take(front: Front) -> bool:
             trouble = bad.lines[0]
 
 
-def play(front: Front, chosen: Chosen) -> bool:
+def play(front: Navigator, chosen: Chosen) -> bool:
     """One case from setting it up to leaving it; False where the window was closed.
 
     Raises:
@@ -132,12 +132,12 @@ def section_of(kind: str) -> Section:
     return build(FilterData(load_filter(FILTERS[kind])))
 
 
-def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
+def _sit(front: Navigator, ready: Ready) -> tuple[bool, Ready | None]:
     """The case, then what is told; False where the window was closed, and the case to go on with, if any."""
     drawn = cast("contract.Section", ready.section)
     just_now = not ready.case.ended
     if just_now:
-        page = CasePage(front.desk, Work(ready.case, ready.path, fresh=not ready.path.exists()), drawn)
+        page = CasePage(front.desk, CaseSession(ready.case, ready.path, fresh=not ready.path.exists()), drawn)
         page.work.keep()
         if not front.show(page):
             return False, None
@@ -149,7 +149,7 @@ def _sit(front: Front, ready: Ready) -> tuple[bool, Ready | None]:
     return (False, None) if told is None else _tell(front, ready, told, just_now)
 
 
-def _tell(front: Front, ready: Ready, told: Told, just_now: bool) -> tuple[bool, Ready | None]:
+def _tell(front: Navigator, ready: Ready, told: DebriefData, just_now: bool) -> tuple[bool, Ready | None]:
     """What is told after the verdict, with the rig running in between."""
     entered = at_the_end(told) if just_now else look(told)
     page = DebriefPage(front.desk, told, cast("contract.Section", ready.section), ready.path.name, entered)
@@ -192,7 +192,7 @@ def open_case(chosen: Chosen, **makers: Any) -> None:
     """
     open_display("find the hidden fault")
     try:
-        sitting = Sitting(None, **makers)
+        sitting = Application(None, **makers)
         if play(sitting, chosen):
             sitting.run(None)
     finally:

@@ -11,7 +11,7 @@ from glasscan.learning.cases.test_menu import Test
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.widgets import ring
-from glasscan.window.cases.case_session import Work
+from glasscan.window.cases.case_session import CaseSession
 from glasscan.window.cases.case_wording import STATES, minutes, spoken, titled
 
 DONE = "done"
@@ -27,12 +27,12 @@ class TestRow(Row):
     under: str = ""
 
 
-def test_rows(work: Work) -> list[TestRow]:
+def test_rows(work: CaseSession) -> list[TestRow]:
     """The menu as it stands now."""
     return [_row(work, test) for test in work.case.menu.values()]
 
 
-def _row(work: Work, test: Test) -> TestRow:
+def _row(work: CaseSession, test: Test) -> TestRow:
     why = work.why_not(test.test)
     return TestRow(
         test.test,
@@ -79,12 +79,12 @@ class TestList(ListBox):
             ring(canvas, box)
 
 
-def suspect_rows(work: Work) -> list[Row]:
+def suspect_rows(work: CaseSession) -> list[Row]:
     """Suspects with a box to tick."""
     return [Row(code, f"{code}  {titled(code)}", ticked=code in work.ticks) for code in work.case.suspects]
 
 
-def verdict_rows(work: Work, last: str) -> Sequence[Row]:
+def verdict_rows(work: CaseSession, last: str) -> Sequence[Row]:
     """Suspects of which one is named, and the honest way out at the end."""
     words = [f"{code}  {titled(code)}" for code in work.case.suspects] + [titled(last)]
     codes = [*work.case.suspects, last]

@@ -9,18 +9,18 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases import tabs
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_layout import Places, places
 from glasscan.window.cases.case_number import draw_number
-from glasscan.window.cases.case_session import Pane, Work
+from glasscan.window.cases.case_session import CaseSession, Pane
 from glasscan.window.cases.case_wording import ACTS, KINDS, complaint_words
 from glasscan.window.cases.closed_filter import Outside
 from glasscan.window.cases.filter_panel import caution, draw_complaint, draw_filter, draw_state, numbers_of
 from glasscan.window.cases.finding_rows import known
-from glasscan.window.cases.known_rows import Line, Roll
+from glasscan.window.cases.known_rows import KnownRow, Roll
 from glasscan.window.contract import Section
 
 PANES: tuple[tuple[Pane, str], ...] = (
@@ -57,13 +57,13 @@ class CasePage(CaseBase):
         ("N", "the case's number, large"),
     )
 
-    def __init__(self, desk: Desk, work: Work, section: Section) -> None:
+    def __init__(self, desk: ViewOptions, work: CaseSession, section: Section) -> None:
         super().__init__(desk)
         self.work = work
         self.number = False
         self.outside = Outside(section, work.case.layout == "before")
         self._places: Places | None = None
-        self._rows: tuple[object, list[Line]] | None = None
+        self._rows: tuple[object, list[KnownRow]] | None = None
         self._pane: object = None
         self._spots: dict[str, tuple[int, int]] = {}
 
@@ -176,7 +176,7 @@ class CasePage(CaseBase):
     def _is(self, pane: Pane) -> bool:
         return self.work.pane == pane
 
-    def rows(self) -> list[Line]:
+    def rows(self) -> list[KnownRow]:
         """What is known, made anew when something is added."""
         key = (len(self.work.case.entries), self.desk.units_index)
         if self._rows is None or self._rows[0] != key:

@@ -12,8 +12,8 @@ from glasscan.learning.cases.enter_result import enter
 from glasscan.learning.store.import_sitting import owner
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
-from glasscan.window.cases.debrief_data import Told
-from glasscan.window.routes import Front
+from glasscan.window.cases.debrief_data import DebriefData
+from glasscan.window.routes import Navigator
 from glasscan.window.study import user_prefs
 from glasscan.window.study.nickname_page import WhoPage
 
@@ -40,7 +40,7 @@ def in_results_of(nickname: str) -> Entered:
     return Entered(f"Entered in the results of {nickname}.")
 
 
-def look(told: Told) -> Entered:
+def look(told: DebriefData) -> Entered:
     """Whether a case is entered, and whose it is; nothing is changed."""
     if told.case.replayed:
         return COPY
@@ -54,13 +54,13 @@ def look(told: Told) -> Entered:
     return in_results_of(found) if found else NOWHERE
 
 
-def at_the_end(told: Told) -> Entered:
+def at_the_end(told: DebriefData) -> Entered:
     """Enter a case whose verdict was given just now, where somebody is remembered at this screen."""
     nickname = user_prefs.load().nickname
     return under(nickname, told) if nickname and not told.case.replayed else look(told)
 
 
-def under(nickname: str, told: Told) -> Entered:
+def under(nickname: str, told: DebriefData) -> Entered:
     """Enter a case in somebody's results; where it stands already it stays."""
     try:
         with Store(user_prefs.store_file()) as store:
@@ -71,7 +71,7 @@ def under(nickname: str, told: Told) -> Entered:
     return in_results_of(found) if found else COPY
 
 
-def by_name(front: Front, told: Told) -> tuple[bool, Entered]:
+def by_name(front: Navigator, told: DebriefData) -> tuple[bool, Entered]:
     """Ask who it was and enter it; False where the window was closed."""
     names: list[str] = []
     try:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from glasscan.content import BadInput
 from glasscan.learning.cases.case_files import save
-from glasscan.learning.cases.case_play import Case, Entry, RefusedError
+from glasscan.learning.cases.case_play import Case, CaseEntry, RefusedError
 from glasscan.learning.cases.debrief import hint, look_alikes, tell_apart
 from glasscan.learning.cases.hints import Rung
 from glasscan.window.cases.case_wording import ACTS, MOST_ACTION, MOST_LOG, listed, named, spoken
@@ -20,7 +20,7 @@ DONE = {"start": "The engine runs.", "stop": "The engine stands.", "release": "T
 
 
 @dataclass
-class Work:
+class CaseSession:
     """One case under way.
 
     Attributes:
@@ -190,7 +190,7 @@ class Work:
 
 def refusal(case: Case, word: str) -> str:
     """Why a test would be refused once a hypothesis is stated: tried on a copy of the case."""
-    stated = Entry("hypothesis", case.suspects[:1])
+    stated = CaseEntry("hypothesis", case.suspects[:1])
     trial = replace(case, entries=[stated, *case.entries])
     try:
         trial.order(word)

@@ -14,7 +14,7 @@ SHOWN = 20  # newest files looked at
 
 
 @dataclass(frozen=True)
-class Kept:
+class StoredCase:
     """A case on disk, as the start page tells it: nothing of its fault is in the file."""
 
     path: Path
@@ -52,7 +52,7 @@ def fresh(seed: int, kind: str, level: int, within: Path | None = None) -> Path:
     return path
 
 
-def found(within: Path | None = None) -> list[Kept]:
+def found(within: Path | None = None) -> list[StoredCase]:
     """Cases kept, the newest first; what is no case is left out."""
     at = within or folder()
     try:
@@ -62,11 +62,11 @@ def found(within: Path | None = None) -> list[Kept]:
     return [kept for kept in map(_read, paths) if kept is not None]
 
 
-def _read(path: Path) -> Kept | None:
+def _read(path: Path) -> StoredCase | None:
     try:
         with path.open("rb") as stream:
             data = CaseData.model_validate_json(stream.read(LARGEST))
     except (OSError, ValueError):
         return None
     tests = sum(entry.what == "test" for entry in data.entries)
-    return Kept(path, data.seed, data.kind, data.level, tests, data.ended is not None)
+    return StoredCase(path, data.seed, data.kind, data.level, tests, data.ended is not None)

@@ -13,7 +13,7 @@ from glasscan.learning.cases.case_play import CANNOT_TELL
 from glasscan.learning.cases.debrief import Curve as Beliefs
 from glasscan.learning.cases.debrief import Debrief
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import Unit, UnitSystem
+from glasscan.ui.display_units import DisplayUnit, UnitSystem
 from glasscan.ui.plots import Curve, Frame, draw_curves, draw_frame
 from glasscan.units import UNITS
 from glasscan.window.cases.debrief_runs import CRUISE_S, END_S
@@ -80,7 +80,7 @@ class Quantity:
 
     title: str
     column: str
-    unit: Callable[[UnitSystem], Unit]
+    unit: Callable[[UnitSystem], DisplayUnit]
     scale: float
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from glasscan.faults.counterfactual import Ghost
 from glasscan.faults.fault_data import Fault
-from glasscan.learning.cases.case_play import CANNOT_TELL, Case, Entry
+from glasscan.learning.cases.case_play import CANNOT_TELL, Case, CaseEntry
 from glasscan.learning.cases.debrief import LITTLE, Debrief, debrief, tell_apart
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.ui.display_units import UnitSystem
 from glasscan.window.cases.case_wording import ACTS, listed, minutes, named, spoken, titled
 from glasscan.window.cases.debrief_runs import Morning, mornings
@@ -32,7 +32,7 @@ class Alike:
 
 
 @dataclass(frozen=True)
-class Told:
+class DebriefData:
     """All of it.
 
     Attributes:
@@ -58,7 +58,7 @@ class Told:
         return self.case.verdict == self.debrief.fault
 
 
-def gather(case: Case, tell: Tell) -> Told:
+def gather(case: Case, tell: Tell) -> DebriefData:
     """Work everything out; seconds, so behind a bar.
 
     Raises:
@@ -67,10 +67,10 @@ def gather(case: Case, tell: Tell) -> Told:
     tell(0.05, "Walking the reference path")
     told = debrief(case)
     found = [(morning, None) for morning in mornings(case)]
-    return mended(Told(case, told, tuple(found), _alike(case, told)), 0.0, tell)
+    return mended(DebriefData(case, told, tuple(found), _alike(case, told)), 0.0, tell)
 
 
-def mended(told: Told, from_s: float, tell: Tell) -> Told:
+def mended(told: DebriefData, from_s: float, tell: Tell) -> DebriefData:
     """The same with the fault taken away at a moment, s; seconds, so behind a bar."""
     runs = []
     for k, (morning, _) in enumerate(told.runs):
@@ -97,7 +97,7 @@ def _parted(case: Case, told: Debrief, code: str) -> Alike:
     return Alike(code, last.get(code, 0.0), tuple(tests))
 
 
-def verdict_words(told: Told) -> tuple[str, str]:
+def verdict_words(told: DebriefData) -> tuple[str, str]:
     """The verdict in a sentence, and a colour of the theme."""
     case = told.case
     if case.unsafe:
@@ -112,7 +112,7 @@ def verdict_words(told: Told) -> tuple[str, str]:
     return f"Not right: you named {named(str(case.verdict))}.", "warn"
 
 
-def wrong_turns(told: Told) -> dict[int, str]:
+def wrong_turns(told: DebriefData) -> dict[int, str]:
     """Places in the record where the way went wrong, and in a word how."""
     found: dict[int, str] = {}
     path = iter(told.debrief.own)
@@ -139,7 +139,7 @@ def _often(share: float) -> str:
     return next(word for least, word in OFTEN if share >= least)
 
 
-def telling_readings(told: Told, units: UnitSystem) -> list[Figure]:
+def telling_readings(told: DebriefData, units: UnitSystem) -> list[Figure]:
     """Readings that the fault moves farthest from the sound rig, without reading error, farthest first."""
     values, sound = told.debrief.review.hidden.values, told.case.baseline
     reads = {reading.what: reading for test in told.case.menu.values() for reading in test.reads}
@@ -150,13 +150,13 @@ def telling_readings(told: Told, units: UnitSystem) -> list[Figure]:
     return [figure(reads[what], values[what], units, 1.0, sound) for what in chosen]
 
 
-def _moved(reading: Reading, value: float, sound: float) -> float:
+def _moved(reading: MeasuredReading, value: float, sound: float) -> float:
     """Distance in reading errors; for yes and no, how much surer the answer is than it may err."""
     moved = abs(reading.place(value) - reading.place(sound))
     return moved / (reading.error if reading.scale == "yes-no" else reading.deviation(1.0))
 
 
-def entry_words(case: Case, entry: Entry) -> str:
+def entry_words(case: Case, entry: CaseEntry) -> str:
     """A line of the record in words."""
     word = entry.words[0]
     if entry.what == "hypothesis":

@@ -9,9 +9,9 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
-from glasscan.ui.page_widgets import ListBox, Reading, Row
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_layout import in_row, tab_boxes
@@ -19,14 +19,14 @@ from glasscan.window.cases.case_results import NOWHERE, Entered
 from glasscan.window.cases.closed_filter import Outside
 from glasscan.window.cases.debrief_charts import draw_beliefs, draw_ghost
 from glasscan.window.cases.debrief_data import (
-    Told,
+    DebriefData,
     entry_words,
     verdict_words,
     wrong_turns,
 )
 from glasscan.window.cases.fault_card_rows import card_rows
 from glasscan.window.cases.fault_locations import where
-from glasscan.window.cases.known_rows import Line, Note, Roll
+from glasscan.window.cases.known_rows import KnownRow, Note, Roll
 from glasscan.window.cases.path_rows import alike_rows, path_rows, remark_rows, score_rows
 from glasscan.window.cases.repaired_run import Mending
 from glasscan.window.contract import Section
@@ -78,7 +78,12 @@ class DebriefPage(CaseBase):
     )
 
     def __init__(
-        self, desk: Desk, told: Told, section: Section, name: str = "", entered: Entered = NOWHERE
+        self,
+        desk: ViewOptions,
+        told: DebriefData,
+        section: Section,
+        name: str = "",
+        entered: Entered = NOWHERE,
     ) -> None:
         super().__init__(desk)
         self.told, self.name, self.entered = told, name, entered
@@ -209,7 +214,7 @@ class DebriefPage(CaseBase):
                 ListBox(
                     "again", "Again from", self._entries, self.again, box=box, row_h=canvas.tp(76), at=at
                 ),
-                Reading("why", "", self._why, box=right),
+                ScrollText("why", "", self._why, box=right),
             ]
         return []
 
@@ -229,10 +234,10 @@ class DebriefPage(CaseBase):
         """What going on again means, and what there is to do better."""
         return "\n\n".join([AGAIN, *self.told.debrief.remarks])
 
-    def _score(self) -> list[Line]:
+    def _score(self) -> list[KnownRow]:
         return [*score_rows(self.told), Note(self.entered.words, "soft")]
 
-    def _card(self) -> list[Line]:
+    def _card(self) -> list[KnownRow]:
         return card_rows(self.told, self.desk.units, self.name)
 
     # --- picture --------------------------------------------------------------------------------------

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from glasscan.faults.fault_data import Fault
 from glasscan.ui.display_units import UnitSystem
-from glasscan.window.cases.debrief_data import Told, in_the_hand, telling_readings
-from glasscan.window.cases.known_rows import FigureLine, Heading, Line, Note
+from glasscan.window.cases.debrief_data import DebriefData, in_the_hand, telling_readings
+from glasscan.window.cases.known_rows import FigureLine, Heading, KnownRow, Note
 
 KEPT = "The fault is the one that was sealed when the case began."
 
 
-def card_rows(told: Told, units: UnitSystem, name: str) -> list[Line]:
+def card_rows(told: DebriefData, units: UnitSystem, name: str) -> list[KnownRow]:
     """Rows of all that was wrong, and of what was written; `name` is that of the file the case is kept in."""
     rows = [row for k, fault in enumerate(told.ill) for row in _fault_rows(fault, k > 0)]
     readings = telling_readings(told, units)
@@ -20,8 +20,8 @@ def card_rows(told: Told, units: UnitSystem, name: str) -> list[Line]:
     return [*rows, *_own_rows(told), *_seal_rows(told, name)]
 
 
-def _fault_rows(fault: Fault, rule: bool) -> list[Line]:
-    rows: list[Line] = [Heading(f"{fault.fault}  {fault.title}", rule=rule)]
+def _fault_rows(fault: Fault, rule: bool) -> list[KnownRow]:
+    rows: list[KnownRow] = [Heading(f"{fault.fault}  {fault.title}", rule=rule)]
     rows.append(Note(fault.mechanism, "ink", "title"))
     for title, text, colour in (
         ("In the hand", in_the_hand(fault), "ink"),
@@ -32,9 +32,9 @@ def _fault_rows(fault: Fault, rule: bool) -> list[Line]:
     return rows
 
 
-def _own_rows(told: Told) -> list[Line]:
+def _own_rows(told: DebriefData) -> list[KnownRow]:
     """What the trainee wrote."""
-    rows: list[Line] = []
+    rows: list[KnownRow] = []
     for what, title in (("action", "Your action"), ("log", "Your entry for the log")):
         for entry in told.case.entries:
             if entry.what == what:
@@ -42,7 +42,7 @@ def _own_rows(told: Told) -> list[Line]:
     return rows
 
 
-def _seal_rows(told: Told, name: str) -> list[Line]:
+def _seal_rows(told: DebriefData, name: str) -> list[KnownRow]:
     """Whether the case was what it had been sealed as, and where it lies."""
     kept = told.debrief.review.kept
     seal = KEPT if kept else "The seal does not fit."

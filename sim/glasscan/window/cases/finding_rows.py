@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from glasscan.faults.observables import Values
-from glasscan.learning.cases.case_play import NO_HELP_LEVEL, Case, Entry
+from glasscan.learning.cases.case_play import NO_HELP_LEVEL, Case, CaseEntry
 from glasscan.learning.cases.generate import ERRORS
-from glasscan.learning.cases.test_menu import Reading, menu
+from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.ui.display_units import UnitSystem
 from glasscan.window.cases.case_wording import listed, minutes, spoken
 from glasscan.window.cases.closed_filter import OPENS
 from glasscan.window.cases.dials import Dial, DialLine
 from glasscan.window.cases.finding_spots import sign
-from glasscan.window.cases.known_rows import FigureLine, Heading, Line, Note, ScaleNote
+from glasscan.window.cases.known_rows import FigureLine, Heading, KnownRow, Note, ScaleNote
 from glasscan.window.cases.reading_texts import figure, unit_of
 
 ACTED = {
@@ -41,9 +41,9 @@ def beside(case: Case) -> Values | None:
     return None if case.level >= NO_HELP_LEVEL else case.baseline
 
 
-def known(case: Case, units: UnitSystem, numbers: Mapping[str, int] = NO_NUMBERS) -> list[Line]:
+def known(case: Case, units: UnitSystem, numbers: Mapping[str, int] = NO_NUMBERS) -> list[KnownRow]:
     """Rows of the whole record, the newest first; `numbers` of parts of the open filter, see `spots`."""
-    blocks: list[list[Line]] = []
+    blocks: list[list[KnownRow]] = []
     held: Sequence[str] = ()
     for entry in case.entries:
         if entry.what == "hypothesis":
@@ -56,8 +56,8 @@ def known(case: Case, units: UnitSystem, numbers: Mapping[str, int] = NO_NUMBERS
 
 
 def _block(
-    case: Case, entry: Entry, held: Sequence[str], units: UnitSystem, numbers: Mapping[str, int]
-) -> Iterator[Line]:
+    case: Case, entry: CaseEntry, held: Sequence[str], units: UnitSystem, numbers: Mapping[str, int]
+) -> Iterator[KnownRow]:
     word = entry.words[0]
     if entry.what == "act":
         yield Note(ACTED[word])
@@ -73,12 +73,12 @@ def _block(
             yield FigureLine(figure(reading, got, units, ERRORS[case.level], beside(case)), mark)
 
 
-def noted(case: Case, units: UnitSystem) -> list[Line]:
+def noted(case: Case, units: UnitSystem) -> list[KnownRow]:
     """What the flight line noted: gauges, then the rest."""
     pairs = list(zip(menu().complaint, case.noted, strict=True))
     gauges = [pair for pair in pairs if pair[0].what.startswith("gauge_")]
     rest = [pair for pair in pairs if pair not in gauges]
-    rows: list[Line] = [Heading("What the flight line noted, cockpit gauge")]
+    rows: list[KnownRow] = [Heading("What the flight line noted, cockpit gauge")]
     rows.append(DialLine([_dial(case, reading, got, units) for reading, got in gauges]))
     rows += [FigureLine(figure(reading, got, units, NOTED_ERRORS, beside(case))) for reading, got in rest]
     if beside(case) is not None:
@@ -86,7 +86,7 @@ def noted(case: Case, units: UnitSystem) -> list[Line]:
     return rows
 
 
-def _dial(case: Case, reading: Reading, got: float, units: UnitSystem) -> Dial:
+def _dial(case: Case, reading: MeasuredReading, got: float, units: UnitSystem) -> Dial:
     told = figure(reading, got, units, NOTED_ERRORS, beside(case))
     unit, turn = unit_of(reading, got, units)
     base = beside(case)

@@ -18,7 +18,7 @@ LEAST_SCALED_DP = 420  # narrower rows have no small scale
 MOST_AWAY = 6.0  # reading errors from the sound rig at its ends
 
 
-class Line(Protocol):
+class KnownRow(Protocol):
     """One row: says how high it is at a width, and draws itself."""
 
     def height(self, canvas: Canvas, w: int) -> int:
@@ -180,7 +180,7 @@ def draw_scale(canvas: Canvas, box: pygame.Rect, away: float) -> None:
 class Roll(Widget):
     """Rows that may be more than the box holds; arrows, Page Up and Down and the wheel move them."""
 
-    rows: Callable[[], Sequence[Line]] = tuple
+    rows: Callable[[], Sequence[KnownRow]] = tuple
     top: int = field(default=0, kw_only=True)
     more: int = field(default=0, kw_only=True)
 
@@ -216,7 +216,7 @@ class Roll(Widget):
             ring(canvas, self.box)
 
 
-def _needed(rows: Sequence[Line], heights: Sequence[int], at: int) -> int:
+def _needed(rows: Sequence[KnownRow], heights: Sequence[int], at: int) -> int:
     """Room that a row needs; a heading needs its first row too."""
     alone = not isinstance(rows[at], Heading) or at + 1 == len(rows)
     return heights[at] if alone else heights[at] + heights[at + 1]

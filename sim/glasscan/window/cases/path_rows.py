@@ -15,8 +15,8 @@ from glasscan.learning.scoring.case import WEIGHTS
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
 from glasscan.window.cases.case_wording import minutes, named, spoken
-from glasscan.window.cases.debrief_data import Alike, Told
-from glasscan.window.cases.known_rows import Heading, Large, Line, Note
+from glasscan.window.cases.debrief_data import Alike, DebriefData
+from glasscan.window.cases.known_rows import Heading, KnownRow, Large, Note
 from glasscan.window.cases.reading_texts import figure
 
 PARTS = {
@@ -63,10 +63,10 @@ class BarLine:
             canvas.panel(filled, "bar", None, 5)
 
 
-def score_rows(told: Told) -> list[Line]:
+def score_rows(told: DebriefData) -> list[KnownRow]:
     """Parts of the score, and the gate that stands before them all."""
     score = told.debrief.review.score
-    rows: list[Line] = [Large(f"{100 * score.score:.0f}", "of 100", "warn" if score.gates else "ink")]
+    rows: list[KnownRow] = [Large(f"{100 * score.score:.0f}", "of 100", "warn" if score.gates else "ink")]
     if score.gates:
         rows.append(Note("Safety is a gate: one unsafe act makes the whole score 0.", "warn"))
         rows += [Note(f"▲ {gate}", "warn") for gate in score.gates]
@@ -77,10 +77,10 @@ def score_rows(told: Told) -> list[Line]:
     return rows
 
 
-def remark_rows(told: Told) -> list[Line]:
+def remark_rows(told: DebriefData) -> list[KnownRow]:
     """What a teacher would say first."""
     remarks = told.debrief.remarks
-    rows: list[Line] = [Heading("What to look at", rule=False)]
+    rows: list[KnownRow] = [Heading("What to look at", rule=False)]
     rows += [Note(f"▸ {spoken(text)}", "ink", "title") for text in remarks]
     return (
         rows if remarks else [*rows, Note("Nothing to remark: that was a clean way to the verdict.", "good")]
@@ -126,12 +126,12 @@ def result_words(case: Case, step: Walked, units: UnitSystem) -> str:
     return "; ".join(f"{one.label}: {one.value} {one.unit}".rstrip() for one in told) + "."
 
 
-def path_rows(of: Told, own: bool, units: Callable[[], UnitSystem]) -> list[Line]:
+def path_rows(of: DebriefData, own: bool, units: Callable[[], UnitSystem]) -> list[KnownRow]:
     """One of the two paths; along the reference its results too, which the trainee has not seen."""
     told = of.debrief
     path = told.own if own else told.reference
     spent = path[-1].at_min if path else 0.0
-    rows: list[Line] = [Heading("Your path" if own else "Reference path", minutes(spent), rule=False)]
+    rows: list[KnownRow] = [Heading("Your path" if own else "Reference path", minutes(spent), rule=False)]
     for k, step in enumerate(path, 1):
         result = "" if own else f"\n{result_words(of.case, step, units())}"
         rows.append(StepLine(k, step, step.beliefs.get(told.fault, 0.0), result))
@@ -144,11 +144,11 @@ def path_rows(of: Told, own: bool, units: Callable[[], UnitSystem]) -> list[Line
     return rows
 
 
-def alike_rows(fault: str, alike: tuple[Alike, ...]) -> list[Line]:
+def alike_rows(fault: str, alike: tuple[Alike, ...]) -> list[KnownRow]:
     """Look-alikes, each with the tests that part it from the fault."""
     if not alike:
         return [Note("No other fault on this rig is easily taken for it.", "ink", "title")]
-    rows: list[Line] = [
+    rows: list[KnownRow] = [
         Note(f"Easily taken for {fault}, and the tests that part them best for their minutes.", "ink")
     ]
     for one in alike:

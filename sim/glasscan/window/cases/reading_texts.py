@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import ceil, floor, log, log10
 
-from glasscan.learning.cases.test_menu import Reading
-from glasscan.ui.display_units import Unit, UnitSystem
+from glasscan.learning.cases.test_menu import MeasuredReading
+from glasscan.ui.display_units import DisplayUnit, UnitSystem
 from glasscan.units import UNITS
 from glasscan.window.cases.case_wording import spoken
 
@@ -38,7 +38,7 @@ class Figure:
 
 
 def figure(
-    reading: Reading, got: float, units: UnitSystem, errors: float, sound: Mapping[str, float] | None
+    reading: MeasuredReading, got: float, units: UnitSystem, errors: float, sound: Mapping[str, float] | None
 ) -> Figure:
     """A reading in the units chosen.
 
@@ -65,7 +65,7 @@ def figure(
     return Figure(label, _told(reading, got, turn), unit, error, beside, away)
 
 
-def unit_of(reading: Reading, got: float, units: UnitSystem) -> tuple[str, Callable[[float], float]]:
+def unit_of(reading: MeasuredReading, got: float, units: UnitSystem) -> tuple[str, Callable[[float], float]]:
     """Sign of the unit a reading is told in, and how its value turns into it."""
     if reading.unit == "kPa":
         return _into(units.pressure, UNITS["kPa"].scale)
@@ -76,11 +76,11 @@ def unit_of(reading: Reading, got: float, units: UnitSystem) -> tuple[str, Calla
     return reading.unit.replace("mm2", "mm²"), float
 
 
-def _into(unit: Unit, scale: float) -> tuple[str, Callable[[float], float]]:
+def _into(unit: DisplayUnit, scale: float) -> tuple[str, Callable[[float], float]]:
     return unit.sign, lambda value: unit.shown(value * scale)
 
 
-def _healthy(reading: Reading, true: float) -> float:
+def _healthy(reading: MeasuredReading, true: float) -> float:
     return true if reading.scale == "yes-no" else reading.value(reading.place(true))
 
 
@@ -88,7 +88,7 @@ def _yes(value: float) -> str:
     return "yes" if value > 0.5 else "no"
 
 
-def _told(reading: Reading, value: float, turn: Callable[[float], float]) -> str:
+def _told(reading: MeasuredReading, value: float, turn: Callable[[float], float]) -> str:
     """A value with as many digits as the reading carries; at the end of its scale it says so."""
     at_end = reading.scale == "log" and log(max(value, reading.floor)) <= log(reading.floor) + 1e-9
     step = reading.resolution or (reading.error * abs(value) if reading.scale == "log" else reading.error)
@@ -108,7 +108,7 @@ def rounded(value: float, step: float) -> str:
     return f"{value:,.{decimals}f}".replace(",", "\u2009").replace("-", "−")
 
 
-def _error(reading: Reading, unit: str, turn: Callable[[float], float], errors: float) -> str:
+def _error(reading: MeasuredReading, unit: str, turn: Callable[[float], float], errors: float) -> str:
     """Standard error, and the step of the dial where it has one."""
     share = reading.error * errors
     step = _with_unit(turn(reading.resolution) - turn(0.0), unit)

@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from glasscan.learning.cases.atlas import FILTERS, FLUID
-from glasscan.ui.view_options import Desk
-from glasscan.window.cases.debrief_data import Told
+from glasscan.ui.view_options import ViewOptions
+from glasscan.window.cases.debrief_data import DebriefData
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.lesson.lesson_session import Facts, Session
+from glasscan.window.lesson.lesson_session import Facts, LessonSession
 
 if TYPE_CHECKING:
     from glasscan.filters.section import Section
@@ -20,7 +20,7 @@ LONGEST_S = 600.0
 SOUND = "without the fault"
 
 
-def live(told: Told, section: Section, desk: Desk, hot: bool = False) -> Screen:
+def live(told: DebriefData, section: Section, desk: ViewOptions, hot: bool = False) -> Screen:
     """The screen of the case's running filter, compared with the sound rig at once.
 
     Args:
@@ -38,18 +38,18 @@ def live(told: Told, section: Section, desk: Desk, hot: bool = False) -> Screen:
     return screen
 
 
-def _session(told: Told, section: Section, setup: RigSetup, share: int) -> Session:
+def _session(told: DebriefData, section: Section, setup: RigSetup, share: int) -> LessonSession:
     from glasscan.filters.carriers import Carriers
-    from glasscan.window.lesson.debris_controller import Loose
+    from glasscan.window.lesson.debris_controller import DebrisController
     from glasscan.window.lesson.lesson_loading import CARRIERS, RecordedRig
 
     marks = Carriers(section, CARRIERS * share // 2, told.case.seed)
     engine = RecordedRig(replace(setup, end_s=LONGEST_S))
-    loose = Loose(section, told.case.seed)
-    return Session(_facts(told, setup), engine, cast("contract.Section", section), marks, loose=loose)
+    loose = DebrisController(section, told.case.seed)
+    return LessonSession(_facts(told, setup), engine, cast("contract.Section", section), marks, loose=loose)
 
 
-def _facts(told: Told, setup: RigSetup) -> Facts:
+def _facts(told: DebriefData, setup: RigSetup) -> Facts:
     from glasscan.learning.catalogue import load_filter
     from glasscan.window.lesson.lesson_loading import fluid_titles
 

@@ -14,14 +14,14 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
 from glasscan.ui.view_keys import Act
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_layout import in_row
-from glasscan.window.cases.case_store import Kept
+from glasscan.window.cases.case_store import StoredCase
 from glasscan.window.cases.case_wording import KINDS, LEVELS
 from glasscan.window.cases.start_pictures import PictureCard, Pictures
-from glasscan.window.home.home_widgets import Card
+from glasscan.window.home.home_widgets import LessonCard
 
 MOST_SEED = 2**31 - 1
 FEW = 999  # numbers drawn for a case are short enough to call out
@@ -51,7 +51,7 @@ class StartPage(CaseBase):
     )
 
     def __init__(
-        self, desk: Desk, kept: Sequence[Kept], start: Chosen | None = None, trouble: str = ""
+        self, desk: ViewOptions, kept: Sequence[StoredCase], start: Chosen | None = None, trouble: str = ""
     ) -> None:
         super().__init__(desk)
         begin = start or Chosen(seed=1 + secrets.randbelow(FEW))
@@ -150,7 +150,7 @@ class StartPage(CaseBase):
             )
         ]  # fmt: skip
         levels = [
-            Card(
+            LessonCard(
                 f"level-{level}", f"{level + 3}  {title}", partial(self._rise, level),
                 partial(self._has, "level", level), under=text, box=box,
             )

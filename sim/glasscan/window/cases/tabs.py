@@ -9,11 +9,11 @@ import pygame
 
 from glasscan.learning.cases.case_play import CANNOT_TELL, HELP_PRICE, help_price
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.page_widgets import ListBox, Reading
+from glasscan.ui.page_widgets import ListBox, ScrollText
 from glasscan.ui.text_input import LineEntry, TextPad
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_lists import TestList, suspect_rows, test_rows, verdict_rows
-from glasscan.window.cases.case_session import Work
+from glasscan.window.cases.case_session import CaseSession
 from glasscan.window.cases.case_wording import MOST_ACTION, NEEDS, minutes, named, risk_words, spoken
 from glasscan.window.lesson.window_layout import LARGE_TEXT
 
@@ -21,7 +21,7 @@ PARTS_DP = 14
 HINTS = ("Where to look", "Which principle", "The worked step")
 
 
-def tests_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
+def tests_pane(work: CaseSession, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     """The menu; the test marked is told below it."""
     place, _ = tests_boxes(canvas, box)
     rows = partial(test_rows, work)
@@ -38,7 +38,7 @@ def tests_boxes(canvas: Canvas, box: pygame.Rect) -> tuple[pygame.Rect, pygame.R
     return place, pygame.Rect(box.x, y, box.w, box.bottom - y)
 
 
-def paint_test(work: Work, canvas: Canvas, box: pygame.Rect, word: str) -> None:
+def paint_test(work: CaseSession, canvas: Canvas, box: pygame.Rect, word: str) -> None:
     """State, risk and readings of a test; what does not fit at the end is left out."""
     _, place = tests_boxes(canvas, box)
     canvas.panel(place, "sheet", None, 12)
@@ -59,7 +59,7 @@ def paint_test(work: Work, canvas: Canvas, box: pygame.Rect, word: str) -> None:
         y += high + canvas.dp(4)
 
 
-def suspects_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
+def suspects_pane(work: CaseSession, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     """Suspects to tick; where a test waits, the button that orders it."""
     head, place, foot = split(canvas, box, suspects_words(work))
     del head
@@ -76,14 +76,14 @@ def suspects_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     return widgets
 
 
-def suspects_words(work: Work) -> str:
+def suspects_words(work: CaseSession) -> str:
     """What stands over the suspects."""
     if not work.pending:
         return "Tick all that you hold possible. You are asked again before every test."
     return f"Before '{spoken(work.case.menu[work.pending].title)}': what do you hold possible now?"
 
 
-def suspect_row(work: Work, canvas: Canvas, w: int) -> int:
+def suspect_row(work: CaseSession, canvas: Canvas, w: int) -> int:
     """Height of a row in which the longest suspect fits."""
     inner = w - canvas.dp(28) - canvas.tp(34)
     high = max(canvas.measure(named(code), wrap=inner)[1] for code in work.case.suspects)
@@ -99,7 +99,7 @@ def split(canvas: Canvas, box: pygame.Rect, words: str) -> tuple[pygame.Rect, py
     return head, pygame.Rect(box.x, y, box.w - canvas.dp(14), foot.y - canvas.dp(14) - y), foot
 
 
-def verdict_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
+def verdict_pane(work: CaseSession, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     """One suspect, what shall be done, the entry for the log, and the button that ends the case."""
     boxes = verdict_boxes(canvas, box)
     row_h = suspect_row(work, canvas, boxes[0].w)
@@ -120,7 +120,7 @@ def verdict_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     ]  # fmt: skip
 
 
-def verdict_word(work: Work) -> str:
+def verdict_word(work: CaseSession) -> str:
     """What the button says."""
     if not work.named:
         return "Give the verdict"
@@ -138,7 +138,7 @@ def verdict_boxes(canvas: Canvas, box: pygame.Rect) -> list[pygame.Rect]:
     return [top, action, words, log, button]
 
 
-def help_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
+def help_pane(work: CaseSession, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
     """The ladder of hints, look-alikes, what parts two suspects, and the answers."""
     level, gap, high = work.case.level, canvas.dp(10), canvas.tp(56)
     asks: list[tuple[str, str, Callable[[], None]]] = [
@@ -155,7 +155,7 @@ def help_pane(work: Work, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
         widgets.append(Button(name, title, act, box=place, enabled=on))
         y += high + gap
     told = pygame.Rect(box.x, y + gap, box.w, box.bottom - y - gap)
-    widgets.append(Reading("told", "", lambda: help_words(work), box=told))
+    widgets.append(ScrollText("told", "", lambda: help_words(work), box=told))
     return widgets
 
 
@@ -167,6 +167,6 @@ def price_words(level: int, word: str) -> str:
     return f"  −{100 * HELP_PRICE[word]:g} %" if price else "  free"
 
 
-def help_words(work: Work) -> str:
+def help_words(work: CaseSession) -> str:
     """Answers so far, the newest first."""
     return "\n\n".join(work.told) or "Help is worked out from what you have read, not from the fault."

@@ -8,7 +8,7 @@ import pygame
 
 from glasscan.learning.cases.case_play import Case
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_wording import BETTER
@@ -22,7 +22,7 @@ class UnsafePage(CaseBase):
 
     keys = (("Enter", "on to the fault"),)
 
-    def __init__(self, desk: Desk, case: Case) -> None:
+    def __init__(self, desk: ViewOptions, case: Case) -> None:
         super().__init__(desk)
         self.case = case
 

@@ -10,7 +10,7 @@ import numpy as np
 import pygame
 
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import Unit
+from glasscan.ui.display_units import DisplayUnit
 from glasscan.ui.spreading import spread
 from glasscan.ui.theme import Colour, Theme, load_theme
 from glasscan.window.contract import KINDS, Array
@@ -246,7 +246,7 @@ def _label(
 
 
 def draw_key(
-    canvas: Canvas, box: pygame.Rect, scale: PressureScale, unit: Unit, words: Sequence[str]
+    canvas: Canvas, box: pygame.Rect, scale: PressureScale, unit: DisplayUnit, words: Sequence[str]
 ) -> None:
     """Pressure colours, the two kinds of oil and what else is to be said, from the top down."""
     if box.w <= 0:
@@ -271,7 +271,7 @@ def draw_key(
     _draw_ramp(canvas, bar, box.right, scale, unit)
 
 
-def _draw_ramp(canvas: Canvas, bar: pygame.Rect, right: int, scale: PressureScale, unit: Unit) -> None:
+def _draw_ramp(canvas: Canvas, bar: pygame.Rect, right: int, scale: PressureScale, unit: DisplayUnit) -> None:
     line = canvas.measure("Ag")[1]
     rows = canvas.theme.ramp[np.linspace(255, 0, bar.h).astype(int)]
     picture = pygame.surfarray.make_surface(np.broadcast_to(rows[None], (bar.w, bar.h, 3)))

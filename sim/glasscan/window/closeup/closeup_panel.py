@@ -14,7 +14,7 @@ import pygame
 
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import Unit
+from glasscan.ui.display_units import DisplayUnit
 from glasscan.window.closeup import disc_closeup, pleat_closeup
 
 MARKS, SEED = 700, 7
@@ -26,7 +26,7 @@ NO_DATA = "There is no closer look at this filter."
 
 
 @dataclass(frozen=True)
-class Moment:
+class CloseupMoment:
     """What a close-up is fed by, SI: flow through its part, viscosity, deposit, pressure behind it.
 
     `kept_pa` is the load whose shape collapsed pleats keep, Pa; `times` the resistance over the clean one.
@@ -39,7 +39,7 @@ class Moment:
     kept_pa: float = 0.0
     times: float = 1.0
 
-    def near(self, other: Moment | None) -> bool:
+    def near(self, other: CloseupMoment | None) -> bool:
         """True where solving again would hardly show."""
         if other is None:
             return False
@@ -53,10 +53,10 @@ class Moment:
         return all(abs(a - b) <= max(ENOUGH * abs(b), least) for a, b, least in pairs)
 
 
-class Kind(Protocol):
+class CloseupKind(Protocol):
     """One kind of close-up: from a moment to its fields, carriers for them, and a picture."""
 
-    def solve(self, moment: Moment) -> Any:
+    def solve(self, moment: CloseupMoment) -> Any:
         """Fields of a moment."""
 
     def carriers(self, frame: Any) -> Any:
@@ -65,10 +65,10 @@ class Kind(Protocol):
     def rate(self, frame: Any, box: pygame.Rect, surface: pygame.Surface) -> float:
         """How much slower than life the oil is drawn."""
 
-    def moment(self, s: Snapshot) -> Moment:
+    def moment(self, s: Snapshot) -> CloseupMoment:
         """What of a snapshot feeds it."""
 
-    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: Unit) -> None:
+    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
 
 
@@ -80,14 +80,14 @@ class Pleats:
 
         self.row = PleatRow(element)
 
-    def moment(self, s: Snapshot) -> Moment:
+    def moment(self, s: Snapshot) -> CloseupMoment:
         """Flow and deposit of the middle segment."""
         k = len(s.segment_m3s) // 2
         kept_pa, times = s.readings.get("pleats_set_pa", 0.0), s.readings.get("deposit_factor", 1.0)
         flow, mass = float(s.segment_m3s[k]), float(s.deposit_kg[k])
-        return Moment(flow, s.mu_pa_s, mass, s.outlet_pa, kept_pa, times)
+        return CloseupMoment(flow, s.mu_pa_s, mass, s.outlet_pa, kept_pa, times)
 
-    def solve(self, moment: Moment) -> Any:
+    def solve(self, moment: CloseupMoment) -> Any:
         """Deposit spread over the segment's paper, panels bent by the flow."""
         element = self.row.element
         self.row.keep(moment.kept_pa)
@@ -106,7 +106,7 @@ class Pleats:
         """How much slower than life the oil is drawn."""
         return pleat_closeup.drawn_rate(self.row, frame, box, surface)
 
-    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: Unit) -> None:
+    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
         scale = pleat_closeup.pressure_scale(frame, unit)
         texts = pleat_closeup.draw(
@@ -125,13 +125,13 @@ class Discs:
         self.face, self.gaps = DiscFace(data), data.stack.gaps
         self._clean = self.face.state
 
-    def moment(self, s: Snapshot) -> Moment:
+    def moment(self, s: Snapshot) -> CloseupMoment:
         """The share of one gap."""
         flow, mass = float(s.segment_m3s.sum()), float(s.deposit_kg.sum())
         times = s.readings.get("deposit_factor", 1.0)
-        return Moment(flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa, times=times)
+        return CloseupMoment(flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa, times=times)
 
-    def solve(self, moment: Moment) -> Any:
+    def solve(self, moment: CloseupMoment) -> Any:
         """Deposit laid where the oil flows."""
         held = self.face.held_kg
         if moment.deposit_kg < held * (1 - ENOUGH):
@@ -150,7 +150,7 @@ class Discs:
         """How much slower than life the oil is drawn."""
         return disc_closeup.drawn_rate(self.face, frame, box, surface)
 
-    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: Unit) -> None:
+    def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
         scale = disc_closeup.pressure_scale(frame, unit)
         texts = disc_closeup.draw(
@@ -160,7 +160,7 @@ class Discs:
         canvas.texts += texts
 
 
-def kind_for(data: Any) -> Kind | None:
+def kind_for(data: Any) -> CloseupKind | None:
     """The close-up that fits a filter's data; None where there is none."""
     if hasattr(data, "stack"):
         return Discs(data)
@@ -169,13 +169,13 @@ def kind_for(data: Any) -> Kind | None:
     return None
 
 
-class Closer:
+class CloseupPanel:
     """Keeps the newest fields of the close-up and draws them."""
 
     def __init__(self, data: Any) -> None:
         self._data = data
-        self._kind: Kind | None = None
-        self._solved: tuple[Moment, Any] | None = None
+        self._kind: CloseupKind | None = None
+        self._solved: tuple[CloseupMoment, Any] | None = None
         self._shown: tuple[Any, Any] | None = None
         self._thread: threading.Thread | None = None
         self.trouble = "" if data is not None else NO_DATA
@@ -211,7 +211,7 @@ class Closer:
             self.trouble = f"The closer look stops: {' '.join(str(error).split())}."
 
     def draw(
-        self, canvas: Canvas, box: pygame.Rect, unit: Unit, drawn_s: float = 0.0, flowing: bool = False
+        self, canvas: Canvas, box: pygame.Rect, unit: DisplayUnit, drawn_s: float = 0.0, flowing: bool = False
     ) -> None:
         """Draw the newest fields; the marks drift for `drawn_s` of screen time where oil flows."""
         small = box.w < canvas.tp(LEAST_TP)

@@ -8,7 +8,7 @@ import pygame
 from glasscan.filters.closeup.disc_carriers import DiscCarriers, polar_velocity
 from glasscan.filters.closeup.disc_face import TURN, DiscFace, DiscFrame
 from glasscan.ui.canvas import Canvas, TextBox
-from glasscan.ui.display_units import KPA, Unit
+from glasscan.ui.display_units import KPA, DisplayUnit
 from glasscan.ui.theme import Theme, load_theme
 from glasscan.window.closeup import closeup_painting as paint
 from glasscan.window.closeup.disc_metal import draw_metal
@@ -37,7 +37,7 @@ def _rate(canvas: Canvas, frame: DiscFrame, at: DiscView) -> float:
     return paint.rate_for(float(np.percentile(speeds, 90)), at.px_m, canvas.scale)
 
 
-def pressure_scale(frame: DiscFrame, unit: Unit = KPA) -> PressureScale:
+def pressure_scale(frame: DiscFrame, unit: DisplayUnit = KPA) -> PressureScale:
     """A ramp from the hollow's pressure up that holds the whole drop, round in `unit`."""
     drop = max(frame.outer_pa - frame.inner_pa, 1e3)
     return PressureScale(frame.inner_pa, unit.si(nice_ceiling(unit.shown(drop))))
@@ -52,7 +52,7 @@ def draw(
     scale: PressureScale,
     *,
     carriers: DiscCarriers | None = None,
-    unit: Unit = KPA,
+    unit: DisplayUnit = KPA,
     text_scale: float = 1.0,
 ) -> list[TextBox]:
     """Draw the close-up into a rectangle; returns the texts as drawn.
@@ -103,7 +103,7 @@ def verdict(face: DiscFace) -> str:
     return ""
 
 
-def _facts(frame: DiscFrame, face: DiscFace, unit: Unit) -> list[tuple[str, str, str]]:
+def _facts(frame: DiscFrame, face: DiscFace, unit: DisplayUnit) -> list[tuple[str, str, str]]:
     dp = unit.shown(frame.outer_pa - frame.inner_pa)
     digits = 0 if dp >= 100 else 1 if dp >= 10 else 2
     turned = np.degrees(face.state.turned_rad)

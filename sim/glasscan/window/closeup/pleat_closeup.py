@@ -8,7 +8,7 @@ import pygame
 from glasscan.filters.closeup.pleat_carriers import PleatCarriers, velocity_at
 from glasscan.filters.closeup.pleat_row import PleatFrame, PleatRow
 from glasscan.ui.canvas import Canvas, TextBox
-from glasscan.ui.display_units import KPA, Unit
+from glasscan.ui.display_units import KPA, DisplayUnit
 from glasscan.ui.theme import Theme, load_theme
 from glasscan.window.closeup import closeup_painting as paint
 from glasscan.window.closeup.pleat_oil import draw_oil
@@ -44,7 +44,7 @@ def draw(
     scale: PressureScale,
     *,
     carriers: PleatCarriers | None = None,
-    unit: Unit = KPA,
+    unit: DisplayUnit = KPA,
     text_scale: float = 1.0,
 ) -> list[TextBox]:
     """Draw the close-up into a rectangle; returns the texts as drawn.
@@ -83,7 +83,7 @@ def draw(
     return canvas.texts
 
 
-def pressure_scale(frame: PleatFrame, unit: Unit = KPA) -> PressureScale:
+def pressure_scale(frame: PleatFrame, unit: DisplayUnit = KPA) -> PressureScale:
     """A ramp from the clean mouth's pressure up that holds the whole drop, round in `unit`."""
     return PressureScale(frame.outlet_pa, unit.si(nice_ceiling(unit.shown(max(frame.flow.dp_pa, 1e3)))))
 
@@ -101,7 +101,7 @@ def verdict(frame: PleatFrame) -> str:
     return ""
 
 
-def _facts(frame: PleatFrame, row: PleatRow, unit: Unit) -> list[tuple[str, str, str]]:
+def _facts(frame: PleatFrame, row: PleatRow, unit: DisplayUnit) -> list[tuple[str, str, str]]:
     dp = unit.shown(frame.flow.dp_pa)
     digits = 0 if dp >= 100 else 1 if dp >= 10 else 2
     width = 2e3 * float((row.half_m - frame.bend_m).min())

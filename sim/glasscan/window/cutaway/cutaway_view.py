@@ -11,7 +11,7 @@ import pygame
 
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import Unit
+from glasscan.ui.display_units import DisplayUnit
 from glasscan.window.contract import Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import part_labels
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
@@ -21,7 +21,7 @@ from glasscan.window.cutaway.leak_drops import draw_drops
 from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
 from glasscan.window.cutaway.section_view import View, fit
 from glasscan.window.cutaway.streaks import rate_for
-from glasscan.window.lesson.debris_controller import Loose
+from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -36,7 +36,7 @@ RATE_EVERY = 20  # frames between two looks at how fast the oil is
 
 
 def pressure_scale(
-    snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: Unit
+    snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: DisplayUnit
 ) -> PressureScale:
     """Colours run from the outlet's pressure up; the span holds the largest difference of the run so far.
 
@@ -81,7 +81,7 @@ def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
     ]
 
 
-class Stage:
+class CutawayView:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
     def __init__(self, section: Section, snapshot: Snapshot, max_lift_m: float) -> None:
@@ -148,7 +148,7 @@ class Stage:
         scale: PressureScale,
         carriers: Carriers | None,
         names: bool,
-        loose: Loose | None = None,
+        loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
     ) -> None:

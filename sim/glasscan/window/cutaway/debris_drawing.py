@@ -11,7 +11,7 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import Colour, luminance, raw, rgb
 from glasscan.window.cutaway.section_view import View
-from glasscan.window.lesson.debris_controller import Body, Loose
+from glasscan.window.lesson.debris_controller import Body, DebrisController
 from glasscan.window.lesson.window_layout import LARGE_TEXT
 
 LEAST_DP = 6.0  # a smaller piece is drawn this large, so that it is seen
@@ -65,7 +65,7 @@ def _corners(bodies: list[Body], view: View, least_px: float) -> list[list[tuple
     return [flat[a:b] for a, b in pairwise(starts.tolist())]
 
 
-def legend_rows(loose: Loose, short: bool = False) -> list[tuple[str, str]]:
+def legend_rows(loose: DebrisController, short: bool = False) -> list[tuple[str, str]]:
     """Kind and words of each row of the legend; an empty kind has no swatch. A short one has one row."""
     counts = list(loose.by_kind().items())
     if short:
@@ -79,7 +79,7 @@ def legend_rows(loose: Loose, short: bool = False) -> list[tuple[str, str]]:
     return rows
 
 
-def draw_legend(canvas: Canvas, box: pygame.Rect, loose: Loose) -> int:
+def draw_legend(canvas: Canvas, box: pygame.Rect, loose: DebrisController) -> int:
     """Draw the legend at the foot of a box; returns its height."""
     rows = legend_rows(loose, canvas.text_scale > LARGE_TEXT)
     mark = canvas.tp(20)

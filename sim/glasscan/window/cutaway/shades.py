@@ -7,14 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from glasscan.rig.records import Snapshot
-from glasscan.ui.display_units import Unit, UnitSystem
+from glasscan.ui.display_units import DisplayUnit, UnitSystem
 from glasscan.window.contract import CLEAN, Array, Frame
 from glasscan.window.cutaway.cutaway import PressureScale
 from glasscan.window.cutaway.field_painter import nice_ceiling
 
 FAST_PERCENT = 98  # of the moving cells lie on the ramp; the jet's core is off its end
 FLOWING_M3S = 1e-6
-PERCENT = Unit("%", 0.01)
+PERCENT = DisplayUnit("%", 0.01)
 LEAST_M_S = 0.01
 COLD_C, HOT_C = -40.0, 120.0  # ends of the ramp: colder or hotter oil has the colour of the end
 
@@ -28,7 +28,7 @@ class Shade:
     """
 
     title: str
-    unit: Unit
+    unit: DisplayUnit
     scale: PressureScale
     values: Array | None = None
     base: float = 0.0
@@ -55,7 +55,7 @@ def _speed(frame: Frame) -> Shade:
     moving = pace[np.isfinite(pace) & (pace > 0)]
     fast = float(np.percentile(moving, FAST_PERCENT)) if moving.size else 0.0
     span = nice_ceiling(max(fast, LEAST_M_S))
-    unit = Unit("m/s", 1.0, decimals=2 if span < 4 else 1)
+    unit = DisplayUnit("m/s", 1.0, decimals=2 if span < 4 else 1)
     return Shade("m/s: speed of the oil", unit, PressureScale(0.0, span), pace)
 
 

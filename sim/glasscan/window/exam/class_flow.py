@@ -26,13 +26,13 @@ from glasscan.window.study.session_end_page import OverPage
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Front
+    from glasscan.window.routes import Navigator
 
 MARKED = "marked"
 """Folder of the marked files, beside those that were handed in."""
 
 
-def class_results(front: Front) -> bool:
+def class_results(front: Navigator) -> bool:
     """Class results until they are left; False where the window was closed."""
     remembered = user_prefs.load()
     folder = remembered.folder or str(takeaway.home_folder())
@@ -74,7 +74,7 @@ def _paper(page: ResultsPage) -> Paper | None:
     return read_questions(path, lambda: page.texts["phrase"]).paper
 
 
-def _figures(front: Front, page: ResultsPage) -> tuple[str, bool]:
+def _figures(front: Navigator, page: ResultsPage) -> tuple[str, bool]:
     """Show the figures of the ticked files."""
     folder = page.texts["folder"]
     if front.class_maker is None:
@@ -88,7 +88,7 @@ def _figures(front: Front, page: ResultsPage) -> tuple[str, bool]:
     return folder, front.show(ClassPage(front.desk, view, out))
 
 
-def _mark(front: Front, page: ResultsPage) -> tuple[str, bool]:
+def _mark(front: Navigator, page: ResultsPage) -> tuple[str, bool]:
     """Mark the ticked files into a folder beside them; the folder to go on with."""
     done = front.behind_bar(
         "Marking",

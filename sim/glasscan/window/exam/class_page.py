@@ -9,7 +9,7 @@ import pygame
 from glasscan.files import write_whole
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.units import counted
 from glasscan.window.exam.class_figures import ClassView, ItemView
@@ -27,7 +27,7 @@ class ClassPage(Page):
 
     keys = (("↑  ↓", "another question"), ("W", "write page and tables"))
 
-    def __init__(self, desk: Desk, view: ClassView, folder: Path) -> None:
+    def __init__(self, desk: ViewOptions, view: ClassView, folder: Path) -> None:
         super().__init__(desk)
         self.view, self.folder = view, folder
         self.table = FigureTable("items", "", view.items)

@@ -10,7 +10,7 @@ from glasscan.content import BadInput
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 
 SEALED = "This paper is sealed. Type its pass-phrase; your instructor has it."
@@ -25,7 +25,7 @@ class PassPage(Page):
         try_it: opens the paper; raises `BadInput` where this is another pass-phrase.
     """
 
-    def __init__(self, desk: Desk, name: str, try_it: Callable[[str], object]) -> None:
+    def __init__(self, desk: ViewOptions, name: str, try_it: Callable[[str], object]) -> None:
         super().__init__(desk)
         self.name, self._try = name, try_it
         self._phrase = ""
@@ -81,7 +81,7 @@ class PassPage(Page):
 class ReadyPage(Page):
     """Says what a paper asks; `begun` is set by the key that starts the clock."""
 
-    def __init__(self, desk: Desk, name: str, text: str, go: str) -> None:
+    def __init__(self, desk: ViewOptions, name: str, text: str, go: str) -> None:
         super().__init__(desk)
         self.name, self.text, self.go = name, text, go
         self.begun = False

@@ -16,7 +16,7 @@ from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.slider import parse_number
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.units import counted
 
@@ -51,7 +51,9 @@ class MakePage(Page):
 
     keys = (("Enter", "tick a lesson"),)
 
-    def __init__(self, desk: Desk, lessons: Mapping[str, Scenario], ticked: set[str], seed: int) -> None:
+    def __init__(
+        self, desk: ViewOptions, lessons: Mapping[str, Scenario], ticked: set[str], seed: int
+    ) -> None:
         super().__init__(desk)
         self.lessons, self.ticked = lessons, set(ticked)
         self.texts = {"name": "rehearsal", "seed": str(seed), "minutes": "30", "phrase": "", "again": ""}

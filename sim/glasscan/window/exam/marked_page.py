@@ -9,13 +9,13 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Reading, Row
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ListBox, Row, ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Widget
 
 
 @dataclass(frozen=True)
-class Told:
+class MarkedPaper:
     """One question: its words, the answer, the mark and the reason."""
 
     ask: str
@@ -35,11 +35,13 @@ class Told:
 class MarkedPage(Page):
     """Questions on the left, the reason of the one marked by the arrows on the right."""
 
-    def __init__(self, desk: Desk, name: str, line: str, passed: bool, told: Sequence[Told]) -> None:
+    def __init__(
+        self, desk: ViewOptions, name: str, line: str, passed: bool, told: Sequence[MarkedPaper]
+    ) -> None:
         super().__init__(desk)
         self.name, self.line, self.passed, self.told = name, line, passed, list(told)
         self.at = 0
-        self._reading = Reading("reason", "", self._why)
+        self._reading = ScrollText("reason", "", self._why)
 
     @property
     def title(self) -> str:

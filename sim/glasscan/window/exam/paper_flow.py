@@ -28,9 +28,9 @@ from glasscan.window.study.session_end_page import OverPage
 from glasscan.window.study.study_flow import read_lessons
 
 if TYPE_CHECKING:
-    from glasscan.learning.marking_log import RunLog
+    from glasscan.learning.marking_log import MarkingLog
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Front
+    from glasscan.window.routes import Navigator
 
 MOST_PAPERS = 30
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
@@ -42,7 +42,7 @@ SEALED = (
 OPEN = "It stands in the list of papers. It is not sealed: whoever sits it may have it marked at once."
 
 
-def sorry(front: Front, text: str) -> bool:
+def show_error(front: Navigator, text: str) -> bool:
     """Say on a page of its own what did not work; False where the window was closed."""
     return front.show(OverPage(front.desk, "That did not work", text, []))
 
@@ -83,12 +83,12 @@ def _state(unfinished: list[Sitting], done: Sitting | None) -> str:
     return "handed in" if done else ""
 
 
-def make_for_class(front: Front) -> bool:
+def make_for_class(front: Navigator) -> bool:
     """The way "Make a paper": for whoever gives it to a class; False where the window was closed."""
     return make_paper(front, "class")
 
 
-def make_paper(front: Front, name: str = "rehearsal") -> bool:
+def make_paper(front: Navigator, name: str = "rehearsal") -> bool:
     """Make a paper into the folder of papers, and say where it lies; False where the window was closed."""
     lessons: Mapping[str, Scenario] | None = front.behind_bar("Reading the lessons", read_lessons)
     if lessons is None:
@@ -106,7 +106,7 @@ def make_paper(front: Front, name: str = "rehearsal") -> bool:
         path = write_whole(takeaway.fresh(user_prefs.papers_folder(), stem, ".json"), text)
         user_prefs.change(paper=str(path))
     except (BadInput, StoreProblem, OSError) as trouble:
-        return sorry(front, " ".join(str(trouble).split()))
+        return show_error(front, " ".join(str(trouble).split()))
     told = f"{user_prefs.told(path)}\n\n{SEALED if page.ordered.phrase else OPEN}"
     return front.show(OverPage(front.desk, "The paper is made", told, []))
 
@@ -126,7 +126,7 @@ def run_in_turn(count: int, tell: ReportProgress) -> Run:
     """
     done = [0]
 
-    def run(scenario: Scenario) -> RunLog:
+    def run(scenario: Scenario) -> MarkingLog:
         log = work_out(scenario, lambda share, _=None: tell((done[0] + share) / count, scenario.title))
         done[0] += 1
         if log.ended != "completed":

@@ -12,7 +12,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 
 EMPTY = (
@@ -36,7 +36,7 @@ class PapersPage(Page):
 
     keys = (("M", "make a paper"), ("N", "another nickname"))
 
-    def __init__(self, desk: Desk, who: str, found: Sequence[Found]) -> None:
+    def __init__(self, desk: ViewOptions, who: str, found: Sequence[Found]) -> None:
         super().__init__(desk)
         self.who, self.found = who, list(found)
         self.path = ""

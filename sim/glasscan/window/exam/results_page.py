@@ -13,7 +13,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.units import counted
 
@@ -43,7 +43,7 @@ class ResultsPage(Page):
 
     keys = (("Enter", "tick a file"), ("G", "figures of the ticked files"))
 
-    def __init__(self, desk: Desk, folder: str, paper: str, look: Look) -> None:
+    def __init__(self, desk: ViewOptions, folder: str, paper: str, look: Look) -> None:
         super().__init__(desk)
         self.texts = {"folder": folder, "paper": paper, "phrase": ""}
         self.look = look

@@ -9,14 +9,14 @@ import pygame
 
 from glasscan.learning.exam.answer_codec import NONE, read_line
 from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp
-from glasscan.learning.exam.paper import Section
+from glasscan.learning.exam.paper import PaperSection
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.page_widgets import Reading
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.exam.question_map import QuestionMap
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.lesson_cards import card_of, line_of, restore
 from glasscan.window.questions.question_cards import TYPED, VERDICT
 from glasscan.window.questions.quiz_page import QuizPage
@@ -35,11 +35,11 @@ class SitPage(QuizPage):
         ("F2", "paper or instruments"),
     )
 
-    def __init__(self, desk: Desk, exam: ExamSitting) -> None:
+    def __init__(self, desk: ViewOptions, exam: ExamSitting) -> None:
         self.exam = exam
         self.questions = exam.paper.questions
-        self.sections: dict[str, Section] = {s.scenario: s for s in exam.paper.sections}
-        super().__init__(desk, PromptDesk([card_of(q.asked) for q in self.questions]))
+        self.sections: dict[str, PaperSection] = {s.scenario: s for s in exam.paper.sections}
+        super().__init__(desk, AnswerSheet([card_of(q.asked) for q in self.questions]))
         for question in self.questions:
             stored = exam.answers.get(question.asked.id)
             if stored is not None:
@@ -116,7 +116,7 @@ class SitPage(QuizPage):
         word = "Instruments of the run (F2)" if self.told else "What the paper says (F2)"
         turn = Button("side", word, self._turn, box=button)
         if self.told:
-            reading = self._read.setdefault(self.section(), Reading("paper", "", lambda: self.beside()[1]))
+            reading = self._read.setdefault(self.section(), ScrollText("paper", "", lambda: self.beside()[1]))
             reading.box = rest
             return [self.map, turn, reading]
         return [self.map, turn, *super().left(canvas, rest)]

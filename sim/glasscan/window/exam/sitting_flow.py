@@ -17,8 +17,8 @@ from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.window.exam.gate_pages import PassPage, ReadyPage
-from glasscan.window.exam.marked_page import MarkedPage, Told
-from glasscan.window.exam.paper_flow import make_paper, papers, run_in_turn, sorry
+from glasscan.window.exam.marked_page import MarkedPage, MarkedPaper
+from glasscan.window.exam.paper_flow import make_paper, papers, run_in_turn, show_error
 from glasscan.window.exam.papers_page import PapersPage
 from glasscan.window.exam.sit_page import SitPage
 from glasscan.window.lesson import takeaway
@@ -28,21 +28,21 @@ from glasscan.window.study.study_flow import ask_who
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Front
+    from glasscan.window.routes import Navigator
 
 TIME_IS_UP = "The paper was handed in with every answer that was kept."
 
 
-def sit_a_paper(front: Front) -> bool:
+def sit_a_paper(front: Navigator) -> bool:
     """Exam papers until they are left; False where the window was closed."""
     try:
         with Store(user_prefs.store_file()) as store:
             return _with_store(front, store)
     except StoreProblem as problem:
-        return sorry(front, str(problem))
+        return show_error(front, str(problem))
 
 
-def _with_store(front: Front, store: Store) -> bool:
+def _with_store(front: Navigator, store: Store) -> bool:
     on = user_prefs.load().nickname != "" or ask_who(front, store)
     while on and user_prefs.load().nickname:
         who = user_prefs.load().nickname
@@ -61,12 +61,12 @@ def _with_store(front: Front, store: Store) -> bool:
     return on
 
 
-def _open(front: Front, store: Store, path: Path) -> bool:
+def _open(front: Navigator, store: Store, path: Path) -> bool:
     """Open a paper and sit it; False where the window was closed."""
     try:
         opened = _opened(front, path)
     except BadInput as bad:
-        return sorry(front, bad.lines[0])
+        return show_error(front, bad.lines[0])
     if isinstance(opened, bool):
         return opened
     user_prefs.change(paper=str(path.resolve()))
@@ -77,7 +77,7 @@ def _open(front: Front, store: Store, path: Path) -> bool:
     return _handed(front, store, path, opened, done)
 
 
-def _opened(front: Front, path: Path) -> OpenPaper | bool:
+def _opened(front: Navigator, path: Path) -> OpenPaper | bool:
     """The questions of a paper; a bool where the pass-phrase was not given: is the window still open?"""
     if not is_sealed(path):
         return read_questions(path, str)
@@ -86,7 +86,7 @@ def _opened(front: Front, path: Path) -> OpenPaper | bool:
     return page.opened if on and isinstance(page.opened, OpenPaper) else on
 
 
-def _sit(front: Front, store: Store, person: int, opened: OpenPaper) -> Sitting | bool:
+def _sit(front: Navigator, store: Store, person: int, opened: OpenPaper) -> Sitting | bool:
     """One sitting; a bool where it was not handed in: is the window still open?"""
     paper = opened.paper
     known = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
@@ -117,13 +117,13 @@ def _told(store: Store, paper: Paper, known: list[Sitting]) -> str:
     return f"{count} questions, {paper.marks:g} marks, {limit}. Pass mark {paper.pass_share:.0%}.\n\n{rules}"
 
 
-def _handed(front: Front, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
+def _handed(front: Navigator, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
     """Write the results file; a rehearsal may be marked now."""
     answered = len(store.answers(done))
     try:
         file = write_results(store, opened, done)
     except (OSError, StoreProblem) as trouble:
-        return sorry(front, f"The answers are kept, but the results file is not written: {trouble}")
+        return show_error(front, f"The answers are kept, but the results file is not written: {trouble}")
     count = len(opened.paper.questions)
     text = (
         f"Handed in: {answered} of {count} questions answered.\n\nThe results file: {user_prefs.told(file)}"
@@ -160,13 +160,13 @@ def _same(path: Path, done: Sitting) -> bool:
         return False
 
 
-def _marks(front: Front, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
+def _marks(front: Navigator, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
     """Mark a rehearsal and show the reasons; False where the window was closed."""
     results = results_of(store, done)
     try:
         outcome = front.behind_bar("Marking", partial(_judged, path, results))
     except (BadInput, StoreProblem) as trouble:
-        return sorry(front, " ".join(str(trouble).split()))
+        return show_error(front, " ".join(str(trouble).split()))
     if outcome is None:
         return False
     keep_marks(store, outcome)
@@ -178,12 +178,12 @@ def _judged(path: Path, results: Any, tell: ReportProgress) -> Outcome:
     return judge(results, sources, keyed(sources, run_in_turn(len(sources.scenarios), tell)))
 
 
-def marked_page(front: Front, paper: Paper, outcome: Outcome) -> MarkedPage:
+def marked_page(front: Navigator, paper: Paper, outcome: Outcome) -> MarkedPage:
     """The marks of one person."""
     asked = {q.asked.id: q.asked for q in paper.questions}
     given = {item.prompt: item.given for item in outcome.results.items}
     told = [
-        Told(asked[name].text, _words(asked[name], given[name]), r.marks, r.out_of, r.reason)
+        MarkedPaper(asked[name].text, _words(asked[name], given[name]), r.marks, r.out_of, r.reason)
         for name, r in outcome.told
     ]
     return MarkedPage(front.desk, paper.paper, outcome.verdict.line, outcome.verdict.passed, told)

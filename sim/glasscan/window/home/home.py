@@ -13,15 +13,15 @@ from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import draw_home_help
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import Act, act_of, closes_sheet, view_acts
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import ENTER, Button, Widget
 from glasscan.window.home.home_drawing import draw_head, draw_side, draw_teaching
 from glasscan.window.home.home_layout import SHOWN, Boxes, plan
-from glasscan.window.home.home_widgets import Card, Door, EntryList
-from glasscan.window.home.lesson_index import Entry, Shelf
-from glasscan.window.home.resume_state import LeftOff, Mode
+from glasscan.window.home.home_widgets import Door, EntryList, LessonCard
+from glasscan.window.home.lesson_index import LessonEntry, LessonIndex
+from glasscan.window.home.resume_state import Mode, ResumeState
 from glasscan.window.home.thumbnail_store import DoorPictures
-from glasscan.window.routes import Way, of_mode
+from glasscan.window.routes import Route, of_mode
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
     ("demonstrate", "Demonstrate", "Show a class: run it, stop it, name the parts."),
@@ -31,7 +31,7 @@ MODES: tuple[tuple[Mode, str, str], ...] = (
 
 
 @dataclass(frozen=True)
-class Wanted:
+class OpenRequest:
     """What was chosen: a scenario (id or file), a mode, and whether to go on where it was left.
 
     A `way` other than "" stands for one of the other ways in; there is no scenario then.
@@ -44,7 +44,7 @@ class Wanted:
 
 
 @dataclass(frozen=True)
-class Stood:
+class HomeState:
     """How the first screen stood when it was left: what to do, the filter listed, the lesson marked."""
 
     mode: Mode = "demonstrate"
@@ -56,13 +56,18 @@ class Home:
     """Draws the choice and takes it; `wanted` is set once it is made."""
 
     def __init__(
-        self, desk: Desk, shelf: Shelf, left: LeftOff, trouble: str = "", stood: Stood | None = None
+        self,
+        desk: ViewOptions,
+        shelf: LessonIndex,
+        left: ResumeState,
+        trouble: str = "",
+        stood: HomeState | None = None,
     ) -> None:
         self.desk, self.shelf, self.left, self.trouble = desk, shelf, left, trouble
-        stood = stood or Stood(left.mode, lesson=left.scenario)
+        stood = stood or HomeState(left.mode, lesson=left.scenario)
         self.mode: Mode = stood.mode
         self._lesson = stood.lesson
-        self.wanted: Wanted | None = None
+        self.wanted: OpenRequest | None = None
         self.form = Form()
         self.quit = self.fullscreen = False
         self.pictures = DoorPictures()
@@ -92,11 +97,11 @@ class Home:
         """The list of lessons, once there is one."""
         return next((w for w in self.form.widgets if isinstance(w, EntryList)), None)
 
-    def stood(self) -> Stood:
+    def stood(self) -> HomeState:
         """What to come back to."""
         marked = self.lessons.marked() if self.lessons else None
         opened = self.wanted.scenario if self.wanted else ""
-        return Stood(self.mode, self.filter, opened or (marked.scenario if marked else ""))
+        return HomeState(self.mode, self.filter, opened or (marked.scenario if marked else ""))
 
     # --- events ------------------------------------------------------------------------------------
 
@@ -107,7 +112,7 @@ class Home:
         elif self.desk.help:
             self.desk.help = not closes_sheet(event)
         elif event.type == pygame.DROPFILE:  # a lesson of one's own
-            self.wanted = Wanted(str(event.file), self.mode)
+            self.wanted = OpenRequest(str(event.file), self.mode)
         elif self._eager and event.type == pygame.KEYDOWN:
             self._early.append(event)
         elif event.type == pygame.KEYDOWN and event.key == pygame.K_ESCAPE:
@@ -149,15 +154,15 @@ class Home:
         if names:
             self._pick(names[(names.index(self.filter) + by) % len(names)])
 
-    def _open(self, entry: Entry) -> None:
-        self.wanted = Wanted(entry.scenario, self.mode)
+    def _open(self, entry: LessonEntry) -> None:
+        self.wanted = OpenRequest(entry.scenario, self.mode)
 
-    def _take_way(self, way: Way) -> None:
-        self.wanted = Wanted("", self.mode, way=way.word)
+    def _take_way(self, way: Route) -> None:
+        self.wanted = OpenRequest("", self.mode, way=way.word)
 
     def _carry_on(self) -> None:
         if self.left.scenario:
-            self.wanted = Wanted(self.left.scenario, self.left.mode, True)
+            self.wanted = OpenRequest(self.left.scenario, self.left.mode, True)
 
     def update(self, wall_s: float) -> None:
         """See what the painter beside the window has brought."""
@@ -211,7 +216,7 @@ class Home:
 
     def _modes(self, boxes: Boxes) -> list[Widget]:
         return [
-            Card(
+            LessonCard(
                 mode, f"{i + 1}  {title}", partial(self._choose, mode), partial(self._is, mode),
                 under=text, box=boxes[mode],
             )
@@ -220,7 +225,7 @@ class Home:
 
     def _ways(self, boxes: Boxes) -> list[Widget]:
         return [
-            Card(
+            LessonCard(
                 f"way-{w.word}", w.title, partial(self._take_way, w), under=w.under,
                 box=boxes[f"way-{w.word}"],
             )

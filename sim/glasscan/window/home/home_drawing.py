@@ -10,7 +10,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import TEACHING
 from glasscan.window.home.home_layout import Boxes
-from glasscan.window.home.lesson_index import Entry, Shelf
+from glasscan.window.home.lesson_index import LessonEntry, LessonIndex
 
 SHORTEST = 12  # letters of a file name that are always shown
 WELCOME = "See inside an oil filter while it works."
@@ -46,7 +46,9 @@ def _narrowed(canvas: Canvas, told: str, width: int) -> str:
     return short + mark + rest
 
 
-def draw_side(canvas: Canvas, boxes: Boxes, shelf: Shelf, listed: list[Entry], marked: Entry | None) -> None:
+def draw_side(
+    canvas: Canvas, boxes: Boxes, shelf: LessonIndex, listed: list[LessonEntry], marked: LessonEntry | None
+) -> None:
     """The panel of lessons: heading, what the marked one is about, or why there is none."""
     canvas.panel(boxes["side"], "sheet", "rule", 14, 2)
     head = boxes["lessons"]
@@ -58,7 +60,7 @@ def draw_side(canvas: Canvas, boxes: Boxes, shelf: Shelf, listed: list[Entry], m
     _draw_about(canvas, boxes["about"], shelf, marked)
 
 
-def _draw_about(canvas: Canvas, box: pygame.Rect, shelf: Shelf, marked: Entry | None) -> None:
+def _draw_about(canvas: Canvas, box: pygame.Rect, shelf: LessonIndex, marked: LessonEntry | None) -> None:
     """The lesson marked, in its own words."""
     if box.h <= 0:
         return

@@ -10,11 +10,11 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.row_list import RowList
 from glasscan.ui.widgets import Button, nothing, ring
-from glasscan.window.home.lesson_index import HIGHEST, Entry
+from glasscan.window.home.lesson_index import HIGHEST, LessonEntry
 
 
 @dataclass
-class Card(Button):
+class LessonCard(Button):
     """A button with a heading and a line under it."""
 
     under: str = ""
@@ -84,15 +84,15 @@ class Door(Button):
 class EntryList(RowList):
     """Lessons one under another; up and down choose, left and right go to another filter, Enter opens."""
 
-    entries: Callable[[], list[Entry]] = list
-    send: Callable[[Entry], None] = nothing
+    entries: Callable[[], list[LessonEntry]] = list
+    send: Callable[[LessonEntry], None] = nothing
     beside: Callable[[int], None] = nothing
 
     def count(self) -> int:
         """How many lessons there are."""
         return len(self.entries())
 
-    def marked(self) -> Entry | None:
+    def marked(self) -> LessonEntry | None:
         """The scenario that the arrows point at."""
         entries = self.entries()
         return entries[min(self.at, len(entries) - 1)] if entries else None
@@ -125,7 +125,7 @@ class EntryList(RowList):
             bar.h = round(self.box.h * self.seen / len(entries))
             canvas.panel(bar, "edge", None, 3)
 
-    def _row(self, canvas: Canvas, box: pygame.Rect, entry: Entry, marked: bool, focused: bool) -> None:
+    def _row(self, canvas: Canvas, box: pygame.Rect, entry: LessonEntry, marked: bool, focused: bool) -> None:
         if marked:
             canvas.panel(box, "button", "edge", 10, 2)
         inner = box.inflate(-canvas.dp(28), -canvas.dp(8))

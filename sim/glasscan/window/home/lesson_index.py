@@ -12,7 +12,7 @@ HIGHEST = 3  # level
 
 
 @dataclass(frozen=True)
-class Entry:
+class LessonEntry:
     """One scenario on the shelf: id, title, first lines, level 1..3, time it needs in s, and its filter."""
 
     scenario: str
@@ -31,15 +31,15 @@ class Entry:
 
 
 @dataclass
-class Shelf:
+class LessonIndex:
     """Filters with their titles, and scenarios as they are found; `bad` counts files with mistakes."""
 
     filters: dict[str, str] = field(default_factory=dict)
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[LessonEntry] = field(default_factory=list)
     bad: int = 0
     ready: bool = False
 
-    def of(self, filter_name: str) -> list[Entry]:
+    def of(self, filter_name: str) -> list[LessonEntry]:
         """Scenarios of a filter, easy ones first; none before all are read, for rows would jump."""
         if not self.ready:
             return []
@@ -47,7 +47,7 @@ class Shelf:
         return sorted(mine, key=lambda e: (e.level, e.title))
 
 
-def fill(shelf: Shelf) -> None:
+def fill(shelf: LessonIndex) -> None:
     """Read filters and scenarios; a file with mistakes is counted and left out."""
     from glasscan.learning.catalogue import load_filter, names, scenario_names
     from glasscan.learning.scenario_loading import load_scenario
@@ -64,17 +64,17 @@ def fill(shelf: Shelf) -> None:
             shelf.bad += 1
             continue
         needed_s = 60.0 * s.minutes if s.minutes else s.end_s
-        shelf.entries.append(Entry(s.scenario, s.title, s.about, s.level, needed_s, s.filter))
+        shelf.entries.append(LessonEntry(s.scenario, s.title, s.about, s.level, needed_s, s.filter))
     shelf.ready = True
 
 
-def filled_beside() -> Shelf:
+def filled_beside() -> LessonIndex:
     """A shelf that fills while the first screen is up; then the code of the lessons is read in."""
-    shelf = Shelf()
+    shelf = LessonIndex()
     threading.Thread(target=_fill_and_warm_up, args=(shelf,), daemon=True).start()
     return shelf
 
 
-def _fill_and_warm_up(shelf: Shelf) -> None:
+def _fill_and_warm_up(shelf: LessonIndex) -> None:
     fill(shelf)
     gc_policy.read_in()

@@ -23,7 +23,7 @@ class _Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="ignore", allow_inf_nan=False)
 
 
-class Change(_Frozen):
+class ControlChange(_Frozen):
     """A control moved by hand at a moment."""
 
     t_s: Annotated[float, Field(ge=0)]
@@ -31,7 +31,7 @@ class Change(_Frozen):
     value: float | str | bool
 
 
-class LeftOff(_Frozen):
+class ResumeState(_Frozen):
     """What to go on with, and how the window looked.
 
     Attributes:
@@ -47,7 +47,7 @@ class LeftOff(_Frozen):
     title: str = Field(default="", max_length=200)
     mode: Mode = "demonstrate"
     t_s: Annotated[float, Field(ge=0, le=3.6e7)] = 0.0
-    changes: tuple[Change, ...] = Field(default=(), max_length=500)
+    changes: tuple[ControlChange, ...] = Field(default=(), max_length=500)
     theme: Literal["dark", "light"] = "dark"
     units_index: Annotated[int, Field(ge=0, le=2)] = 0
     text_index: Annotated[int, Field(ge=0, le=3)] = 1
@@ -61,16 +61,16 @@ def state_path() -> Path:
     return user_state_path("glasscan", appauthor=False) / FILE
 
 
-def load(path: Path | None = None) -> LeftOff:
+def load(path: Path | None = None) -> ResumeState:
     """Where it was left; a fresh start where the file says nothing useful."""
     try:
         with (path or state_path()).open("rb") as stream:
-            return LeftOff.model_validate_json(stream.read(LARGEST))
+            return ResumeState.model_validate_json(stream.read(LARGEST))
     except (OSError, ValidationError, ValueError):
-        return LeftOff()
+        return ResumeState()
 
 
-def save(left: LeftOff, path: Path | None = None) -> None:
+def save(left: ResumeState, path: Path | None = None) -> None:
     """Keep it, whole or not at all."""
     with contextlib.suppress(OSError):
         write_whole(path or state_path(), left.model_dump_json())

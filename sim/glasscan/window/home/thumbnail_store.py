@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pygame
 
 from glasscan.ui.theme import THEMES
-from glasscan.ui.worker_process import Helper
+from glasscan.ui.worker_process import WorkerProcess
 from glasscan.window.home.thumbnails import as_surface, kept, work_out
 
 
@@ -15,7 +15,7 @@ class DoorPictures:
     """Looks pictures up, has missing ones drawn, and says how far that is."""
 
     def __init__(self) -> None:
-        self.helper: Helper | None = None
+        self.helper: WorkerProcess | None = None
         self._pictures: dict[tuple[str, str], pygame.Surface] = {}
         self._whole: set[tuple[str, str]] = set()  # pictures with oil, not the metal alone
         self._looked: set[str] = set()
@@ -55,7 +55,7 @@ class DoorPictures:
             dict.fromkeys(name for name, theme in self._wanted if (name, theme) not in self._whole)
         )
         if missing:
-            self.helper = Helper(work_out, missing, THEMES)
+            self.helper = WorkerProcess(work_out, missing, THEMES)
             self.helper.start()
 
     def of(self, name: str, theme: str) -> pygame.Surface | None:

@@ -14,7 +14,7 @@ from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
 from glasscan.window.lesson.gauges import OPEN_M
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 
 FLOWING_M3S = 1e-6
 LEAST_TP = 620.0  # narrower boxes do not hold two
@@ -35,14 +35,14 @@ def verdict(s: Snapshot, units: UnitSystem) -> list[str]:
     ]
 
 
-class Rivalry:
+class ComparisonRun:
     """The rival of a session: built and brought to the moment in a thread, then kept on the same clock."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: LessonSession) -> None:
         self.session = session
         self.name = ""
         self.fault = next(iter(session.faults), "")  # the one that stands at the end of the row
-        self.rival: Session | None = None
+        self.rival: LessonSession | None = None
         self.trouble = ""
         self._thread: threading.Thread | None = None
         self._cuts: dict[object, Cutaway] = {}
@@ -90,7 +90,7 @@ class Rivalry:
             self.rival = rival
             session.followers[:] = [rival]
 
-    def _settle(self, rival: Session) -> None:
+    def _settle(self, rival: LessonSession) -> None:
         frame = rival.section.frame(rival.snapshot)
         for _ in range(SETTLE):
             rival.carriers.step(frame, SETTLE_S)
@@ -147,7 +147,7 @@ class Rivalry:
         canvas: Canvas,
         box: pygame.Rect,
         title: str,
-        session: Session,
+        session: LessonSession,
         frame: Frame,
         scale: PressureScale,
         units: UnitSystem,
@@ -167,7 +167,7 @@ class Rivalry:
             colour = "warn" if "open" in text else "ink"
             canvas.text(text, row, bold=i < 2, align="centre", colour=colour)
 
-    def _cut(self, session: Session, area: pygame.Rect, canvas: Canvas) -> Cutaway:
+    def _cut(self, session: LessonSession, area: pygame.Rect, canvas: Canvas) -> Cutaway:
         key = (id(session), tuple(area), canvas.theme.name)
         if key not in self._cuts:
             if len(self._cuts) >= 4:

@@ -10,22 +10,22 @@ import pygame
 
 from glasscan.ui.display_units import SYSTEMS
 from glasscan.ui.slider import Slider
-from glasscan.ui.view_options import COLOURS, Desk
+from glasscan.ui.view_options import COLOURS, ViewOptions
 from glasscan.ui.widgets import Button, Choice, Toggle, Widget
-from glasscan.window.lesson.comparison import Rivalry
+from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.debris_controller import NUMBERS
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 
 PLACES = ("after", "before")
 LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
 
 
 def drawer_widgets(
-    session: Session,
-    desk: Desk,
+    session: LessonSession,
+    desk: ViewOptions,
     box: pygame.Rect,
     keepers: Sequence[tuple[str, Callable[[], None]]] = (),
-    beside: Rivalry | None = None,
+    beside: ComparisonRun | None = None,
     shows: Sequence[tuple[str, Callable[[], None]]] = (),
 ) -> list[Widget]:
     """The controls of the open page, stacked in `box` from top to bottom; sliders get more height."""
@@ -53,7 +53,7 @@ def drawer_widgets(
     return widgets
 
 
-def _pages(session: Session, desk: Desk) -> dict[str, Callable[[], list[Widget]]]:
+def _pages(session: LessonSession, desk: ViewOptions) -> dict[str, Callable[[], list[Widget]]]:
     pages: dict[str, Callable[[], list[Widget]]] = {"rig": lambda: _rig(session, desk)}
     if session.loose.possible:
         pages["debris"] = lambda: _debris(session, desk)
@@ -61,7 +61,7 @@ def _pages(session: Session, desk: Desk) -> dict[str, Callable[[], list[Widget]]
     return pages
 
 
-def _rig(session: Session, desk: Desk) -> list[Widget]:
+def _rig(session: LessonSession, desk: ViewOptions) -> list[Widget]:
     facts, unit = session.facts, desk.units.temperature
     low, high = (round(unit.shown(c)) for c in facts.air_c)
     widgets: list[Widget] = [
@@ -101,7 +101,7 @@ def _rig(session: Session, desk: Desk) -> list[Widget]:
     return widgets
 
 
-def _fluid(session: Session) -> Widget:
+def _fluid(session: LessonSession) -> Widget:
     names = session.facts.fluids
     return Choice(
         "fluid",
@@ -113,7 +113,7 @@ def _fluid(session: Session) -> Widget:
     )
 
 
-def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
+def _beside(session: LessonSession, rivalry: ComparisonRun) -> list[Widget]:
     """One button for each rival to compare with, and one that ends it; the faults one by one."""
     widgets: list[Widget] = [
         Button(
@@ -135,11 +135,11 @@ def _beside(session: Session, rivalry: Rivalry) -> list[Widget]:
     return widgets
 
 
-def _same(rivalry: Rivalry, name: str) -> bool:
+def _same(rivalry: ComparisonRun, name: str) -> bool:
     return rivalry.name == name
 
 
-def _debris(session: Session, desk: Desk) -> list[Widget]:
+def _debris(session: LessonSession, desk: ViewOptions) -> list[Widget]:
     from glasscan.debris.debris_data import catalogue
 
     kinds = list(catalogue().kinds)
@@ -156,7 +156,7 @@ def _debris(session: Session, desk: Desk) -> list[Widget]:
     ]  # fmt: skip
 
 
-def _view(desk: Desk) -> list[Widget]:
+def _view(desk: ViewOptions) -> list[Widget]:
     names = [system.name for system in SYSTEMS]
 
     def put(key: str, value: Any) -> None:

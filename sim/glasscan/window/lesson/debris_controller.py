@@ -34,7 +34,7 @@ class Body:
     kind: str
 
 
-class Loose:
+class DebrisController:
     """The debris of a session.
 
     Args:
@@ -172,7 +172,7 @@ class Loose:
         old = [self._before.get(n, now) for n, *now in zip(debris.numbers, places, angles, strict=True)]
         old_places, old_angles = (np.array(v) for v in zip(*old, strict=True)) if old else (places, angles)
         share = self._owed_s / STEP_S
-        return between(old_places, places, share), between(old_angles, angles, share)
+        return interpolate(old_places, places, share), interpolate(old_angles, angles, share)
 
     def lift_m(self) -> float:
         """Least lift of the valve that lodged bodies allow, m."""
@@ -189,6 +189,6 @@ class Loose:
         return self._debris.counts()["left"] if self._debris is not None else 0
 
 
-def between(before: Array, now: Array, share: float) -> Array:
+def interpolate(before: Array, now: Array, share: float) -> Array:
     """What lies a share of the way from one to the other."""
     return np.asarray(before + share * (now - before))

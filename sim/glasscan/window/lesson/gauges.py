@@ -15,7 +15,7 @@ OPEN_M = 1e-6  # lift from which the valve is called open
 
 
 @dataclass(frozen=True)
-class Reading:
+class GaugeReading:
     """One gauge: name with the kind of pressure, value text, unit, and its bar's share 0..1."""
 
     name: str
@@ -25,24 +25,24 @@ class Reading:
     colour: str = "bar"
 
 
-def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> list[Reading]:
+def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> list[GaugeReading]:
     """The six small gauges of a snapshot."""
     p, f = units.pressure, units.flow
     flow_full = 5e-4 if s.pump_m3s < 5e-4 else 1e-3
     spread = (s.filter_c + 40) / 160
     return [
-        Reading("Inlet (gauge)", p.text(s.inlet_pa), p.sign, s.inlet_pa / full_pa, "inlet"),
-        Reading("Outlet (gauge)", p.text(s.outlet_pa), p.sign, s.outlet_pa / full_pa, "outlet"),
-        Reading(
+        GaugeReading("Inlet (gauge)", p.text(s.inlet_pa), p.sign, s.inlet_pa / full_pa, "inlet"),
+        GaugeReading("Outlet (gauge)", p.text(s.outlet_pa), p.sign, s.outlet_pa / full_pa, "outlet"),
+        GaugeReading(
             "Oil in the filter", units.temperature.text(s.filter_c), units.temperature.sign, spread, "oil"
         ),
-        Reading("Shaft speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
-        Reading("Through element", f.text(s.element_m3s), f.sign, s.element_m3s / flow_full, "good"),
-        Reading("Through bypass", f.text(s.bypass_m3s), f.sign, s.bypass_m3s / flow_full, "warn"),
+        GaugeReading("Shaft speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
+        GaugeReading("Through element", f.text(s.element_m3s), f.sign, s.element_m3s / flow_full, "good"),
+        GaugeReading("Through bypass", f.text(s.bypass_m3s), f.sign, s.bypass_m3s / flow_full, "warn"),
     ]
 
 
-def draw_cell(canvas: Canvas, box: pygame.Rect, reading: Reading, bar: bool) -> None:
+def draw_cell(canvas: Canvas, box: pygame.Rect, reading: GaugeReading, bar: bool) -> None:
     """One small gauge."""
     canvas.panel(box, "sheet")
     inner = box.inflate(-canvas.dp(24), -canvas.dp(10))

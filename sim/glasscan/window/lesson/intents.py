@@ -19,28 +19,28 @@ if TYPE_CHECKING:
 
     from glasscan.ui.canvas import Canvas
     from glasscan.ui.focus import Form
-    from glasscan.ui.view_options import Desk
-    from glasscan.window.lesson.comparison import Rivalry
-    from glasscan.window.lesson.lesson_session import Session
+    from glasscan.ui.view_options import ViewOptions
+    from glasscan.window.lesson.comparison import ComparisonRun
+    from glasscan.window.lesson.lesson_session import LessonSession
     from glasscan.window.lesson.takeaway import Taker
     from glasscan.window.lesson.text_view import Voice
     from glasscan.window.lesson.window_layout import Layout
     from glasscan.window.presenter.spotlight import Spotlight
-    from glasscan.window.questions.prompt_panel import PromptDesk, PromptPanel
+    from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
 
 
 class Intents(ABC):
     """The part of a screen that takes wishes; see `Screen` for the attributes."""
 
-    session: Session
-    desk: Desk
-    prompts: PromptDesk | None
+    session: LessonSession
+    desk: ViewOptions
+    prompts: AnswerSheet | None
     panel: PromptPanel | None
     predict: bool
     hands: HandsPanel | None
     spot: Spotlight
     voice: Voice
-    rivalry: Rivalry
+    rivalry: ComparisonRun
     taker: Taker
     form: Form
     size: tuple[int, int]
@@ -56,7 +56,7 @@ class Intents(ABC):
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
         """Draw one frame."""
 
-    def made_hands(self, prompts: PromptDesk | None) -> HandsPanel | None:
+    def made_hands(self, prompts: AnswerSheet | None) -> HandsPanel | None:
         """The questions to a class, where there are any."""
         asked = polls(self.session, prompts)
         if not asked:

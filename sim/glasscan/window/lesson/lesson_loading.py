@@ -14,19 +14,19 @@ from glasscan.content import BadInput
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import EngineStoppedError
 from glasscan.window.cutaway.cutaway_view import hurry
-from glasscan.window.home.resume_state import LeftOff
-from glasscan.window.lesson.debris_controller import Loose
-from glasscan.window.lesson.lesson_session import Facts, Session
+from glasscan.window.home.resume_state import ResumeState
+from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.lesson_session import Facts, LessonSession
 from glasscan.window.presenter.notes import lines_of
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.key_run import KeyRun
-from glasscan.window.questions.question_cards import Card
+from glasscan.window.questions.question_cards import QuestionCard
 
 if TYPE_CHECKING:
     from glasscan.faults.fault_data import Fault
     from glasscan.filters.section import Section
-    from glasscan.learning.marking_log import RunLog
-    from glasscan.learning.prompts import Asked, Axes
+    from glasscan.learning.marking_log import MarkingLog
+    from glasscan.learning.prompts import Axes, PosedQuestion
     from glasscan.learning.scenario_schema import Scenario
     from glasscan.rig.rig import Rig
     from glasscan.rig.setup import RigSetup
@@ -87,7 +87,7 @@ class RecordedRig:
         self._recorder.set(key, load_fluid(value) if key == "fluid" else value)
 
 
-def cards(run: KeyRun) -> list[Card]:
+def cards(run: KeyRun) -> list[QuestionCard]:
     """The scenario's prompts, ready to show, marked against a run."""
     from glasscan.learning.prompts import asked, needs_run
 
@@ -98,7 +98,7 @@ def cards(run: KeyRun) -> list[Card]:
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt)
         found.append(
-            Card(
+            QuestionCard(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
                 a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
                 a.tests,
@@ -107,7 +107,7 @@ def cards(run: KeyRun) -> list[Card]:
     return found
 
 
-def ran(axes: Axes, log: Callable[[], RunLog]) -> list[tuple[float, float]]:
+def ran(axes: Axes, log: Callable[[], MarkingLog]) -> list[tuple[float, float]]:
     """The run's own curve on the axes of a question; call it only once the mark is there."""
     from glasscan.learning.marking_log import value_at
 
@@ -116,12 +116,12 @@ def ran(axes: Axes, log: Callable[[], RunLog]) -> list[tuple[float, float]]:
     return [(t, value_at(log(), axes.trace, t)) for t in times]
 
 
-def asked_early(prompt: Any, scenario: Scenario) -> Asked:
+def asked_early(prompt: Any, scenario: Scenario) -> PosedQuestion:
     """A prompt before its run is known: without the numbers to choose from."""
     from glasscan.learning.ask_wording import fill
-    from glasscan.learning.prompts import Asked
+    from glasscan.learning.prompts import PosedQuestion
 
-    return Asked(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
+    return PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
 
 
 def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
@@ -135,8 +135,8 @@ def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
 class Opened:
     """A session, its prompts, and the run that their keys are read from."""
 
-    session: Session
-    prompts: PromptDesk
+    session: LessonSession
+    prompts: AnswerSheet
     keys: KeyRun | None = None
 
     def expected(self) -> Sequence[Event]:
@@ -160,7 +160,7 @@ def open_session(
     progress: Progress | None = None,
     keys: bool = True,
     exam: bool = False,
-    left: LeftOff | None = None,
+    left: ResumeState | None = None,
 ) -> Opened:
     """Build everything a window needs; takes about a second.
 
@@ -185,12 +185,12 @@ def open_session(
     tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
-    session = Session(
+    session = LessonSession(
         facts_of(scenario, solved),
         RecordedRig(setup),
         cast("contract.Section", solved),
         carriers,
-        loose=Loose(solved, scenario.seed),
+        loose=DebrisController(solved, scenario.seed),
     )
     session.rivals = rivals(scenario, setup, solved, session.facts)
     session.faults = faulty(scenario, setup, solved, session.facts)
@@ -200,15 +200,15 @@ def open_session(
     if scenario.prompts and keys:
         run.begin()
     tell(1.0, "Ready")
-    return Opened(session, PromptDesk(cards(run), exam), run)
+    return Opened(session, AnswerSheet(cards(run), exam), run)
 
 
 def rivals(
     scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
-) -> dict[str, Callable[[], Session]]:
+) -> dict[str, Callable[[], LessonSession]]:
     """Sessions that differ from the scenario in one thing, by what differs."""
 
-    def make(change: dict[str, Any], differs: str) -> Session:
+    def make(change: dict[str, Any], differs: str) -> LessonSession:
         return _rival(scenario, replace(setup, **change), solved, facts, differs)
 
     other = "before" if setup.regulator == "after" else "after"
@@ -223,11 +223,13 @@ def rivals(
     }
 
 
-def _without_a_fault(scenario: Scenario, solved: Section, facts: Facts) -> dict[str, Callable[[], Session]]:
+def _without_a_fault(
+    scenario: Scenario, solved: Section, facts: Facts
+) -> dict[str, Callable[[], LessonSession]]:
     """Sessions that lack one of the lesson's own faults, by its title: what that fault alone has done."""
     from glasscan.faults.fault_data import faults
 
-    def make(code: str) -> Session:
+    def make(code: str) -> LessonSession:
         from glasscan.learning.assemble import rig_setup
 
         rest = tuple(ill for ill in scenario.faults if ill.fault != code)
@@ -239,33 +241,35 @@ def _without_a_fault(scenario: Scenario, solved: Section, facts: Facts) -> dict[
     return {f"without: {fault.title.lower()}": partial(make, fault.fault) for fault in own}
 
 
-def _rival(scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts, differs: str = "") -> Session:
+def _rival(
+    scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts, differs: str = ""
+) -> LessonSession:
     """A session on another setup of the same filter, for the half beside."""
     from glasscan.filters.carriers import Carriers
 
     shown = copy(solved)
     shown.network = setup.network  # the picture asks it for the losses at the ports
     marks = Carriers(solved, CARRIERS // 2, scenario.seed)
-    session = Session(facts, RecordedRig(setup), cast("contract.Section", shown), marks)
+    session = LessonSession(facts, RecordedRig(setup), cast("contract.Section", shown), marks)
     session.differs = differs
     return session
 
 
 def faulty(
     scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
-) -> dict[str, Callable[[], Session]]:
+) -> dict[str, Callable[[], LessonSession]]:
     """Sessions with one grave fault each, of those that act on this filter with the regulator where it is."""
     from glasscan.faults.apply import apply
     from glasscan.faults.fault_data import acting
 
-    def make(fault: Fault) -> Session:
+    def make(fault: Fault) -> LessonSession:
         return _rival(scenario, apply(fault, 1.0, setup), solved, facts)
 
     kind = facts.filter_data.kind
     return {f.title: partial(make, f) for f in acting(kind, setup.regulator)}
 
 
-def _go_on(session: Session, left: LeftOff, tell: Progress) -> None:
+def _go_on(session: LessonSession, left: ResumeState, tell: Progress) -> None:
     """Back to the moment left, with the controls moved as they were; as far as they still can be."""
     end = max(left.t_s, 1e-9)
     changes = [(c.t_s, c.key, c.value) for c in left.changes]

@@ -14,18 +14,18 @@ from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import draw_help, draw_lesson
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import act_of, closes_sheet
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import LEFT_BUTTON, Button, Choice, Widget
-from glasscan.window.closeup.closeup_panel import Closer
+from glasscan.window.closeup.closeup_panel import CloseupPanel
 from glasscan.window.contract import Frame
-from glasscan.window.cutaway.cutaway_view import Stage, pressure_scale
+from glasscan.window.cutaway.cutaway_view import CutawayView, pressure_scale
 from glasscan.window.lesson import side_panel
 from glasscan.window.lesson.center_pane import draw_middle
-from glasscan.window.lesson.comparison import Rivalry
+from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lesson_keys import acts
-from glasscan.window.lesson.lesson_session import SPEEDS, Session
+from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 from glasscan.window.lesson.takeaway import Prints, Taker
 from glasscan.window.lesson.text_view import Voice
 from glasscan.window.lesson.trace_plot import TracePlot
@@ -35,7 +35,7 @@ from glasscan.window.lesson.window_layout import Layout, arrange
 from glasscan.window.presenter.notes import cues
 from glasscan.window.presenter.notes_pane import draw_notes
 from glasscan.window.presenter.spotlight import Spotlight
-from glasscan.window.questions.prompt_panel import PromptDesk, PromptPanel
+from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
 WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
@@ -56,20 +56,20 @@ class Screen(Intents):
 
     def __init__(
         self,
-        session: Session,
-        desk: Desk | None = None,
-        prompts: PromptDesk | None = None,
+        session: LessonSession,
+        desk: ViewOptions | None = None,
+        prompts: AnswerSheet | None = None,
         predict: bool = True,
         prints: Prints | None = None,
         expected: Callable[[], Sequence[Event]] = tuple,
     ) -> None:
         self.session = session
-        self.desk = desk or Desk()
+        self.desk = desk or ViewOptions()
         facts = session.facts
-        self.stage = Stage(session.section, session.snapshot, facts.max_lift_m)
+        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
-        self.closer = Closer(facts.filter_data)
+        self.closer = CloseupPanel(facts.filter_data)
         self.spot = Spotlight(session.section)
         self.hands = self.made_hands(prompts)
         self.prompts = prompts if prompts and prompts.cards else None
@@ -87,7 +87,7 @@ class Screen(Intents):
         self._waited_s = 0.0
         self.voice = Voice()
         self.taker = Taker(facts, prints)
-        self.rivalry = Rivalry(session)
+        self.rivalry = ComparisonRun(session)
 
     # --- widgets -----------------------------------------------------------------------------------
 

@@ -12,9 +12,9 @@ from typing import Any
 
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
-from glasscan.window.lesson.debris_controller import Loose
+from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.trace_log import TraceLog
-from glasscan.window.presenter.notes import Line
+from glasscan.window.presenter.notes import NoteLine
 
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
@@ -62,10 +62,10 @@ class Facts:
     filter_data: Any = None
     scenario: str = ""
     seed: int = 0
-    lines: tuple[Line, ...] = ()
+    lines: tuple[NoteLine, ...] = ()
 
 
-class Session:
+class LessonSession:
     """Engine, section and clock.
 
     Attributes:
@@ -86,7 +86,7 @@ class Session:
         section: Section,
         carriers: Carriers,
         wall: Callable[[], float] = time.perf_counter,
-        loose: Loose | None = None,
+        loose: DebrisController | None = None,
     ) -> None:
         self.facts, self.engine, self.section, self.carriers = facts, engine, section, carriers
         self.wall = wall
@@ -100,11 +100,11 @@ class Session:
         self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
         self._owed_s = 0.0
         self._held_m = 0.0
-        self.loose = loose or Loose()
+        self.loose = loose or DebrisController()
         self.drawn_rate = 0.1
-        self.rivals: dict[str, Callable[[], Session]] = {}
-        self.faults: dict[str, Callable[[], Session]] = {}
-        self.followers: list[Session] = []
+        self.rivals: dict[str, Callable[[], LessonSession]] = {}
+        self.faults: dict[str, Callable[[], LessonSession]] = {}
+        self.followers: list[LessonSession] = []
         self.differs = ""
         self.ghost: TraceLog | None = None
         self.changes: list[tuple[float, str, Any]] = []

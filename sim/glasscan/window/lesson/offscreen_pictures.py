@@ -12,11 +12,11 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import SYSTEMS, clock
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_options import Desk
-from glasscan.window.cutaway.cutaway_view import Stage, hurry, pressure_scale
+from glasscan.ui.view_options import ViewOptions
+from glasscan.window.cutaway.cutaway_view import CutawayView, hurry, pressure_scale
 from glasscan.window.cutaway.legend import draw_key
 from glasscan.window.lesson.lesson_screen import Screen
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.lesson.trace_plot import TracePlot
 from glasscan.window.lesson.window_layout import arrange
@@ -31,7 +31,7 @@ PICTURE_PX = (1600, 900)
 
 
 def draw_frame(
-    scenario: Scenario | Session,
+    scenario: Scenario | LessonSession,
     at_s: float,
     path: Path | None = None,
     size: tuple[int, int] = (1920, 1080),
@@ -50,16 +50,16 @@ def draw_frame(
         OSError: the file cannot be written.
         BadInput: a data file of the scenario is missing or bad.
     """
-    session = scenario if isinstance(scenario, Session) else _session(scenario)
+    session = scenario if isinstance(scenario, LessonSession) else _session(scenario)
     session.run_to(min(at_s, session.facts.end_s))
     hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
     surface = pygame.Surface(size)
-    Screen(session, Desk(theme=theme)).draw(surface)
+    Screen(session, ViewOptions(theme=theme)).draw(surface)
     _save(surface, path)
     return surface
 
 
-def _session(scenario: Scenario) -> Session:
+def _session(scenario: Scenario) -> LessonSession:
     from glasscan.window.lesson.lesson_loading import open_session
 
     return open_session(scenario, keys=False).session
@@ -113,7 +113,7 @@ def section_picture(
     s, units = log.final, SYSTEMS[0]
     frame = shown.frame(s)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
-    stage = Stage(shown, s, facts.max_lift_m)
+    stage = CutawayView(shown, s, facts.max_lift_m)
     hurry(carriers, frame, SETTLE_STEPS)
     stage.pace(canvas, layout, frame, 1.0)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)

@@ -8,10 +8,10 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import clock, event_words, pace
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson import gauges
 from glasscan.window.lesson.all_readings import draw_readings, rows_of
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.trace_marks import SHORT
 from glasscan.window.lesson.trace_widget import TraceWidget
 from glasscan.window.lesson.why import chain, draw_why
@@ -27,7 +27,7 @@ FULL_PA = 1e6  # of the bars of inlet and outlet
 HINT = "Space: run.  ?: all keys.  Esc: first screen."
 
 
-def draw_top(canvas: Canvas, layout: Layout, session: Session) -> None:
+def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     """Title, whether it runs and how fast, and the clock."""
     title, box = session.facts.title, layout["title"]
     role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
@@ -37,7 +37,7 @@ def draw_top(canvas: Canvas, layout: Layout, session: Session) -> None:
     canvas.text(state_words(session), layout["pace"], align="right", colour=colour)
 
 
-def state_words(session: Session) -> str:
+def state_words(session: LessonSession) -> str:
     """Whether it runs, and how fast."""
     state = "running" if session.playing else "over" if session.finished else "paused"
     return f"{state}, {'as fast as it can' if session.late else pace(session.speed)}"
@@ -117,7 +117,7 @@ def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
         canvas.text(text, box, bold=True, wrap=True)
 
 
-def draw_events(canvas: Canvas, box: pygame.Rect, session: Session, desk: Desk) -> None:
+def draw_events(canvas: Canvas, box: pygame.Rect, session: LessonSession, desk: ViewOptions) -> None:
     """The events of the run, the newest last; as many as fit."""
     canvas.panel(box, "sheet")
     inner = box.inflate(-canvas.dp(32), -canvas.dp(20))

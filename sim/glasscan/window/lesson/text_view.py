@@ -9,12 +9,12 @@ from glasscan.rig.records import Event
 from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock, event_words
 from glasscan.window.contract import Section
 from glasscan.window.lesson.all_readings import rows_of
-from glasscan.window.lesson.comparison import Rivalry, verdict
+from glasscan.window.lesson.comparison import ComparisonRun, verdict
 from glasscan.window.lesson.gauges import OPEN_M, readings
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.side_panel import state_words
 from glasscan.window.lesson.why import chain
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 
 
 def event_line(event: Event, units: UnitSystem) -> str:
@@ -32,7 +32,7 @@ def part_lines(section: Section) -> list[str]:
     ]
 
 
-def reading_lines(session: Session, units: UnitSystem) -> list[str]:
+def reading_lines(session: LessonSession, units: UnitSystem) -> list[str]:
     """Every gauge of the window, and the valve."""
     s, p = session.snapshot, units.pressure
     rows = [f"  Across the filter (differential): {p.text(s.dp_pa)} {p.sign}"]
@@ -48,14 +48,14 @@ def reading_lines(session: Session, units: UnitSystem) -> list[str]:
     return rows
 
 
-def beside_lines(rivalry: Rivalry, units: UnitSystem) -> list[str]:
+def beside_lines(rivalry: ComparisonRun, units: UnitSystem) -> list[str]:
     """The filter shown beside it, as read under its picture; nothing where there is none."""
     if rivalry.rival is None:
         return []
     return [f"Beside it, {rivalry.name}:", *(f"  {line}" for line in verdict(rivalry.rival.snapshot, units))]
 
 
-def question_lines(prompts: PromptDesk | None) -> list[str]:
+def question_lines(prompts: AnswerSheet | None) -> list[str]:
     """The question that is open, and what there is to choose from."""
     if prompts is None:
         return []
@@ -71,7 +71,7 @@ def question_lines(prompts: PromptDesk | None) -> list[str]:
     ]
 
 
-def whole_view(session: Session, units: UnitSystem, also: Sequence[str] = ()) -> str:
+def whole_view(session: LessonSession, units: UnitSystem, also: Sequence[str] = ()) -> str:
     """Title, moment, readings, why the valve stands where it stands, what else is open, events and parts."""
     facts = session.facts
     links = chain(session.snapshot, units, facts.cracking_pa)
@@ -97,7 +97,7 @@ class Voice:
         self.on = False
         self._told = 0
 
-    def toggle(self, session: Session, units: UnitSystem, also: Sequence[str] = ()) -> None:
+    def toggle(self, session: LessonSession, units: UnitSystem, also: Sequence[str] = ()) -> None:
         """Begin with the whole view, or stop."""
         self.on = not self.on
         if self.on:

@@ -8,7 +8,7 @@ import pygame
 
 from glasscan.rig.records import Event
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import Unit
+from glasscan.ui.display_units import DisplayUnit
 from glasscan.ui.spreading import spread
 from glasscan.window.lesson.trace_axes import PRESSURES, Axis, oil_axis
 from glasscan.window.lesson.trace_log import TraceLog
@@ -31,7 +31,7 @@ SHORT = {
 }
 
 
-def ticks(canvas: Canvas, box: pygame.Rect, axis: Axis, unit: Unit, shares: Sequence[float]) -> None:
+def ticks(canvas: Canvas, box: pygame.Rect, axis: Axis, unit: DisplayUnit, shares: Sequence[float]) -> None:
     """Lines and numbers at shares of an axis; its foot carries the unit."""
     h = canvas.measure("0")[1]
     for share in shares:

@@ -8,7 +8,7 @@ import pygame
 
 from glasscan.rig.records import Event
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import MILLIMETRE, Unit, UnitSystem, clock
+from glasscan.ui.display_units import MILLIMETRE, DisplayUnit, UnitSystem, clock
 from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.lesson.trace_axes import PRESSURES, Axis, oil_axis, placed, polyline, time_end
 from glasscan.window.lesson.trace_log import TraceLog
@@ -75,7 +75,7 @@ class TracePlot:
         box: pygame.Rect,
         log: TraceLog,
         max_lift_m: float,
-        unit: Unit,
+        unit: DisplayUnit,
         longest: TraceLog,
     ) -> tuple[Axis, Axis | None]:
         line = canvas.measure("0")[1]
@@ -103,7 +103,7 @@ class TracePlot:
     ) -> None:
         ticks(canvas, box, upper, units.pressure, (0.0, 0.5, 1.0))
         if lower is not None:
-            ticks(canvas, box, lower, Unit("mm", MILLIMETRE.factor, decimals=1), (0.0, 1.0))
+            ticks(canvas, box, lower, DisplayUnit("mm", MILLIMETRE.factor, decimals=1), (0.0, 1.0))
         foot = (lower or upper).frame
         h = canvas.measure("0")[1]
         for share, align in ((0.0, "left"), (0.5, "centre"), (1.0, "right")):

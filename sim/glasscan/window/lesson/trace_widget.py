@@ -8,7 +8,7 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.widgets import ENTER, Widget
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.trace_plot import TracePlot
 
 SHARE = 0.02  # of the time axis moved by one press of an arrow key
@@ -19,7 +19,7 @@ class TraceWidget(Widget):
     """Chooses a moment on the plot."""
 
     plot: TracePlot
-    session: Session
+    session: LessonSession
     wanted_s: float | None = None
     drags: bool = field(default=True, kw_only=True)
 

@@ -10,9 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from glasscan.ui.display_units import clock
-from glasscan.window.lesson.lesson_session import Session
+from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
-from glasscan.window.questions.prompt_panel import Card, PromptDesk
+from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard
 
 MOST = 999  # hands for one answer
 VALVE = (
@@ -43,7 +43,7 @@ class Poll:
     truth: Callable[[], Truth]
 
 
-def valve_truth(session: Session) -> Truth:
+def valve_truth(session: LessonSession) -> Truth:
     """What the bypass valve did in the run so far."""
     events = session.events
     opened = next((e for e in events if e.word == "bypass-cracks"), None)
@@ -56,7 +56,7 @@ def valve_truth(session: Session) -> Truth:
     return Truth("seats", f"{when} and was back on its seat at {clock(seats[-1].t_s)}.")
 
 
-def card_truth(card: Card, moved: Callable[[], bool]) -> Truth:
+def card_truth(card: QuestionCard, moved: Callable[[], bool]) -> Truth:
     """The right one of a card's answers, found by marking each."""
     marked = [(word, card.mark(word)) for word, _ in card.choices]
     right, result = max(marked, key=lambda row: row[1].share)
@@ -64,7 +64,7 @@ def card_truth(card: Card, moved: Callable[[], bool]) -> Truth:
     return Truth(right, result.reason + note)
 
 
-def polls(session: Session, prompts: PromptDesk | None) -> list[Poll]:
+def polls(session: LessonSession, prompts: AnswerSheet | None) -> list[Poll]:
     """The lesson's own questions with answers to choose from, and one on the valve; none in an exam."""
     if prompts is not None and prompts.exam:
         return []
@@ -79,7 +79,7 @@ def polls(session: Session, prompts: PromptDesk | None) -> list[Poll]:
     return found
 
 
-def _bound(card: Card, session: Session) -> Callable[[], Truth]:
+def _bound(card: QuestionCard, session: LessonSession) -> Callable[[], Truth]:
     return lambda: card_truth(card, lambda: bool(session.changes))
 
 

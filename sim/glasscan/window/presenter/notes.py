@@ -13,14 +13,14 @@ from glasscan.rig.records import Event
 from glasscan.ui.display_units import clock, event_words
 
 if TYPE_CHECKING:
-    from glasscan.learning.scenario_schema import Ill, Scenario
+    from glasscan.learning.scenario_schema import FaultSpec, Scenario
 
 SAY, DOES, COMES = "say", "does", "comes"
 MARKS = {SAY: "say", DOES: "rig", COMES: "event"}
 
 
 @dataclass(frozen=True)
-class Line:
+class NoteLine:
     """One line of a lesson as written: at a time, or at an event."""
 
     kind: str
@@ -38,18 +38,18 @@ class Cue:
     text: str
 
 
-def lines_of(scenario: Scenario) -> tuple[Line, ...]:
+def lines_of(scenario: Scenario) -> tuple[NoteLine, ...]:
     """Notes and timeline of a scenario."""
-    notes = [Line(SAY, n.say, n.at_s, n.event or "") for n in scenario.notes]
-    changes = [Line(DOES, change_words(line), line.at_s) for line in scenario.timeline]
+    notes = [NoteLine(SAY, n.say, n.at_s, n.event or "") for n in scenario.notes]
+    changes = [NoteLine(DOES, change_words(line), line.at_s) for line in scenario.timeline]
     return (
         *notes,
         *changes,
-        *(Line(DOES, fault_words(ill), ill.at_s) for ill in scenario.faults if ill.comes),
+        *(NoteLine(DOES, fault_words(ill), ill.at_s) for ill in scenario.faults if ill.comes),
     )
 
 
-def fault_words(ill: Ill) -> str:
+def fault_words(ill: FaultSpec) -> str:
     """A fault to come in words."""
     from glasscan.faults.fault_data import faults
 
@@ -82,7 +82,9 @@ def change_words(line: Any) -> str:
     return f"{text} within {over:g} s" if over else text
 
 
-def cues(lines: Sequence[Line], expected: Sequence[Event], came: Sequence[Event], now_s: float) -> list[Cue]:
+def cues(
+    lines: Sequence[NoteLine], expected: Sequence[Event], came: Sequence[Event], now_s: float
+) -> list[Cue]:
     """Every line with its moment, in order; lines at an event that neither came nor is expected are last."""
     future = [e for e in expected if e.t_s > now_s]
     first: dict[str, float] = {}

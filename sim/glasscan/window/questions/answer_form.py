@@ -11,9 +11,9 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.focus import Form
-from glasscan.ui.text_input import Entry, TextPad
+from glasscan.ui.text_input import NumberField, TextPad
 from glasscan.ui.widgets import Button, Choice, Widget
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.curve_pad import CurvePad
 from glasscan.window.questions.question_cards import CANNOT_TELL, NEVER, THINK, TYPED, VERDICT, Offered
 
@@ -34,7 +34,7 @@ class AnswerForm:
         first: first row, or piece of a reason, shown where not all fit.
     """
 
-    desk: PromptDesk
+    desk: AnswerSheet
     names: bool = False
     first: int = field(default=0, kw_only=True)
     pane: int = field(default=0, kw_only=True)  # of a case: suspects, tests, verdict
@@ -158,7 +158,13 @@ class AnswerForm:
             most = card.most_letters or 1200
             return [
                 TextPad(
-                    "answer", "Entry", lambda: desk.now.text, desk.answer, most=most, box=box, enabled=enabled
+                    "answer",
+                    "Entry",
+                    lambda: desk.now.text,
+                    desk.answer,
+                    most=most,
+                    box=box,
+                    enabled=enabled,
                 )
             ]
         points = lambda: desk.now.points  # noqa: E731 - read each time it is drawn
@@ -194,7 +200,9 @@ class AnswerForm:
         unit = pygame.Rect(box.right + canvas.dp(12), room.y, room.right - box.right - canvas.dp(12), box.h)
         never = pygame.Rect(room.x, box.bottom + canvas.dp(12), room.w, canvas.tp(48))
         sign = "" if several else card.unit
-        field = Entry("answer", "Answer", lambda: desk.now.text, desk.answer, sign, box=box, enabled=enabled)
+        field = NumberField(
+            "answer", "Answer", lambda: desk.now.text, desk.answer, sign, box=box, enabled=enabled
+        )
         is_never = Button(
             "never",
             "It does not happen",

@@ -6,10 +6,18 @@ from collections.abc import Sequence
 
 from glasscan.window.questions.curve_pad import Point
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
-from glasscan.window.questions.question_cards import NEVER, TEST, THINK, VERDICT, Answer, Card, Given
+from glasscan.window.questions.question_cards import (
+    NEVER,
+    TEST,
+    THINK,
+    VERDICT,
+    Answer,
+    GivenAnswer,
+    QuestionCard,
+)
 
 
-class PromptDesk:
+class AnswerSheet:
     """The cards of a lesson and the answers given.
 
     Args:
@@ -17,9 +25,9 @@ class PromptDesk:
         exam: marks are kept back until every question is answered.
     """
 
-    def __init__(self, cards: Sequence[Card], exam: bool = False) -> None:
+    def __init__(self, cards: Sequence[QuestionCard], exam: bool = False) -> None:
         self.cards, self.exam = list(cards), exam
-        self.given = {c.id: Given("", c.unit, [False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
+        self.given = {c.id: GivenAnswer("", c.unit, [False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
         self.at = 0
         self._late: dict[str, tuple[tuple[str, str], ...]] = {}
         self._ran: dict[str, Sequence[Point]] = {}
@@ -99,12 +107,12 @@ class PromptDesk:
             self.now.points, self.now.trouble = points, ""
 
     @property
-    def card(self) -> Card:
+    def card(self) -> QuestionCard:
         """The card shown."""
         return self.cards[self.at]
 
     @property
-    def now(self) -> Given:
+    def now(self) -> GivenAnswer:
         """What was done with the card shown."""
         return self.given[self.card.id]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from glasscan.ui.worker_process import Helper, Tell
+from glasscan.ui.worker_process import Tell, WorkerProcess
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
@@ -55,7 +55,7 @@ class KeyRun:
 
     def __init__(self, scenario: Scenario, setup: RigSetup, work: Callable[..., RunLog] = work_out) -> None:
         self.scenario, self.setup = scenario, setup
-        self.helper = Helper(work, scenario)
+        self.helper = WorkerProcess(work, scenario)
         self._log: RunLog | None = None
 
     def begin(self) -> None:

@@ -7,11 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 from glasscan.learning.exam.answer_codec import as_answer
-from glasscan.learning.prompts import Asked
+from glasscan.learning.prompts import PosedQuestion
 from glasscan.learning.question_types.answer_text import as_points, to_text
 from glasscan.learning.typed_numbers import Unreadable, typed
-from glasscan.window.questions.answer_sheet import PromptDesk
-from glasscan.window.questions.question_cards import NEVER, VERDICT, Card, Given
+from glasscan.window.questions.answer_sheet import AnswerSheet
+from glasscan.window.questions.question_cards import NEVER, VERDICT, GivenAnswer, QuestionCard
 
 Mark = Callable[[Any], Any]
 
@@ -21,10 +21,10 @@ def not_here(_: Any) -> Any:
     raise ValueError("marked later")
 
 
-def card_of(asked: Asked, mark: Mark = not_here, **more: Any) -> Card:
+def card_of(asked: PosedQuestion, mark: Mark = not_here, **more: Any) -> QuestionCard:
     """A question as a card; `more` goes to the card."""
     form = "choice" if asked.form == "number-choice" else asked.form  # both show lines to choose from
-    return Card(
+    return QuestionCard(
         asked.id,
         asked.when,
         asked.text,
@@ -42,7 +42,7 @@ def card_of(asked: Asked, mark: Mark = not_here, **more: Any) -> Card:
     )
 
 
-def line_of(desk: PromptDesk) -> str:
+def line_of(desk: AnswerSheet) -> str:
     """The answer to the card shown as one line, such as `read_line` takes; empty where there is none."""
     if desk.card.form == "case":
         return " ".join(desk.now.picked)  # what was bought is kept before there is a verdict
@@ -52,7 +52,7 @@ def line_of(desk: PromptDesk) -> str:
     return given if isinstance(given, str) else to_text(given)
 
 
-def restore(asked: Asked, stored: str, given: Given) -> None:
+def restore(asked: PosedQuestion, stored: str, given: GivenAnswer) -> None:
     """Put a stored answer back to where it was typed."""
     answer = as_answer(asked, stored)
     if asked.form == "valve-strip":
@@ -79,7 +79,7 @@ def _split(stored: str, unit: str) -> tuple[str, str]:
     return re.sub(r"[^\d.,]+$", "", stored), sign
 
 
-def said(desk: PromptDesk) -> str:
+def said(desk: AnswerSheet) -> str:
     """The answer to the card shown in words."""
     card, now = desk.card, desk.now
     names = dict(desk.choices()) | {key: name for _, key, name in card.parts}

@@ -12,16 +12,16 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.focus import Form
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.questions.answer_form import AnswerForm
-from glasscan.window.questions.answer_sheet import PromptDesk
-from glasscan.window.questions.question_cards import TYPED, Answer, Card, Given, Result
+from glasscan.window.questions.answer_sheet import AnswerSheet
+from glasscan.window.questions.question_cards import TYPED, Answer, GivenAnswer, QuestionCard, Result
 
 __all__ = [
     "HINTS",
     "Answer",
-    "Card",
-    "Given",
-    "PromptDesk",
+    "AnswerSheet",
+    "GivenAnswer",
     "PromptPanel",
+    "QuestionCard",
     "Result",
     "draw_result",
     "pages_of",
@@ -40,7 +40,7 @@ HINTS = {
 class PromptPanel:
     """Draws the card shown and holds its widgets."""
 
-    desk: PromptDesk
+    desk: AnswerSheet
     done: Callable[[], bool]
     close: Callable[[], None]
     form: Form = field(default_factory=Form)

@@ -1,6 +1,6 @@
 """A question at the screen and its answer, apart from their picture.
 
-A question comes ready to show from the lesson (`Card`); its mark is asked for by calling `Card.mark`,
+A question comes ready to show from the lesson (`QuestionCard`); its mark is asked for by calling `Card.mark`,
 which reads the key from the run. Nothing here knows an answer.
 """
 
@@ -68,7 +68,7 @@ class Offered(Protocol):
 
 
 @dataclass(frozen=True)
-class Card:
+class QuestionCard:
     """One question.
 
     Attributes:
@@ -107,7 +107,7 @@ class Card:
 
 
 @dataclass
-class Given:
+class GivenAnswer:
     """What the learner has done with one card."""
 
     text: str = ""

@@ -8,11 +8,11 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import Reading
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Widget
 from glasscan.window.questions.answer_form import AnswerForm
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.parts_picture import PartsPicture
 from glasscan.window.questions.question_cards import TYPED
 from glasscan.window.questions.strips import Readings, Strips
@@ -30,7 +30,7 @@ LEFT = 0.43  # share of the width that instruments or lesson take
 
 
 @dataclass(frozen=True)
-class Sheet:
+class SheetOfReadings:
     """Boxes of the question: head, the question itself, answers, and what stands below them."""
 
     head: pygame.Rect
@@ -47,13 +47,13 @@ class QuizPage(Page):
         answers: the widgets of the card shown.
     """
 
-    def __init__(self, desk: Desk, quiz: PromptDesk) -> None:
+    def __init__(self, desk: ViewOptions, quiz: AnswerSheet) -> None:
         super().__init__(desk)
         self.quiz = quiz
         self.answers = AnswerForm(quiz, names=True)
         self._pictures: dict[str, PartsPicture] = {}
         self._strips: dict[str, Strips] = {}
-        self._read: dict[str, Reading] = {}
+        self._read: dict[str, ScrollText] = {}
 
     # --- what a subclass says -----------------------------------------------------------------------
 
@@ -94,7 +94,7 @@ class QuizPage(Page):
             pygame.Rect(body.x + w + gap, body.y, body.w - w - gap, body.h),
         )
 
-    def sheet(self, canvas: Canvas, body: pygame.Rect) -> Sheet:
+    def sheet(self, canvas: Canvas, body: pygame.Rect) -> SheetOfReadings:
         """Boxes of the question."""
         right = self.columns(canvas, body)[1]
         inner = right.inflate(-2 * canvas.dp(28), -2 * canvas.dp(20))
@@ -105,7 +105,7 @@ class QuizPage(Page):
         top = ask.bottom + canvas.dp(14)
         bottom = inner.bottom - below_h
         answers = pygame.Rect(inner.x, top, inner.w, bottom - canvas.dp(12) - top)
-        return Sheet(head, ask, answers, pygame.Rect(inner.x, bottom, inner.w, below_h))
+        return SheetOfReadings(head, ask, answers, pygame.Rect(inner.x, bottom, inner.w, below_h))
 
     def stamp(self) -> tuple[object, ...]:
         """Card, its state, and whether instruments are shown."""
@@ -159,7 +159,7 @@ class QuizPage(Page):
             return [strips]
         line = canvas.tp(44) if headed else 0
         place = pygame.Rect(box.x, box.y + line, box.w, box.h - line)
-        reading = self._read.setdefault(word, Reading("lesson", "", lambda: self.beside()[1]))
+        reading = self._read.setdefault(word, ScrollText("lesson", "", lambda: self.beside()[1]))
         reading.box = place
         return [reading]
 
@@ -197,7 +197,7 @@ class QuizPage(Page):
         canvas.text(self.quiz.card.text, sheet.ask, valign="top", wrap=True)
         self.hint(canvas, sheet)
 
-    def hint(self, canvas: Canvas, sheet: Sheet) -> None:
+    def hint(self, canvas: Canvas, sheet: SheetOfReadings) -> None:
         """How this form is answered, where there is room under the answers."""
         form, now = self.quiz.card.form, self.quiz.now
         names = {w.name for w in self.form.widgets}

@@ -14,7 +14,7 @@ import pygame
 
 from glasscan.content.unit_words import unit_of_key
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import SYSTEMS, Unit, UnitSystem
+from glasscan.ui.display_units import SYSTEMS, DisplayUnit, UnitSystem
 from glasscan.ui.row_list import UP_DOWN, WHEEL_DOWN, WHEEL_UP, draw_bar
 from glasscan.ui.widgets import LEFT_BUTTON, Widget, ring
 
@@ -86,8 +86,8 @@ def _strip(name: str, values: tuple[float, ...], system: UnitSystem) -> Strip:
     if unit is None or unit.sign not in KINDS:
         return Strip(words, values, partial(_plain, unit.sign if unit else ""))
     field_name, factor = KINDS[unit.sign]
-    shown: Unit = getattr(system, field_name)
-    fine = Unit(shown.sign, shown.factor, shown.offset, shown.decimals or 1)
+    shown: DisplayUnit = getattr(system, field_name)
+    fine = DisplayUnit(shown.sign, shown.factor, shown.offset, shown.decimals or 1)
     return Strip(words, values, lambda x: f"{fine.text(x * factor)} {fine.sign}")
 
 

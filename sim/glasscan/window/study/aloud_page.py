@@ -7,13 +7,13 @@ from functools import partial
 import pygame
 
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.page_widgets import Reading
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
-from glasscan.window.questions.quiz_page import QuizPage, Sheet
+from glasscan.window.questions.quiz_page import QuizPage, SheetOfReadings
 from glasscan.window.questions.strips import Readings
-from glasscan.window.study.review_session import Session
+from glasscan.window.study.review_session import ReviewSession
 
 GRADES = (
     "0  no idea",
@@ -31,13 +31,13 @@ class AloudPage(QuizPage):
 
     keys = (("Enter", "uncover the answer"), ("0 to 5", "grade your answer"), ("N", "leave the question"))
 
-    def __init__(self, desk: Desk, session: Session) -> None:
+    def __init__(self, desk: ViewOptions, session: ReviewSession) -> None:
         super().__init__(desk, session.quiz)
         self.session = session
         self.graded = 0
         self.answer: str | None = None
         self.asked_for = False
-        self._reading = Reading("answer", "", lambda: self.answer or "")
+        self._reading = ScrollText("answer", "", lambda: self.answer or "")
 
     @property
     def title(self) -> str:
@@ -153,5 +153,5 @@ class AloudPage(QuizPage):
             box = self.sheet(canvas, body).answers
             canvas.text(self.session.notice, box, valign="top", wrap=True, colour="accent", bold=True)
 
-    def hint(self, canvas: Canvas, sheet: Sheet) -> None:
+    def hint(self, canvas: Canvas, sheet: SheetOfReadings) -> None:
         """No hint: nothing is chosen."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from glasscan.ui.worker_process import Helper
+from glasscan.ui.worker_process import WorkerProcess
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError, work_out
 
 if TYPE_CHECKING:
-    from glasscan.learning.marking_log import RunLog
+    from glasscan.learning.marking_log import MarkingLog
     from glasscan.learning.scenario_schema import Scenario
 
 
@@ -22,9 +22,9 @@ class Runs:
 
     def __init__(self, scenarios: Iterable[Scenario]) -> None:
         self._waiting = {s.scenario: s for s in scenarios}
-        self._logs: dict[str, RunLog] = {}
+        self._logs: dict[str, MarkingLog] = {}
         self._trouble: dict[str, str] = {}
-        self._name, self._helper = "", None  # type: tuple[str, Helper | None]
+        self._name, self._helper = "", None  # type: tuple[str, WorkerProcess | None]
 
     def update(self) -> None:
         """See how far the run under way is, and begin the next."""
@@ -38,7 +38,7 @@ class Runs:
                 self._helper = None
         if self._helper is None and self._waiting:
             self._name = next(iter(self._waiting))
-            self._helper = Helper(work_out, self._waiting.pop(self._name))
+            self._helper = WorkerProcess(work_out, self._waiting.pop(self._name))
             self._helper.start()
 
     def ready(self, name: str) -> bool:
@@ -51,7 +51,7 @@ class Runs:
             return 1.0
         return self._helper.share if self._helper is not None and self._name == name else 0.0
 
-    def __call__(self, scenario: Scenario) -> RunLog:
+    def __call__(self, scenario: Scenario) -> MarkingLog:
         """The run of a lesson.
 
         Raises:

@@ -11,7 +11,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 
 WHY = (
@@ -25,7 +25,7 @@ class WhoPage(Page):
 
     keys = (("Enter", "take the name"),)
 
-    def __init__(self, desk: Desk, known: Sequence[str]) -> None:
+    def __init__(self, desk: ViewOptions, known: Sequence[str]) -> None:
         super().__init__(desk)
         self.known = list(known)
         self.name, self.chosen = "", ""

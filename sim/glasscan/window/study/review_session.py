@@ -11,18 +11,18 @@ from itertools import groupby
 from glasscan.learning.ask_wording import fill
 from glasscan.learning.exam.readings_table import Readings, readings
 from glasscan.learning.marking import Result
-from glasscan.learning.prompts import Asked, needs_run
-from glasscan.learning.study.study_session import Desk, Item, Kept
+from glasscan.learning.prompts import PosedQuestion, needs_run
+from glasscan.learning.study.study_session import Item, KeptAnswer, StudySession
 from glasscan.window.lesson.lesson_loading import asked_early, ran
-from glasscan.window.questions.answer_sheet import PromptDesk
+from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
 from glasscan.window.questions.lesson_cards import card_of, line_of
-from glasscan.window.questions.question_cards import Card
+from glasscan.window.questions.question_cards import QuestionCard
 from glasscan.window.study.lesson_runs import Runs
 
 
 @dataclass(frozen=True)
-class Step:
+class ReviewStep:
     """Ask a question, or tell the mark of a prediction after its run."""
 
     item: Item
@@ -31,7 +31,7 @@ class Step:
 
 
 @dataclass
-class Session:
+class ReviewSession:
     """Where a session stands; nothing here draws.
 
     Attributes:
@@ -43,23 +43,23 @@ class Session:
         kept: stored answers, with the confidence stated, by place.
     """
 
-    desk: Desk
+    desk: StudySession
     runs: Runs
     items: list[Item]
-    quiz: PromptDesk = field(init=False)
-    steps: list[Step] = field(init=False)
+    quiz: AnswerSheet = field(init=False)
+    steps: list[ReviewStep] = field(init=False)
     at: int = 0
-    kept: dict[int, tuple[Kept, int | None]] = field(default_factory=dict)
+    kept: dict[int, tuple[KeptAnswer, int | None]] = field(default_factory=dict)
     notice: str = ""
     _since: float = field(default_factory=time.monotonic)
     _tables: dict[str, Readings] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.quiz = PromptDesk([self._card(item) for item in self.items])
+        self.quiz = AnswerSheet([self._card(item) for item in self.items])
         self.steps = steps_of(self.desk, self.items)
         self._show()
 
-    def _card(self, item: Item) -> Card:
+    def _card(self, item: Item) -> QuestionCard:
         name = item.lesson
         late = needs_run(item.prompt)
         shown = _early(self.desk, item) if late else self.desk.asked(item)
@@ -73,7 +73,7 @@ class Session:
         return self.at >= len(self.steps)
 
     @property
-    def step(self) -> Step:
+    def step(self) -> ReviewStep:
         """The step under way; of a session that is over, the last one."""
         return self.steps[min(self.at, len(self.steps) - 1)]
 
@@ -162,18 +162,18 @@ class Session:
         self.mark()
 
 
-def steps_of(desk: Desk, items: Sequence[Item]) -> list[Step]:
+def steps_of(desk: StudySession, items: Sequence[Item]) -> list[ReviewStep]:
     """Lesson by lesson: its predictions, their marks, then the rest."""
-    steps: list[Step] = []
+    steps: list[ReviewStep] = []
     for _, group in groupby(enumerate(items), key=lambda pair: pair[1].lesson):
         pairs = list(group)
         before = [(i, item) for i, item in pairs if desk.before_run(item)]
-        steps += [Step(item, i) for i, item in before]
-        steps += [Step(item, i, tells=True) for i, item in before]
-        steps += [Step(item, i) for i, item in pairs if (i, item) not in before]
+        steps += [ReviewStep(item, i) for i, item in before]
+        steps += [ReviewStep(item, i, tells=True) for i, item in before]
+        steps += [ReviewStep(item, i) for i, item in pairs if (i, item) not in before]
     return steps
 
 
-def _early(desk: Desk, item: Item) -> Asked:
+def _early(desk: StudySession, item: Item) -> PosedQuestion:
     """A question whose numbers to choose from come from a run that is not there yet."""
     return asked_early(item.prompt, desk.lesson(item.lesson))

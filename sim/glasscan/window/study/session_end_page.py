@@ -9,7 +9,7 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 
 
@@ -23,7 +23,7 @@ class OverPage(Page):
         rows: one for each question.
     """
 
-    def __init__(self, desk: Desk, heading: str, summary: str, rows: Sequence[Row]) -> None:
+    def __init__(self, desk: ViewOptions, heading: str, summary: str, rows: Sequence[Row]) -> None:
         super().__init__(desk)
         self.heading, self.summary, self.rows = heading, summary, list(rows)
 

@@ -16,28 +16,28 @@ from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.learning.study.study_plan import Plan, person_of, plan
-from glasscan.learning.study.study_session import Desk, left_over, settle
+from glasscan.learning.study.study_session import StudySession, left_over, settle
 from glasscan.learning.variants import load_variant
 from glasscan.ui.page_widgets import Row
-from glasscan.window.home.home import Wanted
+from glasscan.window.home.home import OpenRequest
 from glasscan.window.questions.key_run import work_out
 from glasscan.window.study import user_prefs
 from glasscan.window.study.aloud_page import AloudPage
 from glasscan.window.study.lesson_runs import Runs
 from glasscan.window.study.nickname_page import WhoPage
-from glasscan.window.study.review_session import Session
+from glasscan.window.study.review_session import ReviewSession
 from glasscan.window.study.session_end_page import OverPage
 from glasscan.window.study.study_page import StudyPage
 from glasscan.window.study.today_page import TodayPage, Todo
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Front
+    from glasscan.window.routes import Navigator
 
 Lessons = Mapping[str, Scenario]
 
 
-def due_today(front: Front) -> bool:
+def due_today(front: Navigator) -> bool:
     """Self-study until it is left; False where the window was closed."""
     lessons = front.behind_bar("Reading the lessons", read_lessons)
     if lessons is None:
@@ -63,7 +63,7 @@ def read_lessons(tell: ReportProgress) -> dict[str, Scenario]:
     return {s.scenario: s for s in sorted(found, key=lambda s: (s.level, s.scenario))}
 
 
-def _with_store(front: Front, store: Store, lessons: Lessons) -> bool:
+def _with_store(front: Navigator, store: Store, lessons: Lessons) -> bool:
     on = user_prefs.load().nickname != "" or ask_who(front, store)
     while on and user_prefs.load().nickname:
         person = store.person(user_prefs.load().nickname)
@@ -76,7 +76,7 @@ def _with_store(front: Front, store: Store, lessons: Lessons) -> bool:
     return on
 
 
-def ask_who(front: Front, store: Store) -> bool:
+def ask_who(front: Navigator, store: Store) -> bool:
     """Ask for a nickname and keep it; False where the window was closed."""
     rows = store.rows("SELECT nickname FROM people WHERE origin = '' ORDER BY nickname")
     page = WhoPage(front.desk, [row["nickname"] for row in rows])
@@ -86,7 +86,7 @@ def ask_who(front: Front, store: Store) -> bool:
     return on
 
 
-def _today(front: Front, store: Store, person: int, lessons: Lessons) -> tuple[Todo | None, bool]:
+def _today(front: Navigator, store: Store, person: int, lessons: Lessons) -> tuple[Todo | None, bool]:
     """The lists of today; what was chosen, and whether the window is still open."""
     remembered, today = user_prefs.load(), date.today()
 
@@ -106,16 +106,16 @@ def _today(front: Front, store: Store, person: int, lessons: Lessons) -> tuple[T
     return page.todo, on
 
 
-def _do(front: Front, store: Store, person: int, todo: Todo) -> bool:
+def _do(front: Navigator, store: Store, person: int, todo: Todo) -> bool:
     """What was chosen; False where the window was closed."""
     if todo.what == "who":
         return ask_who(front, store)
     if todo.what == "lesson":
-        return front.open(Wanted(todo.names[0], "practise"))
+        return front.open(OpenRequest(todo.names[0], "practise"))
     return _hold(front, store, person, todo)
 
 
-def _hold(front: Front, store: Store, person: int, todo: Todo) -> bool:
+def _hold(front: Navigator, store: Store, person: int, todo: Todo) -> bool:
     """One session."""
     names = list(dict.fromkeys(name.partition("/")[0] for name in todo.names))
     seed = date.today().toordinal()
@@ -123,9 +123,9 @@ def _hold(front: Front, store: Store, person: int, todo: Todo) -> bool:
     if drawn is None:
         return False
     runs = Runs(drawn.values())
-    desk = Desk(store, person, seed, lambda name, _: drawn[name], runs, date.today())
+    desk = StudySession(store, person, seed, lambda name, _: drawn[name], runs, date.today())
     try:
-        session = Session(desk, runs, desk.items(todo.names))
+        session = ReviewSession(desk, runs, desk.items(todo.names))
         aloud = todo.what == "aloud"
         on = front.show(AloudPage(front.desk, session) if aloud else StudyPage(front.desk, session))
     finally:
@@ -144,7 +144,7 @@ def _variants(names: list[str], seed: int, tell: ReportProgress) -> dict[str, Sc
     return found
 
 
-def _over(front: Front, session: Session) -> OverPage:
+def _over(front: Navigator, session: ReviewSession) -> OverPage:
     """What the session brought."""
     marked = [(i, g.result) for i, g in enumerate(session.quiz.given.values()) if g.result is not None]
     right = sum(result.share >= 1.0 for _, result in marked)
@@ -164,7 +164,7 @@ def _over(front: Front, session: Session) -> OverPage:
     return OverPage(front.desk, "Session over", summary, rows)
 
 
-def _settle(front: Front, store: Store, person: int, lessons: Lessons) -> bool:
+def _settle(front: Navigator, store: Store, person: int, lessons: Lessons) -> bool:
     """Mark what sessions that were cut off had kept but not marked; False where the window was closed."""
     items = {f"{name}/{p.id}" for name, s in lessons.items() for p in s.prompts}
     for sitting in left_over(store, person):
@@ -173,7 +173,7 @@ def _settle(front: Front, store: Store, person: int, lessons: Lessons) -> bool:
         again = front.behind_bar("Marking what was kept", partial(_run_again, names, sitting.seed))
         if again is None:
             return False
-        desk = Desk(store, person, sitting.seed, again.load, again.run, date.today())
+        desk = StudySession(store, person, sitting.seed, again.load, again.run, date.today())
         settle(store, sitting, desk, again.knows)
     return True
 

@@ -9,13 +9,13 @@ import pygame
 from glasscan.learning.scoring.confidence import ODDS
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.page_widgets import Reading
-from glasscan.ui.view_options import Desk
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.questions.lesson_cards import said
-from glasscan.window.questions.quiz_page import QuizPage, Sheet
+from glasscan.window.questions.quiz_page import QuizPage, SheetOfReadings
 from glasscan.window.questions.strips import Readings
-from glasscan.window.study.review_session import Session
+from glasscan.window.study.review_session import ReviewSession
 
 NOT_SAID = "not said"
 KEEP = "Keep it. Odds that it is right:"
@@ -26,10 +26,10 @@ class StudyPage(QuizPage):
 
     keys = (("1 to 9", "choose a line"), ("←  →", "odds; moment of the run"), ("N", "leave the question"))
 
-    def __init__(self, desk: Desk, session: Session) -> None:
+    def __init__(self, desk: ViewOptions, session: ReviewSession) -> None:
         super().__init__(desk, session.quiz)
         self.session = session
-        self._reason = Reading("reason", "", self._why)
+        self._reason = ScrollText("reason", "", self._why)
 
     @property
     def title(self) -> str:
@@ -191,7 +191,7 @@ class StudyPage(QuizPage):
             canvas.text(KEEP, head, colour="soft", shorten=True)
 
 
-def draw_mark(canvas: Canvas, sheet: Sheet, share: float, marks: float, out_of: float) -> None:
+def draw_mark(canvas: Canvas, sheet: SheetOfReadings, share: float, marks: float, out_of: float) -> None:
     """The mark by sign, word and colour."""
     sign, word, colour = ("✓", "Right", "good") if share >= 1 else ("✗", "Not this time", "warn")
     if 0 < share < 1:

@@ -14,7 +14,7 @@ from glasscan.learning.study.study_plan import Plan
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
-from glasscan.ui.view_options import Desk
+from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.study.calibration_chart import draw_calibration
 
@@ -54,7 +54,7 @@ class TodayPage(Page):
     keys = (("S", "start the session"), ("A", "answer aloud"), ("N", "another nickname"))
 
     def __init__(
-        self, desk: Desk, who: str, plan: Plan, lessons: Mapping[str, Scenario], today: date
+        self, desk: ViewOptions, who: str, plan: Plan, lessons: Mapping[str, Scenario], today: date
     ) -> None:
         super().__init__(desk)
         self.who, self.plan, self.lessons, self.today = who, plan, lessons, today

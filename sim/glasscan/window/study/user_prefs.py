@@ -20,7 +20,7 @@ FILE = "study.json"
 LARGEST = 100_000  # bytes; a file beyond this is not ours
 
 
-class Kept(BaseModel):
+class UserPrefs(BaseModel):
     """What is remembered.
 
     Attributes:
@@ -47,22 +47,22 @@ def path() -> Path:
     return resume_state.state_path().parent / FILE
 
 
-def load() -> Kept:
+def load() -> UserPrefs:
     """What is remembered; nothing where the file says nothing useful."""
     try:
         with path().open("rb") as stream:
-            return Kept.model_validate_json(stream.read(LARGEST))
+            return UserPrefs.model_validate_json(stream.read(LARGEST))
     except (OSError, ValidationError, ValueError):
-        return Kept()
+        return UserPrefs()
 
 
-def save(kept: Kept) -> None:
+def save(kept: UserPrefs) -> None:
     """Keep it, whole or not at all; a disk that cannot be written is no trouble."""
     with contextlib.suppress(OSError):
         write_whole(path(), kept.model_dump_json())
 
 
-def change(**values: object) -> Kept:
+def change(**values: object) -> UserPrefs:
     """Remember some values in place of the old ones."""
     kept = load().model_copy(update=values)
     save(kept)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from glasscan.workshop.inspection.evidence import Evidence, Place
 from glasscan.workshop.inspection.heaps import Heap, Patch, all_heaps, heaps_at, places_of, wash
-from glasscan.workshop.inspection.judgement import Judgement, Sheet, marked
+from glasscan.workshop.inspection.judgement import Judgement, LimitSheet, marked
 from glasscan.workshop.inspection.piece_layout import OPENINGS, Laid, Opening, lay_out
 
 
@@ -98,6 +98,6 @@ class Inspection:
         self.take(heap)
         self.said[heap] = judgement
 
-    def sheet(self) -> Sheet:
+    def sheet(self) -> LimitSheet:
         """The marks."""
         return marked(self.bench, self.evidence, self.heaps(), self.said, frozenset(self.bad_parts))

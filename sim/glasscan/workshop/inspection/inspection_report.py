@@ -8,7 +8,7 @@ from glasscan.debris.debris_data import catalogue
 from glasscan.workshop.inspection.heaps import PLACE_WORDS, Heap, magnet
 from glasscan.workshop.inspection.inspection import Inspection
 from glasscan.workshop.inspection.inspection_data import manual, sources
-from glasscan.workshop.inspection.judgement import Sheet, truth
+from glasscan.workshop.inspection.judgement import LimitSheet, truth
 
 
 def look_of(heap: Heap, kind: str) -> dict[str, Any]:
@@ -61,7 +61,7 @@ def inspection_told(work: Inspection, solve: bool) -> dict[str, Any]:
     return told
 
 
-def marks_told(sheet: Sheet) -> dict[str, Any]:
+def marks_told(sheet: LimitSheet) -> dict[str, Any]:
     """Marks and gates."""
     return {
         "marks": sheet.got,

@@ -30,7 +30,7 @@ class Judgement:
 
 
 @dataclass(frozen=True)
-class Mark:
+class JudgementMark:
     """Marks for one thing.
 
     Attributes:
@@ -50,10 +50,10 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class LimitSheet:
     """All marks of an inspection; a missed defect is a gate: 'not yet', whatever the marks."""
 
-    marks: tuple[Mark, ...]
+    marks: tuple[JudgementMark, ...]
 
     @property
     def got(self) -> float:
@@ -95,7 +95,7 @@ def marked(
     heaps: Mapping[str, Heap],
     said: Mapping[str, Judgement],
     bad_parts: frozenset[str],
-) -> Sheet:
+) -> LimitSheet:
     """Mark an inspection.
 
     Args:
@@ -108,10 +108,10 @@ def marked(
     marks = [_opening(laid, evidence)]
     marks += [_heap(heap, said.get(name), evidence) for name, heap in heaps.items()]
     marks += [_part(part, part in bad_parts, evidence) for part in evidence.parts]
-    return Sheet(tuple(marks))
+    return LimitSheet(tuple(marks))
 
 
-def _opening(laid: Laid, evidence: Evidence) -> Mark:
+def _opening(laid: Laid, evidence: Evidence) -> JudgementMark:
     good = OPENINGS[evidence.element.kind][0]
     right = {"roller": "a rolling cutter", "look": "look first, wash later"}[good]
     why = {
@@ -120,10 +120,10 @@ def _opening(laid: Laid, evidence: Evidence) -> Mark:
         "look": "Bands and film are seen only before washing.",
         "wash": f"Washing first took {laid.lost_kg * 1e6:.0f} mg of evidence away before anybody saw it.",
     }[laid.opened]
-    return Mark("opening", OPENING_MARKS * (laid.opened == good), OPENING_MARKS, right, (why,))
+    return JudgementMark("opening", OPENING_MARKS * (laid.opened == good), OPENING_MARKS, right, (why,))
 
 
-def _heap(heap: Heap, said: Judgement | None, evidence: Evidence) -> Mark:
+def _heap(heap: Heap, said: Judgement | None, evidence: Evidence) -> JudgementMark:
     right, sheet, facts = truth(heap, evidence), manual(), sources().kinds
     full = KIND_MARKS + AMOUNT_MARKS + ACTION_MARKS
     place = PLACE_WORDS[evidence.element.kind][heap.place]
@@ -131,10 +131,10 @@ def _heap(heap: Heap, said: Judgement | None, evidence: Evidence) -> Mark:
     missed = right.action in STOPS and (said is None or said.action not in STOPS)
     if said is None:
         why = (f"Not found, or not judged. {_capital(facts[heap.code].likely)}.",)
-        return Mark(heap.id, 0.0, full, words, why, missed)
+        return JudgementMark(heap.id, 0.0, full, words, why, missed)
     got = KIND_MARKS * (said.kind == right.kind) + AMOUNT_MARKS * (said.amount == right.amount)
     got += ACTION_MARKS * _action_share(said.action, right.action)
-    return Mark(heap.id, got, full, words, tuple(_reasons(heap, said, right)), missed)
+    return JudgementMark(heap.id, got, full, words, tuple(_reasons(heap, said, right)), missed)
 
 
 def _side(right: Judgement, heap: Heap) -> str:
@@ -164,11 +164,11 @@ def _reasons(heap: Heap, said: Judgement, right: Judgement) -> list[str]:
     return found
 
 
-def _part(part: str, called_bad: bool, evidence: Evidence) -> Mark:
+def _part(part: str, called_bad: bool, evidence: Evidence) -> JudgementMark:
     bad = part in evidence.defects
     right = f"the {part} is {'not ' if bad else ''}sound"
     got = PART_MARKS * (called_bad == bad)
-    return Mark(part, got, PART_MARKS, right, (evidence.parts[part],), bad and not called_bad)
+    return JudgementMark(part, got, PART_MARKS, right, (evidence.parts[part],), bad and not called_bad)
 
 
 def _capital(text: str) -> str:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from glasscan.debris.debris_data import catalogue
 from glasscan.debris.settling import settling_m_s
-from glasscan.rig.algebraic import moment
+from glasscan.rig.algebraic import evaluate
 from glasscan.rig.rig import Rig
 from glasscan.workshop.inspection.evidence import Body, Place, drawn_body
 from glasscan.workshop.inspection.inspection_data import Strewn
@@ -49,7 +49,7 @@ class Ways:
 def ways_of(rig: Rig, height_m: float) -> Ways:
     """The ways of the oil of a rig as it runs now, for an element of a height, m."""
     network, state = rig.network, rig.state
-    now = moment(rig.parts(), state.y.tolist(), state.controls.rpm.at(state.t_s))
+    now = evaluate(rig.parts(), state.y.tolist(), state.controls.rpm.at(state.t_s))
     inward = np.maximum(np.asarray(now.segment_m3s), 0.0)
     through = float(inward.sum())
     valve, hole = max(now.flows.valve_m3s, 0.0), max(now.flows.hole_m3s, 0.0)

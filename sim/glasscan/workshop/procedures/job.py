@@ -20,7 +20,7 @@ MET = 0.4
 
 
 @dataclass(frozen=True)
-class Card:
+class JobCard:
     """Something that can be done next.
 
     Attributes:
@@ -67,12 +67,12 @@ class Job:
             self.present = tuple(c for c in met if random.random() < MET)
         self.cards = tuple(sorted(_cards(self.procedure, random), key=lambda card: card.place))
 
-    def left_over(self) -> tuple[Card, ...]:
+    def left_over(self) -> tuple[JobCard, ...]:
         """Cards still in the tray: neither way of a step that was done."""
         done = {act.step for act in self.acts}
         return tuple(c for c in self.cards if c.step not in done)
 
-    def hand(self, most: int) -> tuple[Card, ...]:
+    def hand(self, most: int) -> tuple[JobCard, ...]:
         """The next cards of the tray; the step that is due is always among them."""
         left = self.left_over()
         shown = left[:most]
@@ -113,13 +113,13 @@ def states_met(procedure: Procedure) -> tuple[str, ...]:
     return tuple(c for c in named if known[c].onset == "before-work")
 
 
-def _cards(procedure: Procedure, random: np.random.Generator) -> list[Card]:
-    made = list[Card]()
+def _cards(procedure: Procedure, random: np.random.Generator) -> list[JobCard]:
+    made = list[JobCard]()
     places = {step.id: float(i) for i, step in enumerate(procedure.steps)}
     for step in procedure.steps:
-        made.append(Card(step.id, step.do, places[step.id] + random.normal(0.0, SPREAD)))
+        made.append(JobCard(step.id, step.do, places[step.id] + random.normal(0.0, SPREAD)))
         if step.slip:
-            made.append(Card(step.id + SLIP, step.slip, places[step.id] + random.normal(0.0, SPREAD)))
+            made.append(JobCard(step.id + SLIP, step.slip, places[step.id] + random.normal(0.0, SPREAD)))
     for trap in procedure.tempting:
-        made.append(Card(trap.id, trap.do, places[trap.near] + random.normal(0.0, SPREAD)))
+        made.append(JobCard(trap.id, trap.do, places[trap.near] + random.normal(0.0, SPREAD)))
     return made

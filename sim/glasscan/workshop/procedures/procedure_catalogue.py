@@ -15,7 +15,7 @@ from glasscan.workshop.procedures.procedure_data import (
     ConditionsData,
     FrameData,
     ProcedureData,
-    Step,
+    ProcedureStep,
 )
 from glasscan.workshop.procedures.procedure_plan import Procedure, compose
 
@@ -169,7 +169,7 @@ def _conditions_known(conditions: dict[str, Condition]) -> Check:
     return check
 
 
-def _conditions_of(step: Step) -> Iterator[tuple[str, str]]:
+def _conditions_of(step: ProcedureStep) -> Iterator[tuple[str, str]]:
     for key in ("slip_gives", "left_out", "only_if"):
         name = getattr(step, key)
         if name:

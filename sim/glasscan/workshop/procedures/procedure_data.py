@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class Part(BaseModel):
+class ProcedureRecord(BaseModel):
     """A frozen piece of a file; unknown keys are refused."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
@@ -19,14 +19,14 @@ Status = Literal["FOUND", "MEMORY", "CP"]
 """FOUND in the public document named, from MEMORY, or common practice without a source (CP)."""
 
 
-class Sourced(Part):
+class Sourced(ProcedureRecord):
     """Something with a source."""
 
     source: Prose
     status: Status
 
 
-class Step(Sourced):
+class ProcedureStep(Sourced):
     """One step of the work.
 
     Attributes:
@@ -81,7 +81,7 @@ class Tempting(Sourced):
     near: Id
 
 
-class Critical(Part):
+class Critical(ProcedureRecord):
     """A pair whose reversal hurts someone or spoils the work."""
 
     first: Id
@@ -89,7 +89,7 @@ class Critical(Part):
     because: Prose
 
 
-class ProcedureData(Part):
+class ProcedureData(ProcedureRecord):
     """A procedure as it stands in its file."""
 
     procedure: Id
@@ -99,23 +99,23 @@ class ProcedureData(Part):
     filters: tuple[Literal["can", "cartridge", "disc"], ...] = Field(min_length=1)
     gates: tuple[Id, ...] = ("right-manual", "right-parts", "made-safe", "protected", "clean-tray")
     ends: tuple[Id, ...] = ("leak-check", "tools-count", "record", "release")
-    steps: tuple[Step, ...] = Field(min_length=3, max_length=40)
+    steps: tuple[ProcedureStep, ...] = Field(min_length=3, max_length=40)
     critical: tuple[Critical, ...] = ()
     tempting: tuple[Tempting, ...] = ()
 
 
-class Gate(Step):
+class Gate(ProcedureStep):
     """A step every procedure starts with; `before` names the kind of step that must not come first."""
 
     before: Literal["opens", "fits", "none"] = "opens"
 
 
-class FrameData(Part):
+class FrameData(ProcedureRecord):
     """What every procedure starts and ends with."""
 
     about: Prose
     gates: tuple[Gate, ...]
-    ends: tuple[Step, ...]
+    ends: tuple[ProcedureStep, ...]
 
 
 class Condition(Sourced):
@@ -144,7 +144,7 @@ class Condition(Sourced):
     actions: dict[Literal["scraper_turns", "drain_bowl"], float] = {}
 
 
-class ConditionsData(Part):
+class ConditionsData(ProcedureRecord):
     """All conditions."""
 
     about: Prose

@@ -11,7 +11,7 @@ from glasscan.workshop.procedures.procedure_data import (
     FrameData,
     Gate,
     ProcedureData,
-    Step,
+    ProcedureStep,
     Tempting,
 )
 
@@ -36,7 +36,7 @@ class Procedure:
     about: str
     safety: str
     filters: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[ProcedureStep, ...]
     pairs: tuple[tuple[str, str], ...]
     critical: tuple[Critical, ...]
     gates: tuple[str, ...]
@@ -48,7 +48,7 @@ class Procedure:
         return {trap.id: trap for trap in self.tempting}
 
     @cached_property
-    def by_id(self) -> dict[str, Step]:
+    def by_id(self) -> dict[str, ProcedureStep]:
         """Steps by their ids."""
         return {step.id: step for step in self.steps}
 
@@ -73,13 +73,13 @@ def compose(data: ProcedureData, frame: FrameData) -> Procedure:
     )  # fmt: skip
 
 
-def _in_order(steps: tuple[Step, ...], pairs: set[tuple[str, str]]) -> tuple[Step, ...]:
+def _in_order(steps: tuple[ProcedureStep, ...], pairs: set[tuple[str, str]]) -> tuple[ProcedureStep, ...]:
     """The steps as listed, each held back until all that must come before it are there.
 
     Raises:
         ValueError: the pairs run in a circle.
     """
-    rest, done = list(steps), list[Step]()
+    rest, done = list(steps), list[ProcedureStep]()
     while rest:
         waiting = {s.id for s in rest}
         ready = next((s for s in rest if not any(b == s.id and a in waiting for a, b in pairs)), None)
@@ -91,7 +91,10 @@ def _in_order(steps: tuple[Step, ...], pairs: set[tuple[str, str]]) -> tuple[Ste
 
 
 def _pairs(
-    gates: tuple[Gate, ...], own: tuple[Step, ...], ends: tuple[Step, ...], data: ProcedureData
+    gates: tuple[Gate, ...],
+    own: tuple[ProcedureStep, ...],
+    ends: tuple[ProcedureStep, ...],
+    data: ProcedureData,
 ) -> Iterator[tuple[str, str]]:
     for step in (*data.steps, *gates, *ends):
         yield from ((earlier, step.id) for earlier in step.after if earlier in _ids(data, gates, ends))
@@ -101,11 +104,11 @@ def _pairs(
         yield from ((step.id, end.id) for step in own if step.opens or step.fits)
 
 
-def _ids(data: ProcedureData, gates: tuple[Gate, ...], ends: tuple[Step, ...]) -> set[str]:
+def _ids(data: ProcedureData, gates: tuple[Gate, ...], ends: tuple[ProcedureStep, ...]) -> set[str]:
     return {s.id for s in (*data.steps, *gates, *ends)}
 
 
-def _gate_pairs(gates: tuple[Gate, ...], steps: tuple[Step, ...]) -> Iterator[Critical]:
+def _gate_pairs(gates: tuple[Gate, ...], steps: tuple[ProcedureStep, ...]) -> Iterator[Critical]:
     for gate in gates:
         held = [
             s for s in steps if (gate.before == "opens" and s.opens) or (gate.before == "fits" and s.fits)

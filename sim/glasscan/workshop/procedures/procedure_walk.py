@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from glasscan.workshop.procedures.procedure_catalogue import ALWAYS
-from glasscan.workshop.procedures.procedure_data import Critical, Step
+from glasscan.workshop.procedures.procedure_data import Critical, ProcedureStep
 from glasscan.workshop.procedures.procedure_plan import Procedure
 
 
@@ -107,12 +107,12 @@ def _trapped(procedure: Procedure, done: list[Act]) -> Iterator[Left]:
     )
 
 
-def _too_late(step: Step, place: dict[str, int]) -> bool:
+def _too_late(step: ProcedureStep, place: dict[str, int]) -> bool:
     until = step.counts_until
     return until is not None and until in place and place[step.id] > place[until]
 
 
-def _slipped(step: Step, done: list[Act]) -> bool:
+def _slipped(step: ProcedureStep, done: list[Act]) -> bool:
     return any(act.step == step.id and act.slipped for act in done)
 
 
