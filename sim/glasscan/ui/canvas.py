@@ -131,6 +131,12 @@ class Canvas:
     theme: Theme
     text_scale: float = 1.0
     texts: list[TextBox] = field(default_factory=list)
+    drawn: dict[str, object] = field(default_factory=dict)
+    """Facts of the picture, written by the code that draws them: what `glasscan shot --json` tells."""
+
+    def record(self, key: str, value: object) -> None:
+        """Note a fact of the picture as it is drawn, read off the shapes that were put on the surface."""
+        self.drawn[key] = value
 
     @property
     def scale(self) -> float:
