@@ -6,11 +6,12 @@ import pytest
 from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.window import app
 from glasscan.window.home import home_drawing, resume_state, thumbnails
-from glasscan.window.home.home import MODES, Home, OpenRequest
+from glasscan.window.home.home import MODES, Home
 from glasscan.window.home.lesson_index import LessonEntry, LessonIndex, fill
 from glasscan.window.home.resume_state import ControlChange, ResumeState
 from glasscan.window.home.thumbnail_store import DoorPictures
 from glasscan.window.lesson.lesson_loading import Opened
+from glasscan.window.open_request import OpenRequest
 from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.test_layout import problems

@@ -16,13 +16,13 @@ from glasscan.window.lesson.window_layout import Layout
 if TYPE_CHECKING:
     from glasscan.window.contract import Frame
     from glasscan.window.cutaway.cutaway import PressureScale
-    from glasscan.window.lesson.lesson_screen import Screen
+    from glasscan.window.lesson.intents import Intents
 
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
 def draw_middle(
-    screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale, drawn_s: float
+    screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale, drawn_s: float
 ) -> None:
     """The one thing that fills the middle now; the drawer over its left part."""
     desk, session, box = screen.desk, screen.session, layout["closer"]
@@ -43,7 +43,9 @@ def draw_middle(
         canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
 
 
-def _draw_cutaway(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def _draw_cutaway(
+    screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale
+) -> None:
     session, desk, stage, s = screen.session, screen.desk, screen.stage, screen.session.snapshot
     tint = shade(desk.colours, frame, s, scale, desk.units)
     letters = screen.letters()
@@ -61,7 +63,7 @@ def _draw_cutaway(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, 
     draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint)
 
 
-def _draw_graph(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
+def _draw_graph(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
     """The trace over the whole cutaway, in larger text."""
     large = Canvas(canvas.surface, canvas.theme, canvas.text_scale * GRAPH_TEXT)
     side_panel.draw_trace(screen, large, box)

@@ -26,6 +26,7 @@ from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.takeaway import Prints, Taker
 from glasscan.window.lesson.text_view import Voice
 from glasscan.window.lesson.trace_plot import TracePlot
@@ -309,5 +310,5 @@ class Screen(Intents):
         session = self.session
         now_s = session.snapshot.t_s
         found = cues(session.facts.lines, self.expected(), session.events, now_s)
-        words, moved = side_panel.state_words(session), bool(session.changes)
+        words, moved = state_words(session), bool(session.changes)
         draw_notes(canvas, box, session.facts.title, words, now_s, found, moved)

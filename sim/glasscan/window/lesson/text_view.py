@@ -12,7 +12,7 @@ from glasscan.window.lesson.all_readings import rows_of
 from glasscan.window.lesson.comparison import ComparisonRun, verdict
 from glasscan.window.lesson.gauges import OPEN_M, readings
 from glasscan.window.lesson.lesson_session import LessonSession
-from glasscan.window.lesson.side_panel import state_words
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.why import chain
 from glasscan.window.questions.answer_sheet import AnswerSheet
 
