@@ -32,6 +32,7 @@ class ViewOptions:
     still: bool = False
     colours: str = "pressure"
     closer: bool = False
+    circuit: bool = False
     page: str = "rig"
     debris_kind: str = "steel-flake"
     debris_number: str = "5"
