@@ -48,6 +48,9 @@ class Facts:
         scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
         lines: notes for the presenter, and what the lesson itself will do.
+        sound: numbers of the rig without a fault (`Params`); None where they are not known.
+        top_rpm: highest shaft speed of the lesson as written, rev/min; 0 where it is not known.
+        cold_start: True where the lesson starts a cold rig with empty passages.
     """
 
     title: str
@@ -64,6 +67,9 @@ class Facts:
     scenario: str = ""
     seed: int = 0
     lines: tuple[NoteLine, ...] = ()
+    sound: Any = None
+    top_rpm: float = 0.0
+    cold_start: bool = False
 
 
 class LessonSession:
