@@ -46,6 +46,7 @@ def _showing(screen: Intents) -> Acts:
         "a": partial(desk.show, "more"),
         "z": partial(screen.toggle, "closer"),
         "g": partial(screen.toggle, "graph"),
+        "j": desk.next_circuit,
         "b": screen.rivalry.next,
         "w": screen.why,
         "f": screen.point,

@@ -87,6 +87,9 @@ class Screen(Intents):
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
+        self.circuit_moved: dict[str, float] = {}
+        if facts.cold_start:
+            self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
         self.rivalry = ComparisonRun(session)
 
@@ -95,9 +98,9 @@ class Screen(Intents):
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         desk = self.desk
-        layout = arrange(size, desk.text_scale, desk.drawer)
+        layout = arrange(size, desk.text_scale, desk.drawer, desk.circuit == "strip")
         slots = (desk.slot, desk.graph, desk.notes == "here", desk.hands)
-        key = (size, desk.text_scale, desk.drawer, slots, desk.units_index, desk.page)
+        key = (size, desk.text_scale, desk.drawer, desk.circuit, slots, desk.units_index, desk.page)
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
