@@ -22,7 +22,7 @@ from glasscan.window.routes import route
 
 if TYPE_CHECKING:
     from glasscan.window.exam.class_figures import ClassMaker
-    from glasscan.window.home.home import OpenRequest
+    from glasscan.window.open_request import OpenRequest
 
 DRAWN, SAVED = (1920, 1080), (1024, 576)
 FOLDER = "assets/pictures"
