@@ -21,10 +21,11 @@ from glasscan.ui.widgets import Choice
 from glasscan.window import gc_policy
 from glasscan.window.emblem import emblem
 from glasscan.window.home import resume_state
-from glasscan.window.home.home import Home, HomeState, OpenRequest
+from glasscan.window.home.home import Home
 from glasscan.window.home.lesson_index import LessonIndex, filled_beside
 from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.live_lesson import LiveScreen, watched
+from glasscan.window.open_request import HomeState, OpenRequest
 from glasscan.window.presenter.notes_window import NoteWindow
 from glasscan.window.routes import route
 

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 CARRIERS = 1100
 CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
+COLD_START_C = 10.0  # oil colder than this makes a cold start
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
 MUCH_DIRT_KG = 0.02  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
@@ -285,8 +286,11 @@ def _go_on(session: LessonSession, left: ResumeState, tell: Progress) -> None:
 
 def facts_of(scenario: Scenario, solved: Section) -> Facts:
     """What the window says about the lesson and offers to change."""
-    from glasscan.learning.catalogue import load_filter
+    from glasscan.learning.catalogue import load_filter, load_plant
+    from glasscan.rig.params import si_params
 
+    start = scenario.start
+    oil_c = scenario.air_c if start.oil_c is None else start.oil_c
     valve, data = solved.network.valve, load_filter(scenario.filter)
     return Facts(
         title=scenario.title,
@@ -301,7 +305,16 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         scenario=scenario.scenario,
         seed=scenario.seed,
         lines=lines_of(scenario),
+        sound=si_params(load_plant(scenario.plant.rig)),
+        top_rpm=top_rpm(scenario),
+        cold_start=oil_c < COLD_START_C and start.gallery_fill < 1.0,
     )
+
+
+def top_rpm(scenario: Scenario) -> float:
+    """Highest shaft speed of a lesson as written, rev/min."""
+    speeds = [float(line.to) for line in scenario.timeline if getattr(line, "set", "") == "rpm"]
+    return max([scenario.start.rpm, *speeds])
 
 
 def fluid_titles(own: str) -> dict[str, str]:
