@@ -334,7 +334,20 @@ def test_leaving_going_back_and_listing(
 ) -> None:
     """A question can be left, gone back to and answered anew; the last answer counts; no is not yes."""
     said = sit(
-        cli, monkeypatch, paper, "Ann", "", "zz", "seated", "no", ":list", ":go 1", "7", ":go 2", "other", "yes"
+        cli,
+        monkeypatch,
+        paper,
+        "Ann",
+        "",
+        "zz",
+        "seated",
+        "no",
+        ":list",
+        ":go 1",
+        "7",
+        ":go 2",
+        "other",
+        "yes",
     )
     assert json.loads(said.out)["answered"] == 2
     items = json.loads((tmp_path / "handed" / "Ann.results.json").read_text())["results"]["items"]

@@ -44,7 +44,7 @@ def written(prompt: ask.Prompt) -> list[str]:
 
 
 def test_the_line_written_first_comes_in_every_place_alike() -> None:
-    """Of lists of each length the places of the line written first, and of the second, are even (chi-square)."""
+    """Of lists of each length line one and line two come in all places alike (chi-square)."""
     for nth in (0, 1):
         places: dict[int, Counter[int]] = {}
         for scenario, prompt in listed():

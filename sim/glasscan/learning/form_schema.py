@@ -9,7 +9,6 @@ from pydantic import Field
 from glasscan.learning.record_base import Id, Number, Prose, Record, Seconds, Text
 from glasscan.learning.run_schema import Column, Event, Fact, Quantity
 
-
 LAST = "Stays behind the lines that are mixed up, such as 'none of these'"
 
 

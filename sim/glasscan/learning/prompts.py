@@ -104,9 +104,7 @@ def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
     return replace(shown, text=text, choices=suspects, tests=tests)
 
 
-def _choices(
-    form: ask.Form, scenario: Scenario, log: MarkingLog | None
-) -> tuple[tuple[str, str], ...]:
+def _choices(form: ask.Form, scenario: Scenario, log: MarkingLog | None) -> tuple[tuple[str, str], ...]:
     if isinstance(form, ask.NumberChoiceForm):
         if log is None:
             raise ValueError("the numbers to choose from come from the run")
@@ -122,9 +120,7 @@ def _listed(form: ask.Form) -> tuple[ask.Choice | ask.Option, ...]:
     return form.options if isinstance(form, ask.SeveralForm) else ()
 
 
-def mark(
-    prompt: ask.Prompt, answer: Answer, log: MarkingLog, shown: PosedQuestion | None = None
-) -> Result:
+def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog, shown: PosedQuestion | None = None) -> Result:
     """Mark an answer; the key is read from the run.
 
     Args:

@@ -105,7 +105,7 @@ class Store:
         left_s: float | None = None,
         salt: str | None = None,
     ) -> Sitting:
-        """Begin a sitting; `left_s` is its time limit, s; `salt` its secret, a fresh one where none is given."""
+        """Begin a sitting; `left_s` is its limit, s; `salt` its secret, fresh where none is given."""
         query = """INSERT INTO sittings (person, kind, paper, seed, begun_utc, left_s, salt)
             VALUES (?, ?, ?, ?, ?, ?, ?)"""
         row = (person, kind, paper, seed, self.stamp(), left_s, new_salt() if salt is None else salt)
