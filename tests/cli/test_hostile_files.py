@@ -13,7 +13,7 @@ import pytest
 LIMIT_S = 20.0  # a start of the program and a refusal; before, some of these took minutes
 
 
-@pytest.mark.parametrize("word", ["1" + "_" * 100_000 + "x", "-" + "1" * 100_000 + "x", "0" * 90_000 + ":"])
+@pytest.mark.parametrize("word", ["1" + "_" * 100_000 + "x", "-" + "1" * 100_000 + "x", "0" * 90_000 + "8"])
 def test_a_word_like_a_number_is_refused_at_once(cli, tmp_path, word):
     """A pattern with overlapping repeats took four minutes for 250,000 characters."""
     path = tmp_path / "a.yaml"
