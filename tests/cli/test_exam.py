@@ -413,7 +413,7 @@ class Sitter:
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             cwd=TOP,
-            env={**os.environ, "PYTHONPATH": str(TOP)},
+            env={**os.environ, "PYTHONPATH": str(TOP / "sim")},
         )
 
         self.watchdog = threading.Timer(90, self.process.kill)  # a wait that never ends is a failure
