@@ -15,7 +15,7 @@ RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
 MAY_IMPORT = {
     "units": set(),
     "paths": set(),
-    "content": {"units", "paths"},
+    "content": {"units", "paths", "files"},
     "files": set(),
     "signals": {"rig", "units"},  # the record of a moment, which it reads
     "laws": set(),

@@ -37,16 +37,14 @@ def log_of(name: str, setting: str) -> RunLog:
 def key(setting: str, number: int) -> str:
     """Key of a prompt of the cold start."""
     prompt = load_scenario("cold-start").prompts[number]
-    answer = "never" if number else asked(prompt, load_scenario("cold-start"), None, "").choices[0][0]
+    answer = "never" if number else asked(prompt, load_scenario("cold-start")).choices[0][0]
     return mark(prompt, answer, log_of("cold-start", setting)).key
 
 
 def test_the_prediction_has_the_key_of_its_run() -> None:
     """The same question has four keys in four states of the rig."""
     assert key("as shipped", 0).startswith("It opens, stays open while the oil is cold")
-    assert key("stopped while cold", 0).startswith(
-        "It opens soon after the start, and it is still open at the end"
-    )
+    assert key("stopped while cold", 0).startswith("It opens soon after the start, and it is still open")
     assert key("regulator before", 0).startswith("It opens only while the gallery fills")
     assert key("warm oil", 0).startswith("It stays on its seat")
 
@@ -64,7 +62,6 @@ def test_the_number_is_the_one_of_the_event_list() -> None:
 def test_the_air_changes_question_and_key() -> None:
     """Colder air asks another question and has another answer."""
     questions = {
-        asked(s.prompts[1], s, None, "").text
-        for s in (load_scenario("cold-start", SETTINGS[n]) for n in AIRS)
+        asked(s.prompts[1], s).text for s in (load_scenario("cold-start", SETTINGS[n]) for n in AIRS)
     }
     assert len(questions) == len({key(name, 1) for name in AIRS}) == 2
