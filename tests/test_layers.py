@@ -9,14 +9,15 @@ from pathlib import Path
 
 TOP = Path(__file__).parents[1]
 
-COMMON = {"units", "paths", "content", "files"}
+COMMON = {"units", "paths", "content", "files", "signals"}
 RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
 """The running rig and what it is made of."""
 MAY_IMPORT = {
     "units": set(),
     "paths": set(),
-    "content": {"units", "paths"},
+    "content": {"units", "paths", "files"},
     "files": set(),
+    "signals": {"rig", "units"},  # the record of a moment, which it reads
     "laws": set(),
     "flow": {"laws"},
     "filters": {"flow", "laws"} | COMMON,

@@ -154,10 +154,10 @@ WINDOW = """
 import sys
 from glasscan.window import app
 from tests.window import standin
-from glasscan.window.lesson.lesson_session import Facts, Session
+from glasscan.window.lesson.lesson_session import Facts, LessonSession
 from glasscan.window.lesson.lesson_screen import Screen
 app.open_display("trial")
-session = Session(Facts("Trial", end_s=900.0), standin.Engine(), standin.Section(), standin.Carriers())
+session = LessonSession(Facts("Trial", end_s=900.0), standin.Engine(), standin.Section(), standin.Carriers())
 screen = Screen(session)
 print("ready", flush=True)
 app.run_loop(screen, frames=240)

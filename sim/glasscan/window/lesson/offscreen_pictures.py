@@ -126,17 +126,7 @@ def trace_picture(
 
 def trace_log(log: RunLog) -> TraceLog:
     """The columns that are drawn, in SI units, from a run's trace."""
-    t = log.trace
-    return TraceLog.of_columns(
-        {
-            "t_s": np.asarray(log.times_s),
-            "inlet_pa": t["inlet"] * 1e3,
-            "outlet_pa": t["outlet"] * 1e3,
-            "dp_pa": t["dp"] * 1e3,
-            "lift_m": t["lift"] * 1e-3,
-            "filter_c": t["filter_oil"],
-        }
-    )
+    return TraceLog.of_trace(log.times_s, log.trace)
 
 
 def section_picture(

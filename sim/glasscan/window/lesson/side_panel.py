@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from glasscan.signals import event_mark, event_words
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import clock, event_words
+from glasscan.ui.display_units import clock
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cutaway.legend import rate_words
 from glasscan.window.lesson import gauges
 from glasscan.window.lesson.all_readings import draw_readings, rows_of
 from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.pace_words import state_words
-from glasscan.window.lesson.trace_marks import SHORT
 from glasscan.window.lesson.trace_widget import TraceWidget
 from glasscan.window.lesson.why import chain, draw_why
 from glasscan.window.lesson.window_layout import Layout
@@ -139,6 +139,6 @@ def draw_events(canvas: Canvas, box: pygame.Rect, session: LessonSession, desk: 
         canvas.text(clock(e.t_s), row, colour="soft")
         place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
         words = event_words(e.word)
-        short = SHORT.get(e.word, words) if canvas.measure(words)[0] > place.w else words
+        short = event_mark(e.word) if canvas.measure(words)[0] > place.w else words
         canvas.text(short, place, shorten=True)
         canvas.text(dp, row, align="right", bold=True)
