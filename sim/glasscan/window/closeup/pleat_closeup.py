@@ -76,6 +76,10 @@ def draw(
     paint.scale_bar(canvas, (box.picture.x + margin, box.picture.bottom - bar_h - margin), at.px_m)
     _draw_strip(canvas, box.strip, at, frame)
     words = [rate_words(_rate(canvas, frame, at)), "dirt grains drawn larger than life"]
+    if frame.cake_m.max() * at.px_m > LEAST_CAKE_PX:
+        words.append(f"cake {1e3 * float(frame.cake_m.max()):.2f} mm, drawn {THICKER:.0f} × thicker")
+    x = 0.5 * frame.x_edges_m[-1:]
+    canvas.record("cake_px", round(float((frame.surfaces(x)[1] - drawn_cake(*frame.surfaces(x)[:2])).max()) * at.px_m, 2))
     paint.draw_key(canvas, box.key, scale, unit, words)
     y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
     names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
@@ -128,7 +132,7 @@ def _names(at: PleatView, row: PleatRow, frame: PleatFrame) -> list[tuple[str, t
         ("inner fold", length + medium / 2, 0.2 * half, 1),
         ("centre tube", core, half, 3),
     ]
-    if frame.cake_m.max() * at.px_m > 1.5:
+    if frame.cake_m.max() * at.px_m > LEAST_CAKE_PX:
         places.append(("dirt cake", x[2], (cake[2] + face[2]) / 2, 1))
     return [
         (name, tuple(at.points(np.array([[px, py]]), np.array([copy]))[0].tolist()))
