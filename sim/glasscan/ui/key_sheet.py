@@ -21,6 +21,7 @@ KEYS = (
     ("N", "presenter's notes"),
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),
+    ("Y", "turn the scraper's handle"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
     ("O", "what the oil's colours mean"),

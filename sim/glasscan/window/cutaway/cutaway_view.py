@@ -22,6 +22,7 @@ from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
 from glasscan.window.cutaway.section_view import View, fit
 from glasscan.window.cutaway.streaks import rate_for
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import NO_FLAKES, Flakes
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -151,6 +152,7 @@ class CutawayView:
         loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
+        flakes: Flakes = NO_FLAKES,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
 
@@ -159,7 +161,9 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, flakes.falling_kg)
+        if cut.scraper is not None:
+            cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         if cut.drawn_lift_m is not None:
             canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:
