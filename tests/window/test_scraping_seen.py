@@ -55,7 +55,7 @@ def press(screen, code, text):
 def test_a_key_turns_the_handle_and_the_cake_comes_down(screen):
     """One press: a full turn in some seconds, discs with it, cake off, flakes, then a heap of it."""
     before = let_pass(screen, 0.1)
-    press(screen, pygame.K_y, "y")
+    press(screen, pygame.K_q, "q")
     half = let_pass(screen, 1.5)
     flakes = screen.session.flakes
     after = let_pass(screen, 8.0)
@@ -73,7 +73,7 @@ def test_the_heap_is_the_sludge_of_the_books(screen):
 
     530 kg of solids in a cubic metre of it: 20 % by volume (no source), quartz 2650 kg/m3 (handbook value).
     """
-    press(screen, pygame.K_y, "y")
+    press(screen, pygame.K_q, "q")
     facts = let_pass(screen, 9.9)  # up to 40 s, when the lesson's own turn begins
     rig = screen.session.engine.rig
     falling = screen.session.flakes.falling_kg
@@ -86,7 +86,7 @@ def test_the_heap_is_the_sludge_of_the_books(screen):
 
 def test_going_back_puts_angle_cake_and_heap_back(screen):
     """Home-ward and forward again: the same picture facts to the last digit."""
-    press(screen, pygame.K_y, "y")
+    press(screen, pygame.K_q, "q")
     let_pass(screen, 2.0)
     then, at_s = screen.draw(screen.surface).drawn, screen.session.snapshot.t_s
     flakes = screen.session.flakes
@@ -131,7 +131,7 @@ def test_a_click_on_the_handle_still_puts_it_into_the_light(screen):
 def test_the_closer_look_turns_with_the_rig(screen):
     """Along the axis: the disc stands at the rig's angle, and the mass that is off is the rig's."""
     press(screen, pygame.K_z, "z")
-    press(screen, pygame.K_y, "y")
+    press(screen, pygame.K_q, "q")
     let_pass(screen, 1.5)
     screen.closer.wait()
     screen.update(0.0)

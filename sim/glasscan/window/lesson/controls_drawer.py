@@ -100,7 +100,7 @@ def _rig(session: LessonSession, desk: ViewOptions) -> list[Widget]:
     )
     if session.has_scraper:
         widgets.append(
-            Button("handle", "Turn the handle once (Y)", partial(session.change, "scraper_turns", 1.0))
+            Button("handle", "Turn the handle once (Q)", partial(session.change, "scraper_turns", 1.0))
         )
     return widgets
 

@@ -56,6 +56,7 @@ class Intents(ABC):
     fullscreen: bool
     warned: bool
     to_bench: bool
+    circuit_moved: dict[str, float]
 
     @abstractmethod
     def layout(self, size: tuple[int, int]) -> Layout:

@@ -88,7 +88,7 @@ def _turn_to(screen: Screen, view: str, size: tuple[int, int]) -> None:
         screen.closer.look(screen.session.snapshot)
         screen.closer.wait()
     elif view == "circuit":
-        screen.desk.circuit = True
+        screen.desk.circuit = "whole"
     elif view == "valve":
         screen.desk.show("valve")
     elif view == "beside":
@@ -119,17 +119,7 @@ def trace_picture(
 
 def trace_log(log: RunLog) -> TraceLog:
     """The columns that are drawn, in SI units, from a run's trace."""
-    t = log.trace
-    return TraceLog.of_columns(
-        {
-            "t_s": np.asarray(log.times_s),
-            "inlet_pa": t["inlet"] * 1e3,
-            "outlet_pa": t["outlet"] * 1e3,
-            "dp_pa": t["dp"] * 1e3,
-            "lift_m": t["lift"] * 1e-3,
-            "filter_c": t["filter_oil"],
-        }
-    )
+    return TraceLog.of_trace(log.times_s, log.trace)
 
 
 def section_picture(
@@ -152,7 +142,6 @@ def section_picture(
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     stage = CutawayView(shown, s, facts.max_lift_m)
     hurry(carriers, frame, SETTLE_STEPS)
-    stage.pace(canvas, layout, frame, 1.0)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)
     stage.draw(canvas, layout, s, frame, scale, carriers, True)
     draw_key(canvas, layout["key"], scale, units, stage.rate)

@@ -6,7 +6,8 @@ import sys
 from collections.abc import Sequence
 
 from glasscan.rig.records import Event
-from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock, event_words
+from glasscan.signals import event_words
+from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock
 from glasscan.window.contract import Section
 from glasscan.window.lesson.all_readings import rows_of
 from glasscan.window.lesson.comparison import ComparisonRun, verdict
