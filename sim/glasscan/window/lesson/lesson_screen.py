@@ -175,7 +175,8 @@ class Screen(Intents):
     def _shows_section(self) -> bool:
         """True while nothing lies over the section."""
         desk = self.desk
-        covered = desk.closer or desk.graph or desk.hands or desk.prompt or desk.circuit or self.rivalry.on
+        covered = desk.closer or desk.graph or desk.hands or desk.prompt or desk.circuit == "whole"
+        covered = covered or self.rivalry.on
         return self.canvas is not None and self.session.has_scraper and not covered
 
     def _scraper(self) -> ScraperPainter | None:
