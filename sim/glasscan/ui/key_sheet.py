@@ -18,6 +18,7 @@ KEYS = (
     ("F", "freeze, point at a part"),
     ("H", "hands of the class"),
     ("G", "large graph"),
+    ("J", "whole circuit of the oil"),
     ("N", "presenter's notes"),
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),

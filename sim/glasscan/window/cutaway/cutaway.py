@@ -162,7 +162,8 @@ class Cutaway:
         return ir, np.clip(np.searchsorted(z, at[:, 1]) - 1, 0, len(z) - 2)
 
     def draw_valve(self, surface: pygame.Surface, lift_m: float) -> None:
-        """The valve and its spring at a lift."""
+        """The valve and its spring at a lift, kept as `drawn_lift_m`."""
+        self.drawn_lift_m: float | None = None
         if self.valve_rect.w == 0:
             return
         key = round(min(max(lift_m, 0.0), self.max_lift_m) * self.view.px_m / LIFT_STEP)
@@ -171,4 +172,5 @@ class Cutaway:
             self._valves[key] = metal.moving_layer(
                 self.section, lift, self.view, self.valve_rect, self.theme, self.scale
             )
+        self.drawn_lift_m = key * LIFT_STEP / self.view.px_m
         surface.blit(self._valves[key], self.valve_rect)

@@ -160,6 +160,8 @@ class CutawayView:
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
         cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
+        if cut.drawn_lift_m is not None:
+            canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:
             draw_bodies(canvas, loose.bodies(), cut.view)
         draw_drops(canvas, self.section, cut.view, snapshot)

@@ -26,6 +26,7 @@ from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.takeaway import Prints, Taker
 from glasscan.window.lesson.text_view import Voice
 from glasscan.window.lesson.trace_plot import TracePlot
@@ -86,6 +87,9 @@ class Screen(Intents):
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
+        self.circuit_moved: dict[str, float] = {}
+        if facts.cold_start:
+            self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
         self.rivalry = ComparisonRun(session)
 
@@ -94,9 +98,9 @@ class Screen(Intents):
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         desk = self.desk
-        layout = arrange(size, desk.text_scale, desk.drawer)
+        layout = arrange(size, desk.text_scale, desk.drawer, desk.circuit == "strip")
         slots = (desk.slot, desk.graph, desk.notes == "here", desk.hands)
-        key = (size, desk.text_scale, desk.drawer, slots, desk.units_index, desk.page)
+        key = (size, desk.text_scale, desk.drawer, desk.circuit, slots, desk.units_index, desk.page)
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -309,5 +313,5 @@ class Screen(Intents):
         session = self.session
         now_s = session.snapshot.t_s
         found = cues(session.facts.lines, self.expected(), session.events, now_s)
-        words, moved = side_panel.state_words(session), bool(session.changes)
+        words, moved = state_words(session), bool(session.changes)
         draw_notes(canvas, box, session.facts.title, words, now_s, found, moved)

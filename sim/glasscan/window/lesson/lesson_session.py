@@ -13,6 +13,7 @@ from typing import Any
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.jump import jump
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.presenter.notes import NoteLine
 
@@ -47,6 +48,9 @@ class Facts:
         scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
         lines: notes for the presenter, and what the lesson itself will do.
+        sound: numbers of the rig without a fault (`Params`); None where they are not known.
+        top_rpm: highest shaft speed of the lesson as written, rev/min; 0 where it is not known.
+        cold_start: True where the lesson starts a cold rig with empty passages.
     """
 
     title: str
@@ -63,6 +67,9 @@ class Facts:
     scenario: str = ""
     seed: int = 0
     lines: tuple[NoteLine, ...] = ()
+    sound: Any = None
+    top_rpm: float = 0.0
+    cold_start: bool = False
 
 
 class LessonSession:
@@ -118,6 +125,12 @@ class LessonSession:
     def events(self) -> Sequence[Event]:
         """Events so far."""
         return self.engine.events
+
+    @property
+    def has_scraper(self) -> bool:
+        """True where the filter has a handle to be turned."""
+        network = getattr(self.section, "network", None)
+        return network is not None and network.dirt_side.scraper is not None
 
     @property
     def finished(self) -> bool:
@@ -219,16 +232,19 @@ class LessonSession:
     ) -> None:
         """Go from the start to a moment, moving the controls as they were moved (to carry on a sitting)."""
         for at_s, key, value in changes:
-            self.run_to(min(at_s, t_s), tell)
+            self.jump_to(min(at_s, t_s), tell)
             self.change(key, value)
-        self.run_to(t_s, tell)
+        self.jump_to(t_s, tell)
 
-    def run_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
-        """Step to a moment without a limit on wall time (for pictures); `tell` gets the model time."""
+    def jump_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+        """Step to a moment, coarsely where nothing is moved; `tell` gets the model time."""
+        jump(self, t_s, tell)
+
+    def run_to(self, t_s: float, step_s: float = SLICE_S) -> None:
+        """Step to a moment without a limit on wall time (for pictures)."""
         while self.snapshot.t_s < t_s - 1e-9:
-            tell(self.snapshot.t_s)
             before = self.snapshot.t_s
-            self._advance(min(SLICE_S, t_s - before))
+            self._advance(min(step_s, t_s - before))
             if self.snapshot.t_s <= before:
                 return
 

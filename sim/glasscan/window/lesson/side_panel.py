@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from glasscan.signals import event_mark, event_words
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import clock, event_words, pace
+from glasscan.ui.display_units import clock
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson import gauges
 from glasscan.window.lesson.all_readings import draw_readings, rows_of
 from glasscan.window.lesson.lesson_session import LessonSession
-from glasscan.window.lesson.trace_marks import SHORT
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.trace_widget import TraceWidget
 from glasscan.window.lesson.why import chain, draw_why
 from glasscan.window.lesson.window_layout import Layout
@@ -20,7 +21,7 @@ from glasscan.window.lesson.window_layout import Layout
 if TYPE_CHECKING:
     from glasscan.window.contract import Frame
     from glasscan.window.cutaway.cutaway import PressureScale
-    from glasscan.window.lesson.lesson_screen import Screen
+    from glasscan.window.lesson.intents import Intents
 
 BALANCE = 4  # link of the chain from which the forces are drawn
 FULL_PA = 1e6  # of the bars of inlet and outlet
@@ -37,13 +38,7 @@ def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     canvas.text(state_words(session), layout["pace"], align="right", colour=colour)
 
 
-def state_words(session: LessonSession) -> str:
-    """Whether it runs, and how fast."""
-    state = "running" if session.playing else "over" if session.finished else "paused"
-    return f"{state}, {'as fast as it can' if session.late else pace(session.speed)}"
-
-
-def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """The question where one is open; else the gauges over whatever explains them."""
     desk = screen.desk
     if desk.hands and layout.large:
@@ -74,7 +69,7 @@ def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, sca
     draw_slot(screen, canvas, layout, frame, scale)
 
 
-def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def draw_slot(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """Forces on the valve, the list of events, or the trace."""
     desk, session = screen.desk, screen.session
     if desk.slot == "valve" or desk.why >= BALANCE:
@@ -87,7 +82,7 @@ def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scal
         draw_trace(screen, canvas, layout["slot"])
 
 
-def draw_trace(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
+def draw_trace(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
     """The trace with the curves of the rival, or of the run before."""
     session, rival = screen.session, screen.rivalry.rival
     trace = next((w for w in screen.form.widgets if isinstance(w, TraceWidget)), None)
@@ -96,7 +91,7 @@ def draw_trace(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
     screen.plot.draw(canvas, box, *args, rival.trace if rival is not None else session.ghost)
 
 
-def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
+def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
     """The newest event in words; before the first, the way to help."""
     session, box = screen.session, layout["caption"]
     events = session.events
@@ -134,6 +129,6 @@ def draw_events(canvas: Canvas, box: pygame.Rect, session: LessonSession, desk: 
         canvas.text(clock(e.t_s), row, colour="soft")
         place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
         words = event_words(e.word)
-        short = SHORT.get(e.word, words) if canvas.measure(words)[0] > place.w else words
+        short = event_mark(e.word) if canvas.measure(words)[0] > place.w else words
         canvas.text(short, place, shorten=True)
         canvas.text(dp, row, align="right", bold=True)
