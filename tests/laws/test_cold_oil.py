@@ -41,7 +41,7 @@ def test_shear_thinning_has_its_two_ends() -> None:
 
 
 def test_gel_is_of_the_size_of_the_pumping_limit_at_the_pour_point() -> None:
-    """35 Pa is where ASTM D4684 speaks of a yield stress (MEMORY); half of it 3 K further up; none well above."""
+    """35 Pa is where ASTM D4684 speaks of a yield stress (MEMORY); half of it 3 K up; none well above."""
     assert yield_pa(-18.0, -18.0) == pytest.approx(35.0, rel=0.05)
     assert yield_pa(-15.0, -18.0) == pytest.approx(17.5, rel=0.08)
     assert yield_pa(0.0, -18.0) == 0.0

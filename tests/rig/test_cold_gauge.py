@@ -1,4 +1,4 @@
-"""A cold gauge above the hot one, a needle that lags in cold oil, a hot idle that holds: seen in shipped runs."""
+"""A cold gauge above the hot one, a needle that lags in cold oil, a hot idle that holds: shipped runs."""
 
 from math import pi
 
@@ -34,7 +34,7 @@ def test_the_start_lets_the_cause_be_seen() -> None:
 
 @pytest.mark.parametrize("name", ["piston-single", "radial-lube"])
 def test_passages_are_those_of_plain_bores(name: str) -> None:
-    """Hagen-Poiseuille: 10 mm by 50 mm behind the regulator; 2 mm by 1 m into 0.1 mL for 1 MPa at the gauge."""
+    """Hagen-Poiseuille: 10 mm by 50 mm behind the regulator; 2 mm by 1 m, 0.1 mL for 1 MPa at the gauge."""
     plant = load_plant(name)
     assert plant.regulator.return_r_per_m3 == pytest.approx(128 * 0.05 / (pi * 0.01**4), rel=0.03)
     line = 128 * 1.0 / (pi * 0.002**4) * 0.1e-6 / 1e6
@@ -42,7 +42,7 @@ def test_passages_are_those_of_plain_bores(name: str) -> None:
 
 
 def test_back_pressure_adds_to_the_setting() -> None:
-    """Statics: at rest the gap's pressure is the spring's, so the gauge stands above it by what the passage takes."""
+    """Statics: at rest the gap's pressure is the spring's; the gauge stands above by the passage's drop."""
     p = si_params(load_plant("piston-single"))
     mu, rho, sensed = 2.0, 880.0, p.reg_preload_n / p.reg_seat_m2 + 80e3
     q = spilled_at_rest_m3s(p, sensed, mu, rho)
@@ -59,7 +59,7 @@ def test_the_needle_lags_more_in_cold_oil() -> None:
 
 
 def test_hot_idle_of_a_sound_engine_holds() -> None:
-    """No airflow, little cooling: between 10 s and 2 min of idle the gauge stays within 15 % and in the green."""
+    """Little air, little cooling: from 10 s to 2 min of idle the gauge stays within 15 % and in the green."""
     log = run(setup(oil_c=88.0, air_c=20.0, rpm=700.0, gallery_fill=1.0, end_s=120.0))
     early, late = (float(np.interp(t, log.times_s, log.trace["gauge"])) for t in (10.0, 120.0))
     assert late == pytest.approx(early, rel=0.15)

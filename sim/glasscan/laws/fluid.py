@@ -83,12 +83,13 @@ class Fluid:
         """
         _check_keys(data, known=tuple(cls.__dataclass_fields__))
         pour = data.get("pour_point_c")
+        more: dict[str, Any] = {key: _number(data[key], key) for key in _SHEAR if key in data}
+        more |= {key: _text(data[key], key) for key in _TEXTS if key in data}
         return cls(
             kv_points=_points(data["kv_points"]),
             rho15_kg_m3=_number(data["rho15_kg_m3"], "rho15_kg_m3"),
             pour_point_c=None if pour is None else _number(pour, "pour_point_c"),
-            **{key: _number(data[key], key) for key in _SHEAR if key in data},
-            **{key: _text(data[key], key) for key in _TEXTS if key in data},
+            **more,
         )
 
     def nu_m2_s(self, t_c: T) -> T:

@@ -1,4 +1,4 @@
-"""Strength of what holds a filter shut: thrust p A, wall, cover, bolts and thread. Lengths in m, stresses in Pa.
+"""Strength of what holds a filter shut: thrust p A, wall, cover, bolts, thread. Lengths in m, stress in Pa.
 
 Statics of thin shells and plates as in every text on machine design; no fatigue, no stress concentration. It
 tells how large things must be, not that a part is airworthy.

@@ -35,7 +35,7 @@ class FluidData(Record):
         default=3000.0,
         gt=0,
         le=1e7,
-        description="viscosity times shear rate from which on the polymers' share falls",
+        description="viscosity times shear rate where the polymers' share falls",
     )
     source: Prose
     status: Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE"]

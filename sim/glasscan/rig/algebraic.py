@@ -156,6 +156,7 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
     throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
+    bearing_mu = bearing_pa_s(p, oil, y[at.T_BEARING], rpm)
     return Moment(
         rpm=rpm,
         mu_filter=mu,
@@ -167,9 +168,7 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
         relief=relief_m3s(p, can_pa),
         drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
-        bearings=p.bearing_m3
-        * _bearing_push(p, y[at.GALLERY], push)
-        / bearing_pa_s(p, oil, y[at.T_BEARING], rpm),
+        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / bearing_mu,
         jets=jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),

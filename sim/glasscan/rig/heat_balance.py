@@ -72,7 +72,7 @@ def _block_w(parts: Parts, rpm: float, block: float, sump: float, air_c: float) 
 
 
 def _cooler_w_k(p: Params, rpm: float) -> float:
-    """What the cooler takes for each kelvin with its door open, W/K: air drives through it as the speed does."""
+    """What the cooler takes for each kelvin with its door open, W/K: its air follows the speed."""
     return (
         p.cooler * (max(rpm, 0.0) / p.reference_rpm) ** p.cooler_exponent if p.cooler_exponent else p.cooler
     )

@@ -35,9 +35,7 @@ class PumpData(Block):
     slip_mm3: NotNegative  # leakage q = slip dp / mu
     slip_cap: Fraction  # leakage at most this share of the swept flow
     suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q + rho k q^2
-    suction_l_d: NotNegative = (
-        0.0  # length over bore of the pick-up pipe: oil that has gelled needs 4 tau L/D to move
-    )
+    suction_l_d: NotNegative = 0.0  # length over bore of the pick-up pipe: gelled oil needs 4 tau L/D to move
     suction_k_per_m4: NotNegative = 0.0  # mesh of the strainer and bends: the part that hot oil feels too
     suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
     relief_kpa: Positive  # safety relief: starts to open, gauge
@@ -55,9 +53,7 @@ class RegulatorData(Block):
     cd: Positive
     lag_s: Positive
     jam_lift_mm: NotNegative = 0.0  # a chip holds it open at least this far
-    return_r_per_m3: NotNegative = (
-        0.0  # passage from it back to the sump: dp = mu r q; it pushes the valve shut
-    )
+    return_r_per_m3: NotNegative = 0.0  # passage from it to the sump: dp = mu r q, which pushes it shut
 
 
 class AirData(Block):
@@ -133,9 +129,7 @@ class HeatData(Block):
     sump_air_w_k: NotNegative
     filter_air_w_k: NotNegative
     cooler_w_k: NotNegative  # at the reference speed
-    cooler_air_exponent: NotNegative = (
-        0.0  # the air through it follows the speed: W/K in proportion to speed^this
-    )
+    cooler_air_exponent: NotNegative = 0.0  # W/K in proportion to speed^this, as its air is
     thermostat_c: Celsius
     thermostat_span_c: Positive
 
@@ -145,9 +139,7 @@ class GaugeData(Block):
 
     tap: Literal["gallery", "inlet"] = "gallery"
     lag_s: Positive  # of needle and snubber in thin oil
-    line_s_per_pa_s: NotNegative = (
-        0.0  # further lag for each Pa s of the oil in its line, which is as warm as the block
-    )
+    line_s_per_pa_s: NotNegative = 0.0  # further lag for each Pa s in its line, as warm as the block
     scale: Positive = 1.0
     offset_kpa: float = 0.0
     green_kpa: NotNegative
