@@ -22,6 +22,7 @@ KEYS = (
     ("N", "presenter's notes"),
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),
+    ("Y", "let a line of dye in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
     ("O", "what the oil's colours mean"),

@@ -57,8 +57,9 @@ def _draw_cutaway(
     letters = screen.letters()
     names = desk.names and not screen.spot.key
     stage.draw(
-        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values
-    )
+        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
+        session.dye,
+    )  # fmt: skip
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
     if desk.drawer:

@@ -67,7 +67,7 @@ class Screen(Intents):
         self.session = session
         self.desk = desk or ViewOptions()
         facts = session.facts
-        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m)
+        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
@@ -277,7 +277,7 @@ class Screen(Intents):
         frame = session.section.frame(session.snapshot)
         peak = max(session.peak_dp_pa, self.rivalry.span_pa())
         scale = pressure_scale(session.snapshot, peak, session.facts.cracking_pa, desk.units.pressure)
-        self._drift(canvas, layout, frame, drawn_s)
+        self._drift(frame, drawn_s)
         draw_middle(self, canvas, layout, frame, scale, drawn_s)
         side_panel.draw_top(canvas, layout, session)
         side_panel.draw_right(self, canvas, layout, frame, scale)
@@ -295,17 +295,19 @@ class Screen(Intents):
         canvas = Canvas(pygame.Surface(size), load_theme(self.desk.theme), self.desk.text_scale)
         self.stage.cutaway(canvas, self.layout(size))
 
-    def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
+    def _drift(self, frame: Frame, drawn_s: float) -> None:
         """Let the marks of the oil move on."""
         session = self.session
         if self.frames == 0:
-            self.stage.pace(canvas, layout, frame, session.speed)
+            self.stage.pace(session.speed)
         self.frames += 1
         if drawn_s > 0:
             self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
             if session.playing:
                 moved_s = self._moved(drawn_s)
-                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
+                self.stage.drift(session.carriers, frame, moved_s, session.speed)
+                if session.dye is not None:
+                    session.dye.step(frame, moved_s * self.stage.rate)
         session.drawn_rate = self.stage.rate
 
     def paint_notes(self, canvas: Canvas, box: pygame.Rect) -> None:

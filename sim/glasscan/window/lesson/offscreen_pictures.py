@@ -149,7 +149,6 @@ def section_picture(
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     stage = CutawayView(shown, s, facts.max_lift_m)
     hurry(carriers, frame, SETTLE_STEPS)
-    stage.pace(canvas, layout, frame, 1.0)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)
     stage.draw(canvas, layout, s, frame, scale, carriers, True)
     draw_key(canvas, layout["key"], scale, units, stage.rate)
