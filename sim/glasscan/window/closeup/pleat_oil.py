@@ -65,7 +65,11 @@ def _unit_pixels(canvas: Canvas, at: PleatView, frame: PleatFrame, scale: Pressu
     oil = paint.ramp_colours(theme, _pressures(frame, x, y), scale)
     percent = round(canvas.scale * 100)
     size = at.area.w, at.unit_px
-    cake_look = paint.mixed(paint.texture("grains", theme.name, *size, percent), np.array(CAKE, np.float32), np.full(size, CAKE_DARK))
+    cake_look = paint.mixed(
+        paint.texture("grains", theme.name, *size, percent),
+        np.array(CAKE, np.float32),
+        np.full(size, CAKE_DARK),
+    )
     out = paint.mixed(oil, cake_look, past[0] * (1 - past[1]))
     shown = paint.mixed(paint.texture("fibres", theme.name, *size, percent), oil, np.full(size, 0.12))
     stain = np.clip((face - frame.surfaces(np.clip(x, 0, float(frame.x_edges_m[-1])))[0]) / STAINED_M, 0, 1)

@@ -25,6 +25,7 @@ from glasscan.window.cutaway.section_view import View, extent, fit
 from glasscan.window.cutaway.share_field import ShareField
 from glasscan.window.cutaway.streaks import rate_for
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import NO_FLAKES, Flakes
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -173,6 +174,7 @@ class CutawayView:
         loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
+        flakes: Flakes = NO_FLAKES,
         dye: Carriers | None = None,
         by_load: bool = False,
     ) -> None:
@@ -183,9 +185,13 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye)
+        cut.draw(
+            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye, flakes.falling_kg
+        )
         cut.draw_deposit(canvas.surface, loads_g_m2(self.section, snapshot), by_load)
         cut.draw_valve(canvas.surface, max(snapshot.lift_m, held))
+        if cut.scraper is not None:
+            cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
