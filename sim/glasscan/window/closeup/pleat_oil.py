@@ -12,7 +12,6 @@ from glasscan.window.closeup.pleat_view import PleatView
 from glasscan.window.contract import Array
 from glasscan.window.cutaway.cutaway import PressureScale
 
-
 THICKER = 5.0  # times as thick as life is the cake drawn; the key says so
 ROOM = 0.9  # of the dirty channel's half width: as far as a thickened cake may reach
 CAKE, CAKE_DARK = (30.0, 20.0, 12.0), 0.55  # black of soaked dirt, and how much of it is in the cake's look
@@ -20,7 +19,7 @@ STAINED_M, MOST_STAIN = 6e-5, 0.75  # cake whose media are stained through, and 
 
 
 def drawn_cake(cake: Array, face: Array) -> Array:
-    """Heights (n,) of the cake's face as drawn: thicker than life, but never thinner than it, nor past the channel."""
+    """Heights (n,) of the cake's face as drawn: thicker than life, yet leaving the channel a way."""
     thicker = face - THICKER * (face - cake)
     return np.asarray(np.minimum(cake, np.maximum(thicker, (1 - ROOM) * face)))
 
@@ -73,7 +72,7 @@ def _unit_pixels(canvas: Canvas, at: PleatView, frame: PleatFrame, scale: Pressu
     out = paint.mixed(oil, cake_look, past[0] * (1 - past[1]))
     shown = paint.mixed(paint.texture("fibres", theme.name, *size, percent), oil, np.full(size, 0.12))
     stain = np.clip((face - frame.surfaces(np.clip(x, 0, float(frame.x_edges_m[-1])))[0]) / STAINED_M, 0, 1)
-    deep = np.clip(1.0 - (y[None, :] - face[:, None]) / (far - face)[:, None], 0, 1)
+    deep = np.clip(1.0 - (y[None, :] - face[:, None]) / np.maximum(far - face, 1e-9)[:, None], 0, 1)
     shown = paint.mixed(shown, np.array(CAKE, np.float32), MOST_STAIN * stain[:, None] * deep)
     out = paint.mixed(out, shown, past[1] * (1 - past[2]))
     line = max(1.2, 2.0 * canvas.scale)

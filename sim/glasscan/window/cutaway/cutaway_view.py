@@ -207,7 +207,7 @@ class CutawayView:
         part_labels.draw(self.placed, canvas)
 
     def deposit_words(self, canvas: Canvas, layout: Layout) -> str:
-        """What the deposit is drawn as: its largest load, and how much thicker than life; empty without one."""
+        """What the deposit is drawn as: its largest load, how much thicker than life; or nothing."""
         deposit = self.cutaway(canvas, layout).deposit
         most = max(deposit.told, default=0.0)
         if most < 1.0:

@@ -56,10 +56,10 @@ def shade(
     if kind == "speed":
         return _speed(frame)
     if kind == "unfiltered":
-        return Shade("% of the oil unfiltered", PERCENT, PressureScale(0.0, 1.0), share())
+        return Shade("% unfiltered", PERCENT, PressureScale(0.0, 1.0), share())
     if kind == "held":
         nothing = np.zeros(np.asarray(frame.region).shape)
-        title = "g/m²: dirt held by the media"
+        title = "g/m² dirt held"
         return Shade(title, LOAD, PressureScale(0.0, full_g_m2), nothing, load=True)
     return Shade(pressure_words(units), units.pressure, scale)
 

@@ -1,8 +1,8 @@
 """How much of the oil in the clean side has passed no media: carried along the solved flow, cell by cell.
 
 First-order upwind: each cell takes the mean of what flows into it. One sweep carries it on by one cell, so
-the picture follows the flow within some frames. The scheme blurs streams by about a cell in each cell it crosses,
-which stands for the mixing that the model does not solve.
+the picture follows the flow within some frames. The scheme blurs streams on their way, which stands for the
+mixing that the model does not solve.
 """
 
 from __future__ import annotations
