@@ -194,7 +194,7 @@ class Page:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
-        self.form = Form(self.widgets(canvas, body))
+        self.form = Form(self.widgets(canvas, body)).after(self.form)
         names = {w.name for w in self.form.widgets}
         self.form.focus_on(focus if focus in names else self.first())
 
