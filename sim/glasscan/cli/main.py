@@ -133,6 +133,7 @@ def parser_of() -> tuple[Parser, list[str]]:
     verbs = parser.add_subparsers(metavar="VERB", required=True, parser_class=Parser)
     for verb in VERBS:
         verb.add(verbs)
+    parser.set_defaults(whole=parser)
     return parser, list(verbs.choices)
 
 

@@ -67,24 +67,17 @@ def run_about(args: argparse.Namespace) -> int:
 def run_completion(args: argparse.Namespace) -> int:
     """Print the completion script."""
     shtab = _library("shtab")
-    print(shtab.complete(_whole_parser(), args.shell))
+    print(shtab.complete(args.whole, args.shell))
     return 0
 
 
 def run_man(args: argparse.Namespace) -> int:
     """Print the manual page in roff."""
-    del args
     page = _library("argparse_manpage.manpage")
-    parser = _whole_parser()
+    parser = args.whole
     parser._manpage = []  # what the library looks for on every parser
     print(page.Manpage(parser, format="pretty"))
     return 0
-
-
-def _whole_parser() -> Any:
-    from glasscan.cli.main import parser_of
-
-    return parser_of()[0]
 
 
 def _library(name: str) -> Any:
