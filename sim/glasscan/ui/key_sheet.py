@@ -44,6 +44,7 @@ KEYS = (
     ("I", "what the lesson is about"),
     ("?", "this sheet"),
 )
+SMALLER = 0.92  # from one text size of the sheet to the next smaller one
 TEACHING = (
     "A teaching model. For work on an aircraft only the approved maintenance data "
     "and a licensed release count."
@@ -84,9 +85,14 @@ def draw_home_help(canvas: Canvas) -> None:
 
 
 def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
-    """Draw the sheet of keys in the middle of the window."""
-    line = canvas.measure("Ag")[1]
+    """Draw the sheet of keys in the middle of the window; in smaller text where it would not fit."""
     deep = -(-len(keys) // 2)
+    if (canvas.surface.get_height() - canvas.tp(240)) // deep < canvas.measure("Ag")[1]:
+        smaller = Canvas(canvas.surface, canvas.theme, canvas.text_scale * SMALLER)
+        draw_help(smaller, keys)
+        canvas.texts[:] = smaller.texts
+        return
+    line = canvas.measure("Ag")[1]
     row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
     columns = [keys[:deep], keys[deep:]]
     gap = canvas.tp(28)
