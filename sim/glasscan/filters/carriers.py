@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT, Section, SectionFrame
 from glasscan.filters.substeps import STEP_CELLS, let_pass
+from glasscan.flow.faces import FaceNumbers
 from glasscan.flow.grid import Floats
 
 Ints = NDArray[np.int64]
@@ -59,6 +60,7 @@ class Carriers:
         self._x, self._y = section.grid.x, section.grid.y
         self._dx, self._dy = np.diff(self._x), np.diff(self._y)
         self._smallest = float(min(self._dx.min(), self._dy.min()))
+        self._inlet = section.inlet_port()
         self._columns, self._rows = _Finder(self._x), _Finder(self._y)
         self._sizes = np.stack(np.broadcast_arrays(self._dx[:, None], self._dy[None, :])).reshape(2, -1)
         region = section.region(0.0)
@@ -159,8 +161,8 @@ class Carriers:
     def _enter(self, which: NDArray[np.bool_] | Ints) -> None:
         """Put points at the inlet, spread as the flow enters."""
         way, n = self.section.layout.inlet, len(self.kind[which])
-        port = self.section.dirty.chamber.ports[0]
-        columns = (port.faces - self.section.dirty.chamber.numbers.n_x) // (len(self._y))
+        port = self._inlet
+        columns = (port.faces - FaceNumbers(self.section.grid).n_x) // (len(self._y))
         chosen = self._random.choice(columns, size=n, p=port.share)
         r = self._x[chosen] + self._random.random(n) * (self._x[chosen + 1] - self._x[chosen])
         z = way.z + way.inward * (0.1 + 0.8 * self._random.random(n)) * (self._y[1] - self._y[0])
