@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from glasscan.filters.network_building import pleat_resistances, valve_spec
 
+from tests.filters.refinement import drops
+
 
 def test_a_wider_open_valve_resists_less(section):
     """The valve's path resists less at every larger lift, between the solved ones too."""
