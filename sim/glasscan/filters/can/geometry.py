@@ -23,6 +23,7 @@ import numpy as np
 from glasscan.filters.can.parts import can_parts
 from glasscan.filters.filter_data import CanData
 from glasscan.filters.network import FilterNetwork, MinorLoss
+from glasscan.filters.kept_solutions import kept_solution
 from glasscan.filters.layout import AxialLayout, Opening
 from glasscan.filters.levels import solve_levels, volumes
 from glasscan.filters.network_building import Volumes, medium_dirt, pleated_network, valve_spec
@@ -49,7 +50,7 @@ def build(data: CanData, *, fineness: float = 1.0) -> Section:
     """
     layout = can_layout(data, fineness)
     disc = (data.valve.poppet_mm / 2 * MM, data.valve.poppet_thick_mm * MM)
-    levels, paths = solve_levels(layout, disc)
+    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, lambda: solve_levels(layout, disc))
     return Section(layout, _network(data, paths, volumes(layout, levels[0])), levels, can_parts(data))
 
 
