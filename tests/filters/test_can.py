@@ -17,7 +17,7 @@ def test_a_wider_open_valve_resists_less(section):
 
 
 def test_a_valve_hardly_open_is_a_gap_between_discs(section, can_data):
-    """At 0.05 mm nearly all of the drop is that of the land: 6 mu Q ln(ro/ri)/(pi h^3) (lubrication, textbook).
+    """At 0.05 mm nearly all of the drop is the land's: 6 mu Q ln(ro/ri)/(pi h^3) (lubrication, textbook).
 
     Its mouths add about the ends of a slit, 16/(pi h^2) each per length of rim (Hasimoto 1958), 4 % in all.
     """

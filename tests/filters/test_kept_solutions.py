@@ -1,4 +1,4 @@
-"""Solved filters are kept: read again to the last bit, solved once in a process, and never trusted when broken."""
+"""Solved filters are kept: read again to the last bit, solved once in a process, not trusted when broken."""
 
 import numpy as np
 import pytest
@@ -25,7 +25,7 @@ def build(data, monkeypatch):
     return geometry.build(data, fineness=0.5), bool(solved)
 
 
-def test_a_filter_is_solved_once_and_read_the_next_time(data, monkeypatch, tmp_path):
+def test_a_filter_is_solved_once_and_read_the_next_time(data, monkeypatch):
     """The second process reads what the first one solved, and has the same numbers."""
     first, solved = build(data, monkeypatch)
     again, twice = build(data, monkeypatch)

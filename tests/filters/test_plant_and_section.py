@@ -30,7 +30,10 @@ def test_drop_of_the_plant_is_the_drop_of_the_section(any_section, cold_start):
     whole = float(now.segment_m3s.sum() + now.bypass_m3s)
     valve = BypassValve.of(network.valve)
     jet = valve.throat(valve.area_m2(lift), now.rho_kg_m3) * abs(now.bypass_m3s) * now.bypass_m3s
-    creeping = table.between(table.cross, lift) @ now.segment_m3s + Condenser(network, state.segment_r).valve_r(lift) * now.bypass_m3s
+    creeping = (
+        table.between(table.cross, lift) @ now.segment_m3s
+        + Condenser(network, state.segment_r).valve_r(lift) * now.bypass_m3s
+    )
     losses = sum(network.loss_pa(end, whole, now.rho_kg_m3) for end in ("inlet", "outlet"))
     assert abs(now.mu_pa_s * creeping + jet + losses - now.dp_pa) < 1e-9 * now.dp_pa
     assert now.dp_pa == now.inlet_pa - now.outlet_pa

@@ -22,7 +22,7 @@ OUTSIDE_THE_PLANE = (
 
 
 def test_paths_obey_the_reciprocal_theorem(any_section):
-    """The dissipation of segment and valve flows is a symmetric, positive form at every lift (Lorentz 1896)."""
+    """The dissipation of segment and valve flows is symmetric and positive at every lift (Lorentz 1896)."""
     table = any_section.network.paths
     for own, cross, valve_r in zip(table.own, table.cross, table.valve_r, strict=True):
         assert np.abs(own - own.T).max() < 1e-9 * np.abs(own).max()

@@ -1,7 +1,7 @@
 """The bore of a head valve, solved about the valve's own axis: its resistance and the force on the valve.
 
-The bore leads from the gallery through the seat, round the valve, to the outlet. Each lift has a grid of its own,
-finest at the edge of the seat, so that the narrow gap is resolved however little the valve is open.
+The bore leads from the gallery through the seat, round the valve, to the outlet. Each lift has a grid of its
+own, finest at the edge of the seat, so that the narrow gap is resolved however little the valve is open.
 """
 
 from __future__ import annotations
@@ -134,6 +134,8 @@ def solve_bore(bore: Bore, lift_m: float, gap_m: float, fineness: float = 1.0) -
     stress = chamber.port_pressures(flow)
     everywhere = box(-1.0, 1.0, -1.0, 1.0)
     bare = openings(grid, cut(everywhere, bore.body(lift_m))).across_y
-    facing = np.diff(bare.length * bare.middle, axis=1)  # what the valve takes of each cell's far side, m2/rad
+    facing = np.diff(
+        bare.length * bare.middle, axis=1
+    )  # what the valve takes of each cell's far side, m2/rad
     pressure = np.nan_to_num(flow.pressure.reshape(grid.shape) - stress[0])
     return float(stress[1] - stress[0]) / PER_TURN, float((pressure * facing).sum())

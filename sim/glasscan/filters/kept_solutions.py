@@ -1,8 +1,8 @@
 """Solved filters kept: in memory for the process, and on the disk for the next one.
 
-A solution is named by the filter's data, the fineness and the text of the solver, so a change of any of them is a
-new name. The file holds plain arrays (no pickles); one that is missing, broken or cannot be written costs nothing
-but the time to solve the filter again.
+A solution is named by the filter's data, the fineness and the text of the solver, so a change of any of them
+is a new name. The file holds plain arrays (no pickles); one that is missing, broken or cannot be written
+costs nothing but the time to solve the filter again.
 """
 
 from __future__ import annotations
@@ -73,8 +73,14 @@ def _write(path: Path, solution: Solution) -> None:
     levels, table = solution
     arrays = {f"table/{f.name}": getattr(table, f.name) for f in fields(table)}
     for n, level in enumerate(levels):
-        arrays |= {f"{n}/{f.name}": np.asarray(getattr(level, f.name)) for f in fields(level) if f.name != "walls"}
-        arrays |= {f"{n}/walls/{f.name}": getattr(level.walls, f.name) for f in fields(level.walls) if f.name != "grid"}
+        arrays |= {
+            f"{n}/{f.name}": np.asarray(getattr(level, f.name)) for f in fields(level) if f.name != "walls"
+        }
+        arrays |= {
+            f"{n}/walls/{f.name}": getattr(level.walls, f.name)
+            for f in fields(level.walls)
+            if f.name != "grid"
+        }
     with contextlib.suppress(OSError):
         with whole(path) as file:
             np.savez(file, **arrays)
@@ -90,7 +96,7 @@ def _clear(folder: Path) -> None:
 
 def _read(path: Path, grid: Grid) -> Solution | None:
     try:
-        with np.load(path, allow_pickle=False) as file:
+        with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
             held = {key: file[key] for key in file.files}
         count = 1 + max(int(key.split("/")[0]) for key in held if not key.startswith("table/"))
         table = PathTable(**{f.name: held[f"table/{f.name}"] for f in fields(PathTable)})

@@ -1,9 +1,10 @@
 """Solutions of a section at each lift of the valve: fields for unit flows, and the paths the plant uses.
 
-Where the valve stands on the axis, dirty side, throat and clean side of an open valve are ONE chamber: its ports
-are inlet, outlet and the two faces of every segment, and nothing is joined by hand in the gap between seat and
-disc. Shut, they are two chambers. A valve in a head lies out of the (r, z) plane: there both chambers have a port
-at the ring-shaped passage, and the bore about the valve's own axis is solved by itself (`headvalve`).
+Where the valve stands on the axis, dirty side, throat and clean side of an open valve are ONE chamber: its
+ports are inlet, outlet and the two faces of every segment, and nothing is joined by hand in the gap between
+seat and disc. Shut, they are two chambers. A valve in a head lies out of the (r, z) plane: there both
+chambers have a port at the ring-shaped passage, and the bore about the valve's own axis is solved by itself
+(`headvalve`).
 """
 
 from __future__ import annotations
@@ -37,11 +38,11 @@ class Level:
         lift_m: the lift.
         region: (nr, nz) kind of place of each cell.
         velocity: (K+1, faces) face velocities, m/s.
-        pressure: (K+1, cells) pressure over mu, relative to the inlet where the oil is dirty or in the throat, to
-            the outlet where it is clean, 1/m3; else 0.
+        pressure: (K+1, cells) pressure over mu, relative to the inlet where the oil is dirty or in the
+            throat, to the outlet where it is clean, 1/m3; else 0.
         drops: (K+1,) inlet less outlet along the valve's path, over mu, 1/m3 (0 where it is shut).
-        at_dirty, at_clean: (K, K+1) mean pressures over mu on the two faces of each segment, relative to inlet and
-            outlet, 1/m3.
+        at_dirty, at_clean: (K, K+1) mean pressures over mu on the two faces of each segment, relative to
+            inlet and outlet, 1/m3.
         walls: where the walls stand.
     """
 
@@ -73,8 +74,8 @@ class ChamberFlows:
 
 
 def chambers_at(layout: AxialLayout, lift_m: float) -> list[ChamberFlows]:
-    """The chambers with the valve at a lift, solved for every unit flow: one where they are joined, else two."""
-    return [_solved(*posed) for posed in posed_at(layout, lift_m)]
+    """The chambers with the valve at a lift, solved for every unit flow: one where they are joined, else
+    two.""" return [_solved(*posed) for posed in posed_at(layout, lift_m)]
 
 
 def posed_at(layout: AxialLayout, lift_m: float) -> list[tuple[Chamber, Floats]]:
@@ -82,12 +83,19 @@ def posed_at(layout: AxialLayout, lift_m: float) -> list[tuple[Chamber, Floats]]
     k = len(layout.bands)
     out_of, into = np.hstack([-np.eye(k), np.zeros((k, 1))]), np.hstack([np.eye(k), np.zeros((k, 1))])
     all_in, valve = np.ones((1, k + 1)), np.eye(k + 1)[k:]
-    inlet, outlet = (opening_port(n, layout.grid, w) for n, w in (("inlet", layout.inlet), ("outlet", layout.outlet)))
+    inlet, outlet = (
+        opening_port(n, layout.grid, w) for n, w in (("inlet", layout.inlet), ("outlet", layout.outlet))
+    )
     dirty, clean = _segment_ports(layout, layout.r_dirty, 1), _segment_ports(layout, layout.r_clean, -1)
     passage = layout.passage
     if isinstance(passage, Seat) and lift_m > 0.0:
         whole = union(layout.dirty, layout.clean(lift_m), passage.throat(lift_m))
-        return [(_chamber(layout, whole, [inlet, outlet, *dirty, *clean]), np.vstack([all_in, -all_in, out_of, into]))]
+        return [
+            (
+                _chamber(layout, whole, [inlet, outlet, *dirty, *clean]),
+                np.vstack([all_in, -all_in, out_of, into]),
+            )
+        ]
     if isinstance(passage, Duct):
         dirty, clean = [*dirty, passage.dirty_port(layout.grid)], [*clean, passage.clean_port(layout.grid)]
         out_of, into = np.vstack([out_of, -valve]), np.vstack([into, valve])
@@ -135,7 +143,9 @@ def volumes(layout: AxialLayout, shut: Level) -> tuple[float, float]:
     return held[0], held[1]
 
 
-def solve_levels(layout: AxialLayout, disc: tuple[float, float] | None = None) -> tuple[list[Level], PathTable]:
+def solve_levels(
+    layout: AxialLayout, disc: tuple[float, float] | None = None
+) -> tuple[list[Level], PathTable]:
     """Levels of a section and the paths of the plant.
 
     Args:
@@ -200,7 +210,9 @@ def _push(
     ring = np.pi * np.diff(grid.x[: columns.stop + 1] ** 2)
     pressure = solved[0].pressure.reshape(-1, *grid.shape)
     at_face = _on_wall(pressure[:, columns, face], pressure[:, columns, face + 1], grid.y[face : face + 3])
-    at_back = _on_wall(pressure[:, columns, under], pressure[:, columns, under - 1], grid.y[under + 1 : under - 2 : -1])
+    at_back = _on_wall(
+        pressure[:, columns, under], pressure[:, columns, under - 1], grid.y[under + 1 : under - 2 : -1]
+    )
     return np.asarray((at_face - at_back) @ ring / PER_TURN)
 
 
@@ -220,7 +232,9 @@ def _level(layout: AxialLayout, lift: float, solved: list[ChamberFlows]) -> Leve
     at_dirty = dirty.stress[first : first + k]
     at_clean = clean.stress[first + k :] + drops if joined else clean.stress[1 : 1 + k]
     flat = region.ravel()
-    pressure = np.where(flat == CLEAN, np.nan_to_num(clean.pressure) + drops[:, None], np.nan_to_num(dirty.pressure))
+    pressure = np.where(
+        flat == CLEAN, np.nan_to_num(clean.pressure) + drops[:, None], np.nan_to_num(dirty.pressure)
+    )
     chambers = tuple(part.chamber for part in solved)
     shape = union(layout.dirty, layout.clean(lift))
     if joined and isinstance(layout.passage, Seat):
@@ -270,7 +284,7 @@ def _codes(layout: AxialLayout, lift: float, solved: list[ChamberFlows]) -> Code
 
 def _velocity(layout: AxialLayout, _lift: float, solved: list[ChamberFlows]) -> Floats32:
     """(K+1, faces) velocity of every face, medium and passage of a head included."""
-    out = sum(part.velocity for part in solved) / PER_TURN
+    out = np.asarray(sum(part.velocity for part in solved) / PER_TURN)
     columns = slice(*medium_columns(layout))
     for n, rows in enumerate(band_rows(layout)):
         add_straight_inward(out[n], layout.grid, columns, slice(*rows))

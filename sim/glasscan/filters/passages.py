@@ -46,7 +46,8 @@ class Seat:
 class Duct:
     """A passage through the head that holds the valve: oil goes straight inwards through it.
 
-    In the (r, z) plane the passage is a ring; the real bore is one hole on one side, solved about its own axis.
+    In the (r, z) plane the passage is a ring; the real bore is one hole on one side, solved about its own
+    axis.
 
     Attributes:
         r_dirty, r_clean: radii of its two mouths, m.

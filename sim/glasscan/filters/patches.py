@@ -32,9 +32,11 @@ def edges_growing(lo: float, place: float, hi: float, first: float, largest: flo
     return np.concatenate([place - below[::-1], [place], place + above])
 
 
-def marks_growing(place: float, towards: float, first: float, largest: float, growth: float = 2.0) -> list[tuple[float, float]]:
-    """Grid marks, one for each cell, that grow away from an edge of a wall up to another place, see `edges_through`."""
-    away = _growing(abs(towards - place), first, largest, growth)
+def marks_growing(
+    place: float, towards: float, first: float, largest: float, growth: float = 2.0
+) -> list[tuple[float, float]]:
+    """Grid marks, one for each cell, that grow away from an edge of a wall up to another place, see
+    `edges_through`.""" away = _growing(abs(towards - place), first, largest, growth)
     at = np.concatenate([[0.0], away]) * np.sign(towards - place) + place
     return [(float(min(a, b)), float(abs(b - a)) * (1 + 1e-9)) for a, b in pairwise(at)]
 

@@ -1,11 +1,12 @@
 """Creeping resistances of a filter from inlet to outlet, by lift of the bypass valve, per unit viscosity.
 
-The segment flows q (K,) and the valve's flow qv fix everything: the inlet takes their sum. Along the path of a
-segment the drop is `mu (own q + cross qv + segment_r q)`, along that of the valve `mu (cross q + valve_r qv)`.
-The dissipation is one quadratic form, so `cross` is the same in both.
+The segment flows q (K,) and the valve's flow qv fix everything: the inlet takes their sum. Along the path of
+a segment the drop is `mu (own q + cross qv + segment_r q)`, along that of the valve `mu (cross q + valve_r
+qv)`. The dissipation is one quadratic form, so `cross` is the same in both.
 
-Between two solved lifts `own`, `cross` and the pushes vary little and are taken as linear; `valve_r` falls like
-lift^-3 at first, so ln(valve_r) is a cubic spline in ln(lift), which goes on with its slope below the smallest one.
+Between two solved lifts `own`, `cross` and the pushes vary little and are taken as linear; `valve_r` falls
+like lift^-3 at first, so ln(valve_r) is a cubic spline in ln(lift), which goes on with its slope below the
+smallest one.
 """
 
 from __future__ import annotations
@@ -30,8 +31,10 @@ class PathTable:
         lifts_m: (L,) rising lifts; the first is 0, the valve shut.
         own: (L, K, K) chambers as the segments meet them with no flow through the valve, 1/m3.
         cross: (L, K) what the valve's flow adds to each segment's path, 1/m3.
-        valve_r: (L,) the valve's path, throat included, 1/m3; infinite where it is shut or where there is none.
-        push_area: (L,) force on the valve over the viscous drop along its path, m2: the pressure on its faces.
+        valve_r: (L,) the valve's path, throat included, 1/m3; infinite where it is shut or where there is
+            none.
+        push_area: (L,) force on the valve over the viscous drop along its path, m2: the pressure on its
+            faces.
         push_segment: (L, K) force on the valve per viscosity and segment flow beside that, 1/m.
     """
 

@@ -1,14 +1,14 @@
 """The axial section of a filter: fields composed from solutions for unit flows.
 
-The section is one (r, z) grid. Oil stands in the dirty chamber, the clean chamber, the element (oil goes straight
-inwards through segment k with its flux q_k), and the throat of the bypass valve; see `levels` for what is solved.
-The composed face velocities are free of divergence everywhere, so the moving carriers and the gauges tell of the
-same flows.
+The section is one (r, z) grid. Oil stands in the dirty chamber, the clean chamber, the element (oil goes
+straight inwards through segment k with its flux q_k), and the throat of the bypass valve; see `levels` for
+what is solved. The composed face velocities are free of divergence everywhere, so the moving carriers and
+the gauges tell of the same flows.
 
 Between two solved lifts the pressures of each side are interpolated with the weights of the plant's own table
-(`path_table`), dirty oil relative to the inlet, clean oil relative to the outlet; what the throat takes then follows
-the plant's law, so the picture and the gauges agree to rounding. Velocities are those of the nearest solved lift, so
-no oil is drawn through the valve disc.
+(`path_table`), dirty oil relative to the inlet, clean oil relative to the outlet; what the throat takes then
+follows the plant's law, so the picture and the gauges agree to rounding. Velocities are those of the nearest
+solved lift, so no oil is drawn through the valve disc.
 """
 
 from __future__ import annotations
@@ -180,11 +180,15 @@ class Section:
                 here += np.where(both, np.float32(weight) * (there - here), np.float32(0.0))
         out = (here * mu).reshape(self.grid.shape)
         throat = level.region == THROAT
-        if throat.any():  # relative to the inlet in the solution; blended so that it ends at the clean side's level
+        if (
+            throat.any()
+        ):  # relative to the inlet in the solution; blended so that it ends at the clean side's level
             behind = out[throat] + np.float32(level.drops @ flows) * mu + at_outlet
             share = self._through[nearest]
             out[throat] = (1 - share) * (out[throat] + at_inlet) + share * behind
-        out += np.where(level.region == DIRTY, at_inlet, np.where(level.region == CLEAN, at_outlet, np.float32(0)))
+        out += np.where(
+            level.region == DIRTY, at_inlet, np.where(level.region == CLEAN, at_outlet, np.float32(0))
+        )
         self._fill_medium(out, state)
         out[level.region == NO_OIL] = np.nan
         return np.asarray(out, np.float32)
@@ -226,4 +230,6 @@ class Section:
         """Which points (n, 2) lie in oil: in a cell that holds oil and not behind a wall that cuts it."""
         nearest = self._nearest(lift_m)
         i, j = cell_of(self.grid, at)
-        return np.asarray((self.levels[nearest].region[i, j] != NO_OIL) & ~self.levels[nearest].walls.behind(at))
+        return np.asarray(
+            (self.levels[nearest].region[i, j] != NO_OIL) & ~self.levels[nearest].walls.behind(at)
+        )

@@ -1,22 +1,24 @@
 """The shear part of the dissipation: links along grid lines between faces, and to the walls that end them.
 
-Along a line, J = difference of the mean velocities of two faces (or of one and the wall) over its length L is a
-sample g of the gradient. The midpoint rule `sum L g^2` is not exact for a parabola, neither its value nor its
-derivative. With
+Along a line, J = difference of the mean velocities of two faces (or of one and the wall) over its length L
+is a sample g of the gradient. The midpoint rule `sum L g^2` is not exact for a parabola, neither its value
+nor its derivative. With
 
     E = sum L g^2 + sum over faces of h^2/(6 delta) (g_after - g_before)^2,
 
-h the open length of the face and delta the distance of the places where a parabola has those gradients (half way
-between the middles, moved by the difference of the lengths; a third of the length from a wall), both are exact for
-parabolas on cells of any size: developed flow in a channel comes out right with any number of cells, one included.
-Inside a uniform grid it is the fourth-order form of the energy of cell means. Derivation: own (the stress that the
-form makes at a face must be mu du/dy there). Faces that a slanting wall cuts keep the plain links.
+h the open length of the face and delta the distance of the places where a parabola has those gradients (half
+way between the middles, moved by the difference of the lengths; a third of the length from a wall), both are
+exact for parabolas on cells of any size: developed flow in a channel comes out right with any number of
+cells, one included. Inside a uniform grid it is the fourth-order form of the energy of cell means.
+Derivation: own (the stress that the form makes at a face must be mu du/dy there). Faces that a slanting wall
+cuts keep the plain links.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import scipy.sparse as sp
@@ -109,10 +111,16 @@ class _Lines:
         faces, share = self.faces, self.port_share[self.numbers]
         onward = _next(self.numbers)
         none = np.full_like(self.numbers, -1)
-        to_lo, to_hi, span = self._centre - faces.lo, faces.hi - self._centre, self._next_centre - self._centre
+        to_lo, to_hi, span = (
+            self._centre - faces.lo,
+            faces.hi - self._centre,
+            self._next_centre - self._centre,
+        )
         both = np.maximum(share, _next(share))
         return [
-            self._row(self.joined, ((self.numbers, -1.0), (onward, 1.0)), both / _safe(span), faces.hi, total),
+            self._row(
+                self.joined, ((self.numbers, -1.0), (onward, 1.0)), both / _safe(span), faces.hi, total
+            ),
             self._row(self.at_lo, ((self.numbers, 1.0), (none, 0.0)), share / _safe(to_lo), faces.lo, total),
             self._row(self.at_hi, ((self.numbers, -1.0), (none, 0.0)), share / _safe(to_hi), faces.hi, total),
             self._bends(share, total),
@@ -171,12 +179,12 @@ class _Lines:
         return _sparse(columns, factors, total)
 
 
-def _next(values: NDArray) -> NDArray:
+def _next(values: NDArray[Any]) -> NDArray[Any]:
     """The values of the next face along each line."""
     return np.roll(values, -1, axis=1)
 
 
-def _last(values: NDArray) -> NDArray:
+def _last(values: NDArray[Any]) -> NDArray[Any]:
     """The values of the face before along each line."""
     return np.roll(values, 1, axis=1)
 

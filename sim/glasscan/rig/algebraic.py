@@ -223,6 +223,4 @@ def _filter_flows(
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
     """Forces on the bypass valve at a moment."""
     flows = m.flows
-    return valve.forces(
-        y[at.LIFT], y[at.BRISTLE], flows.jet_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
-    )
+    return valve.forces(y[at.LIFT], y[at.BRISTLE], flows.jet_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n)

@@ -6,6 +6,7 @@ The dissipation of both paths is a convex function of the two flows, so Newton's
 from __future__ import annotations
 
 from dataclasses import dataclass
+
 from glasscan.filters.network import FilterNetwork
 from glasscan.rig.network_flow import TwoPaths
 from glasscan.rig.throttle import flow_m3s
@@ -35,9 +36,7 @@ def minor_coefficient(network: FilterNetwork) -> float:
     return sum(loss.k / (2 * loss.area_m2**2) for loss in network.losses)
 
 
-def split_flow(
-    dp_pa: float, paths: TwoPaths, mu: float, inertia: float, throat: float | None
-) -> PathFlows:
+def split_flow(dp_pa: float, paths: TwoPaths, mu: float, inertia: float, throat: float | None) -> PathFlows:
     """Flows of both paths.
 
     Args:

@@ -1,8 +1,8 @@
 """The filter's linear part, condensed exactly to two flows: through the element and through the valve.
 
-All of it is creeping flow, the throat of the valve included, so at a given lift the segment flows follow linearly from the element flow
-`qe` and the valve flow `qv`: they are the flows of least dissipation that add up to `qe`. What is left
-is a symmetric 2 x 2 resistance matrix per unit viscosity.
+All of it is creeping flow, the throat of the valve included, so at a given lift the segment flows follow
+linearly from the element flow `qe` and the valve flow `qv`: they are the flows of least dissipation that add
+up to `qe`. What is left is a symmetric 2 x 2 resistance matrix per unit viscosity.
 """
 
 from __future__ import annotations
@@ -121,11 +121,16 @@ def leak_conductance(network: FilterNetwork) -> float:
 
 
 def _condense(
-    chambers: tuple[Floats, Floats, Floats], medium: Floats, valve_r: float, area_m2: float, beside: int | None
+    chambers: tuple[Floats, Floats, Floats],
+    medium: Floats,
+    valve_r: float,
+    area_m2: float,
+    beside: int | None,
 ) -> TwoPaths:
     """Minimise the dissipation over the segment flows, their sum being qe (Lagrange).
 
-    A hole has the ports of one segment but not its medium: its flow adds to that segment's in the chambers only.
+    A hole has the ports of one segment but not its medium: its flow adds to that segment's in the chambers
+    only.
 
     Args:
         chambers: (own, cross, push) of `PathTable` at the lift.

@@ -5,9 +5,9 @@ the ring of holes, lifts the anti-drain lip, fills the annulus and the dome, and
 element into the centre tube and down the hub. The bypass valve hangs under the top end cap and opens
 downwards, into the centre tube.
 
-The valve is a flat disc over a flat land, from the edge of the seat bore to the rim of the disc. Shut it seals on
-the edge of the bore; once it is off its seat, the pressure over the land pushes too, so it opens with a small jump
-and seats at a lower pressure than it cracks at.
+The valve is a flat disc over a flat land, from the edge of the seat bore to the rim of the disc. Shut it
+seals on the edge of the bore; once it is off its seat, the pressure over the land pushes too, so it opens
+with a small jump and seats at a lower pressure than it cracks at.
 
 The ring of holes is drawn, and solved, as a slot as wide as one hole; the real open area enters the inertial
 loss of the holes.
@@ -22,10 +22,10 @@ import numpy as np
 
 from glasscan.filters.can.parts import can_parts
 from glasscan.filters.filter_data import CanData
-from glasscan.filters.network import FilterNetwork, MinorLoss
 from glasscan.filters.kept_solutions import kept_solution
 from glasscan.filters.layout import AxialLayout, Opening
 from glasscan.filters.levels import solve_levels, volumes
+from glasscan.filters.network import FilterNetwork, MinorLoss
 from glasscan.filters.network_building import Volumes, medium_dirt, pleated_network, valve_spec
 from glasscan.filters.passages import Seat
 from glasscan.filters.patches import edges_through, marks_growing, merged_marks
@@ -35,7 +35,15 @@ from glasscan.flow.grid import Grid
 from glasscan.flow.shapes import Shape, below, box, common, cut, ellipse, union
 
 MM = 1e-3
-LIFT_SHARES = (1 / 30, 1 / 15, 2 / 15, 4 / 15, 7 / 15, 11 / 15, 1.0)  # of the largest lift: where it is solved
+LIFT_SHARES = (
+    1 / 30,
+    1 / 15,
+    2 / 15,
+    4 / 15,
+    7 / 15,
+    11 / 15,
+    1.0,
+)  # of the largest lift: where it is solved
 EDGE_MM = 0.01  # cells beside the edges of seat and disc: a fifth of the smallest solved gap
 GAP_CELLS = 5  # across the gap between two solved lifts
 BIG = 1.0  # m: beyond every filter
@@ -50,7 +58,9 @@ def build(data: CanData, *, fineness: float = 1.0) -> Section:
     """
     layout = can_layout(data, fineness)
     disc = (data.valve.poppet_mm / 2 * MM, data.valve.poppet_thick_mm * MM)
-    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, lambda: solve_levels(layout, disc))
+    levels, paths = kept_solution(
+        data.model_dump_json(), fineness, layout.grid, lambda: solve_levels(layout, disc)
+    )
     return Section(layout, _network(data, paths, volumes(layout, levels[0])), levels, can_parts(data))
 
 

@@ -16,7 +16,7 @@ from glasscan.filters.disc_stack.parts import GLAND_MM, NUT_RADIUS_MM, disc_part
 from glasscan.filters.element_capture import Catcher, DirtSide, Scraper
 from glasscan.filters.filter_data import DiscStackData, StackData
 from glasscan.filters.headvalve import valve_path
-from glasscan.filters.kept_solutions import kept_solution
+from glasscan.filters.kept_solutions import Solution, kept_solution
 from glasscan.filters.layout import AxialLayout
 from glasscan.filters.levels import solve_levels, volumes, with_bore
 from glasscan.filters.network_building import network, valve_spec
@@ -37,9 +37,14 @@ SLUDGE_SOLIDS, SLUDGE_GRAIN_M = 0.2, 20e-6  # volume share of solids in settled 
 def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
     """Solve a stacked-disc filter and return its section with the network for the plant."""
     layout = disc_layout(data, fineness)
-    levels, ring = solve_levels(layout)
     parts, valve = disc_parts(data), valve_spec(data.valve)
-    paths = with_bore(ring, valve_path(housing.valve_duct(data.housing, data.passage), parts, valve, fineness))
+
+    def solve() -> Solution:
+        levels, ring = solve_levels(layout)
+        duct = housing.valve_duct(data.housing, data.passage)
+        return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
+
+    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
     segments = (gap_areas(data.stack), gap_resistances(data.stack))
     held = volumes(layout, levels[0])
