@@ -74,8 +74,8 @@ class ChamberFlows:
 
 
 def chambers_at(layout: AxialLayout, lift_m: float) -> list[ChamberFlows]:
-    """The chambers with the valve at a lift, solved for every unit flow: one where they are joined, else
-    two.""" return [_solved(*posed) for posed in posed_at(layout, lift_m)]
+    """The chambers at a lift, solved for every unit flow: one where they are joined, else two."""
+    return [_solved(*posed) for posed in posed_at(layout, lift_m)]
 
 
 def posed_at(layout: AxialLayout, lift_m: float) -> list[tuple[Chamber, Floats]]:

@@ -98,8 +98,8 @@ def network(
     dirt: DirtSide | None = None,
     panels: PanelLaw | None = None,
 ) -> FilterNetwork:
-    """Network from solved paths, (dirty, clean) volumes, m3, and the (area m2, resistance 1/m3) of each
-    segment.""" area, resistance = segments
+    """Network from solved paths, volumes of both sides, m3, and (area m2, resistance 1/m3) of segments."""
+    area, resistance = segments
     return FilterNetwork(
         paths=paths,
         segment_area_m2=area,

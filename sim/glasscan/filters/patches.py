@@ -35,8 +35,8 @@ def edges_growing(lo: float, place: float, hi: float, first: float, largest: flo
 def marks_growing(
     place: float, towards: float, first: float, largest: float, growth: float = 2.0
 ) -> list[tuple[float, float]]:
-    """Grid marks, one for each cell, that grow away from an edge of a wall up to another place, see
-    `edges_through`.""" away = _growing(abs(towards - place), first, largest, growth)
+    """Grid marks, one for each cell, that grow away from an edge up to another place, m or mm."""
+    away = _growing(abs(towards - place), first, largest, growth)
     at = np.concatenate([[0.0], away]) * np.sign(towards - place) + place
     return [(float(min(a, b)), float(abs(b - a)) * (1 + 1e-9)) for a, b in pairwise(at)]
 

@@ -52,8 +52,8 @@ class BypassValve:
         return self.spec.leak_area_m2 + cone_area_m2(seat_d_m, lift, self.half_deg)
 
     def throat(self, area_m2: float, rho: float) -> float:
-        """Coefficient `a` of the throat's inertial drop `a q |q|`; its creeping drop is in the solved
-        paths.""" return orifice_drop_pa(self.spec.cd, area_m2, 1.0, rho)
+        """`a` of the inertial drop `a q |q|` at the throat; its creeping drop is in the solved paths."""
+        return orifice_drop_pa(self.spec.cd, area_m2, 1.0, rho)
 
     def drag_n_s_m(self, lift_m: float, jet_m_s: float, mu: float, rho: float) -> float:
         """Drag per speed, N s/m: shear in the guide, squeeze film on the land, column of oil in the bore.
