@@ -29,6 +29,7 @@ KEYS = (
     ("O", "what the oil's colours mean"),
     ("M", "less motion"),
     ("S", "say it all as text"),
+    ("F2", "this screen as text"),
     ("K", "keep a picture"),
     ("B", "beside: heat, dirt, fault…"),
     ("V", "forces on the valve"),
@@ -73,6 +74,7 @@ HOME_KEYS = (
     ("C", "carry on where you left"),
     ("T", "light or dark"),
     ("+  −", "larger, smaller text"),
+    ("F2", "this screen as text"),
     ("F11", "full screen"),
     ("?", "this sheet"),
 )

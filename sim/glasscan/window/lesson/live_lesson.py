@@ -33,13 +33,14 @@ class LiveScreen:
         live: the file.
 
     Attributes:
-        quit, fullscreen, form: those of the screen.
+        quit, fullscreen, form, desk: those of the screen.
         fresh: the new lesson, once its author asks for it.
     """
 
     def __init__(self, screen: Shown, live: LiveLesson) -> None:
         self.screen, self.live = screen, live
         self.quit, self.fullscreen, self.form = screen.quit, screen.fullscreen, screen.form
+        self.desk, self.as_text = screen.desk, getattr(screen, "as_text", None)
         self.fresh: Scenario | None = None
         self.lines: tuple[str, ...] = ()
         self._offered: Scenario | None = None
