@@ -88,16 +88,18 @@ def draw_home_help(canvas: Canvas) -> None:
 def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
     """Draw the sheet of keys in the middle of the window."""
     line = canvas.measure("Ag")[1]
-    deep = -(-len(keys) // 2)
-    row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
-    columns = [keys[:deep], keys[deep:]]
+    room = canvas.surface.get_height() - canvas.tp(240)
+    number = 2 if -(-len(keys) // 2) * line <= room else 3
+    deep = -(-len(keys) // number)
+    row = min(round(line * 1.4), room // deep)
+    columns = [keys[i * deep : (i + 1) * deep] for i in range(number)]
     gap = canvas.tp(28)
     widths = [_widths(canvas, column, gap) for column in columns]
     w = max(canvas.tp(1000), sum(a + b for a, b in widths)) + canvas.dp(60)
     inner = _sheet(canvas, w, canvas.tp(200) + deep * row)
     title = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(44))
     canvas.text("Keys", title, role="title", bold=True)
-    spare = (inner.w - sum(a + b for a, b in widths)) // 2
+    spare = (inner.w - sum(a + b for a, b in widths)) // max(1, number - 1)
     x = inner.x
     for column, (key_w, what_w) in zip(columns, widths, strict=True):
         for i, (key, what) in enumerate(column):

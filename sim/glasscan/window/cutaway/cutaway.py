@@ -11,6 +11,7 @@ from glasscan.rig.records import Snapshot
 from glasscan.ui.theme import Theme
 from glasscan.window.contract import KINDS, MEDIUM, NONE, THROAT, Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import metal
+from glasscan.window.cutaway.deposit import DepositPainter
 from glasscan.window.cutaway.dye import draw_dye
 from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
 from glasscan.window.cutaway.scraper_drawing import ScraperPainter, mean_cake_m
@@ -85,6 +86,7 @@ class Cutaway:
         still = metal.parts_layer(fixed, view, self.rect, theme, scale)
         self.ground = self._ground(still, backdrop)
         self.overlay = self._overlay(still, wet)
+        self.deposit = DepositPainter(section, view)
         self.valve_rect = metal.moving_rect(section, max_lift_m, view)
         self._valves: dict[int, pygame.Surface] = {}
         self.scraper = ScraperPainter.of(section, view, theme, scale)
@@ -126,6 +128,13 @@ class Cutaway:
         del alpha
         layer.blit(still, (0, 0))
         return layer
+
+    def draw_deposit(self, surface: pygame.Surface, loads_g_m2: Array, coloured: bool = False) -> None:
+        """The dirt on the media, over everything that stands still."""
+        clip = surface.get_clip()
+        surface.set_clip(self.rect.clip(clip))
+        self.deposit.draw(surface, loads_g_m2, coloured)
+        surface.set_clip(clip)
 
     def draw_ground(self, surface: pygame.Surface) -> None:
         """Paper and shadow over the whole area."""
