@@ -77,7 +77,7 @@ def test_all_that_is_drawn_is_there_and_what_can_be_pressed():
     whole = "\n".join(lines)
     assert all(box.text.replace("\n", " ") in whole for box in canvas.texts)
     assert whole.index("Change the filter") < whole.index("Read the torque") < whole.index("Go on")
-    assert "> Torque, N m (line entry)" in lines
+    assert "> Torque, N m (text to fill in)" in lines
     assert "  Go on (button)" in lines
 
 

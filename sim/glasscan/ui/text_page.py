@@ -9,12 +9,24 @@ from glasscan.ui.focus import Form
 from glasscan.ui.layout import Item, Node
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
-from glasscan.ui.text_input import copied
+from glasscan.ui.row_list import RowList
+from glasscan.ui.slider import Slider
+from glasscan.ui.text_input import NumberField, TextInput, copied
 from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Widget
+from glasscan.ui.widgets import Choice, Toggle, Widget
 
 BESIDE = "   "
+KINDS: tuple[tuple[type[Widget], str], ...] = (
+    (NumberField, "number to fill in"),
+    (TextInput, "text to fill in"),
+    (Slider, "slider"),
+    (Toggle, "switch"),
+    (Choice, "choice"),
+    (ScrollText, "text to read"),
+    (RowList, "list"),
+)
+"""Widgets in words; any other is a button."""
 
 
 def text_lines(canvas: Canvas, form: Form) -> list[str]:
@@ -42,8 +54,7 @@ def _rows(texts: Sequence[TextBox]) -> list[list[TextBox]]:
 
 
 def _widget_line(widget: Widget, focused: bool) -> str:
-    kind = type(widget).__name__
-    word = "".join(f" {mark.lower()}" if mark.isupper() else mark for mark in kind).strip()
+    word = next((words for kind, words in KINDS if isinstance(widget, kind)), "button")
     label = (widget.label or widget.name).replace("\n", " ")
     return f"{'> ' if focused else '  '}{label} ({word})"
 

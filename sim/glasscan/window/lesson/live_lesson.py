@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 EVERY_S = 0.5  # wall time between two looks at the file
 MOST_LINES = 5
-CHANGED = "The lesson file has changed. F5 opens it anew; any other key goes on with this one."
-STAYS = "The lesson file has mistakes; this lesson stays as it was. Any key hides them."
+CHANGED = "The lesson file has changed. Press F5 to reload; any other key keeps this version."
+STAYS = "There are errors in the file; the last good version is still open. Any key hides this."
 
 
 class LiveScreen:
