@@ -20,30 +20,18 @@ KEYS = (
     ("G", "large graph"),
     ("J", "circuit of the oil"),
     ("N", "presenter's notes"),
-<<<<<<< HEAD
-    ("Z", "closer: pleats, discs"),
-=======
     ("Z", "closer look"),
->>>>>>> main
     ("D", "drop debris in"),
     ("Q", "turn the handle"),
     ("Y", "let a line of dye in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
-<<<<<<< HEAD
-    ("O", "meaning of the colours"),
-=======
     ("O", "colours of the oil"),
->>>>>>> main
     ("M", "less motion"),
     ("S", "speak as text in the terminal"),
     ("F2", "this screen as text"),
     ("K", "keep a picture"),
-<<<<<<< HEAD
-    ("B", "beside: heat, fault…"),
-=======
     ("B", "beside: compare"),
->>>>>>> main
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("A", "all readings"),
@@ -53,13 +41,8 @@ KEYS = (
     ("+  −", "larger, smaller text"),
     ("F11", "full screen"),
     ("Tab, Enter", "move, press"),
-<<<<<<< HEAD
-    ("Esc", "close, then leave"),
-    ("I", "about this lesson"),
-=======
     ("Esc", "close, leave"),
     ("I", "about the lesson"),
->>>>>>> main
     ("?", "this sheet"),
 )
 TEACHING = (

@@ -10,13 +10,8 @@ import pygame
 
 from glasscan.window.circuit.circuit_of_session import rig_numbers
 from glasscan.window.lesson.takeaway import stamp
-<<<<<<< HEAD
-from glasscan.window.lesson.text_view import beside_lines, question_lines
-from glasscan.window.lesson.why import Link, chain
-=======
 from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
-from glasscan.window.lesson.why import chain
->>>>>>> main
+from glasscan.window.lesson.why import Link, chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
 from glasscan.window.presenter.hands_panel import HandsPanel
 
