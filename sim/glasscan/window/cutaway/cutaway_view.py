@@ -196,6 +196,9 @@ class CutawayView:
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))
+        canvas.record("oil_level_mm", cut.level_mm())
+        if (air := cut.air_box()) is not None and air.h > 2 * canvas.measure("Ag")[1]:
+            canvas.text("air", air, colour="soft", align="centre")
         if cut.drawn_lift_m is not None:
             canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:
