@@ -112,7 +112,7 @@ def _left(body: pygame.Rect, right: pygame.Rect, m: Measure, drawer: bool) -> di
     large = m.text > LARGE_TEXT
     leader = m.dp(34)
     key = pygame.Rect(body.x, body.y, m.tp(150 if large else 196), body.h)
-    names_w = m.tp(196 if large else 187)
+    names_w = m.tp(188 if large else 166)
     left = pygame.Rect(key.right + m.dp(12), body.y, 0 if large or drawer else names_w, body.h)
     drawer_box = pygame.Rect(body.x, body.y, max(key.w + m.dp(12) + left.w, m.tp(350)), body.h)
     start = drawer_box.right if drawer else left.right
