@@ -1,4 +1,4 @@
-"""Imports run one way: screens, reports -> lessons, workbench -> plant -> filters -> physics."""
+"""Imports run one way: window -> ui and learning, workshop -> rig and neighbours -> filters -> flow, laws."""
 
 from __future__ import annotations
 
@@ -9,28 +9,35 @@ from pathlib import Path
 
 TOP = Path(__file__).parents[1]
 
-COMMON = {"units", "resources", "loading", "wholefile"}
+COMMON = {"units", "paths", "content", "files"}
+RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
+"""The running rig and what it is made of."""
 MAY_IMPORT = {
     "units": set(),
-    "resources": set(),
-    "loading": {"units", "resources"},
-    "wholefile": set(),
-    "physics": set(),
-    "filters": {"physics"} | COMMON,
-    "plant": {"filters", "physics"} | COMMON,
-    "lessons": {"plant", "filters", "physics"} | COMMON,
-    "workbench": {"plant", "filters", "physics"} | COMMON,
-    "figures": {"plant", "filters", "physics"} | COMMON,
-    "reports": {"lessons", "workbench", "plant", "filters", "physics"} | COMMON,
-    "screens": {"lessons", "workbench", "plant", "filters", "physics"} | COMMON,
+    "paths": set(),
+    "content": {"units", "paths"},
+    "files": set(),
+    "laws": set(),
+    "flow": {"laws"},
+    "filters": {"flow", "laws"} | COMMON,
+    "contaminant": {"rig", "filters", "flow", "laws"} | COMMON,
+    "debris": {"rig", "filters", "flow", "laws"} | COMMON,
+    "faults": RIG | COMMON,
+    "rig": RIG | COMMON,
+    "learning": RIG | COMMON,
+    "workshop": RIG | COMMON,
+    "formulas": RIG | COMMON,
+    "reports": {"learning", "workshop"} | RIG | COMMON,
+    "ui": {"units", "paths", "content", "files"},
+    "window": {"ui", "learning", "workshop"} | RIG | COMMON,
 }
-TOPMOST = {"cli", "commands", "__main__", "__init__"}
+TOPMOST = {"cli", "__main__", "__init__"}
 """May import every room."""
 
 OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}
 """Libraries the project depends on."""
 
-PHYSICS_OUTSIDE = {"numpy", "scipy"}
+LAWS_OUTSIDE = {"numpy", "scipy"}
 WINDOW_LIBRARY = "pygame"
 
 
@@ -40,9 +47,9 @@ def imports(text: str, room: str) -> Iterator[str]:
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            base = ".".join(["sim", room][: 3 - node.level]) + "." if node.level else ""
+            base = ".".join(["glasscan", room][: 3 - node.level]) + "." if node.level else ""
             module = f"{base}{node.module or ''}".rstrip(".")
-            yield from (f"{module}.{alias.name}" if module == "sim" else module for alias in node.names)
+            yield from (f"{module}.{alias.name}" if module == "glasscan" else module for alias in node.names)
 
 
 def wrong(text: str, room: str) -> list[str]:
@@ -53,7 +60,7 @@ def wrong(text: str, room: str) -> list[str]:
 def allowed(name: str, room: str) -> bool:
     """Whether a room may import a name."""
     first, *rest = name.split(".")
-    if first != "sim":
+    if first != "glasscan":
         return first in sys.stdlib_module_names or first in outside(room)
     target = rest[0] if rest else "__init__"
     return room in TOPMOST or target in {room, "__version__"} or target in MAY_IMPORT[room]
@@ -61,17 +68,17 @@ def allowed(name: str, room: str) -> bool:
 
 def outside(room: str) -> set[str]:
     """Libraries a room may import."""
-    if room == "physics":
-        return PHYSICS_OUTSIDE
+    if room in {"laws", "flow"}:
+        return LAWS_OUTSIDE
     if room in TOPMOST:
         return OUTSIDE | {"tests"}  # `glasscan bench` runs tests/bench of a checkout
-    return OUTSIDE if room in {"screens", "reports"} else OUTSIDE - {WINDOW_LIBRARY}
+    return OUTSIDE if room in {"window", "ui", "reports"} else OUTSIDE - {WINDOW_LIBRARY}
 
 
 def modules() -> Iterator[tuple[str, Path]]:
     """Room and file of every module of the package."""
-    for path in sorted((TOP / "sim").rglob("*.py")):
-        parts = path.relative_to(TOP / "sim").with_suffix("").parts
+    for path in sorted((TOP / "sim" / "glasscan").rglob("*.py")):
+        parts = path.relative_to(TOP / "sim" / "glasscan").with_suffix("").parts
         yield parts[0], path
 
 
@@ -90,21 +97,25 @@ def test_every_room_is_named() -> None:
 
 def test_wrong_imports_are_seen() -> None:
     """The check itself sees imports upwards, relative ones, late ones and foreign libraries."""
-    assert wrong("import sim.plant.rig", "physics") == ["sim.plant.rig"]
-    assert wrong("from sim import lessons", "plant") == ["sim.lessons"]
-    assert wrong("from ..screens import app", "lessons") == ["sim.screens"]
-    assert wrong("def f():\n    from sim.lessons import schema", "filters") == ["sim.lessons"]
-    assert wrong("import pydantic", "physics") == ["pydantic"]
+    assert wrong("import glasscan.rig.rig", "laws") == ["glasscan.rig.rig"]
+    assert wrong("from glasscan import learning", "rig") == ["glasscan.learning"]
+    assert wrong("from ..window import app", "learning") == ["glasscan.window"]
+    assert wrong("def f():\n    from glasscan.learning import scenario_schema", "filters") == [
+        "glasscan.learning"
+    ]
+    assert wrong("import pydantic", "laws") == ["pydantic"]
     assert wrong("import pandas", "reports") == ["pandas"]
-    assert wrong("import pygame", "plant") == ["pygame"]
-    assert wrong("from tests.bench import table", "lessons") == ["tests.bench"]
+    assert wrong("import pygame", "rig") == ["pygame"]
+    assert wrong("from tests.bench import table", "learning") == ["tests.bench"]
     assert wrong("from .network import FilterNetwork\nimport numpy as np", "filters") == []
 
 
-def test_physics_stands_on_numpy_and_scipy_alone() -> None:
-    """No module of sim/physics imports anything of the project outside its own room."""
-    names = {n for room, p in modules() if room == "physics" for n in imports(p.read_text("utf-8"), room)}
+def test_laws_stand_on_numpy_and_scipy_alone() -> None:
+    """No module of laws or flow imports anything of the project outside its own room."""
+    names = {
+        n for room, p in modules() if room in {"laws", "flow"} for n in imports(p.read_text("utf-8"), room)
+    }
     assert names
     assert {n for n in names if n.split(".")[0] not in sys.stdlib_module_names} <= {
-        n for n in names if n.startswith(("numpy", "scipy", "sim.physics"))
+        n for n in names if n.startswith(("numpy", "scipy", "glasscan.laws", "glasscan.flow"))
     }

@@ -13,7 +13,9 @@ from pathlib import Path
 import pytest
 
 TOP = Path(__file__).parents[1]
-SCRIPT = "import sim, numpy, os; a = numpy.ones((900, 900)); a @ a; print(len(os.listdir('/proc/self/task')))"
+SCRIPT = (
+    "import glasscan, numpy, os; a = numpy.ones((900, 900)); a @ a; print(len(os.listdir('/proc/self/task')))"
+)
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="counts threads as Linux tells them")

@@ -1,11 +1,10 @@
 """Units at the edges against the published definitions of scipy and hand-checked pairs."""
 
 import pytest
+from glasscan.units import UNITS, convert, from_si, to_si, unit
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
-
-from sim.units import UNITS, convert, from_si, to_si, unit
 
 SCIPY = {
     "psi": constants.psi,

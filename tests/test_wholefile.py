@@ -4,8 +4,7 @@ import os
 import stat
 
 import pytest
-
-from sim.wholefile import whole, write_whole
+from glasscan.files import whole, write_whole
 
 
 def test_what_fails_on_the_way_leaves_the_old_file_and_nothing_beside_it(tmp_path):

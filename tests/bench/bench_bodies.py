@@ -10,11 +10,11 @@ import time
 from collections.abc import Callable
 
 import numpy as np
+from glasscan.debris import Debris
+from glasscan.debris.debris_data import catalogue
+from glasscan.debris.swarm import UNITS
+from glasscan.debris.world import World
 
-from sim.plant.bodies import Debris
-from sim.plant.bodies.data import catalogue
-from sim.plant.bodies.swarm import UNITS
-from sim.plant.bodies.world import World
 from tests.bench.bench_field import shipped, state
 from tests.bench.table import Row
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+from glasscan.filters.carriers import Carriers
 from scipy.ndimage import map_coordinates
 
-from sim.filters.carriers import Carriers
 from tests.bench.bench_field import shipped, state
 from tests.bench.table import Row, best_of
 

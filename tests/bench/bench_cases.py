@@ -12,9 +12,9 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from sim.lessons.cases.generate import Hidden, field_for, generate
-from sim.lessons.cases.reference import reference_path
-from sim.lessons.cases.solve import SURE, fault_belief, updated
+from glasscan.learning.cases.generate import Hidden, field_for, generate
+from glasscan.learning.cases.reference import reference_path
+from glasscan.learning.cases.solver import SURE, fault_belief, updated
 
 SEEDS, LIST_EVERY = 1000, 10
 SHORT = 100  # seeds of each filter in the table of all benches

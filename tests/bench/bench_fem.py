@@ -12,12 +12,12 @@ import time
 from collections.abc import Callable
 
 import numpy as np
+from glasscan.flow.basis import solve_basis
+from glasscan.flow.faces import FaceNumbers, Port
+from glasscan.flow.grid import Grid, openings
+from glasscan.flow.shapes import box, cut
+from glasscan.flow.stokes import Chamber
 
-from sim.physics.basis import solve_basis
-from sim.physics.faces import FaceNumbers, Port
-from sim.physics.grid import Grid, openings
-from sim.physics.shapes import box, cut
-from sim.physics.stokes import Chamber
 from tests.bench.table import Row
 
 NAME = "sudden expansion, from nothing"

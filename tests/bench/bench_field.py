@@ -7,13 +7,13 @@ from types import SimpleNamespace
 import numpy as np
 import scipy.sparse as sp
 import yaml
+from glasscan.filters.build import build
+from glasscan.filters.filter_data import FilterData
+from glasscan.filters.section import Section
+from glasscan.flow.stokes import Chamber
+from glasscan.paths import asset
 from scipy.sparse.linalg import splu
 
-from sim.filters.build import build
-from sim.filters.data import FilterData
-from sim.filters.section import Section
-from sim.physics.stokes import Chamber
-from sim.resources import asset
 from tests.bench.table import Row, best_of
 
 

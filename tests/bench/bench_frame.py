@@ -14,9 +14,9 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 import numpy as np
 import pygame
+from glasscan.window.lesson import side_panel
+from glasscan.window.lesson.lesson_screen import Screen
 
-from sim.screens import readout
-from sim.screens.screen import Screen
 from tests.bench.table import Row
 
 SIZE = (1920, 1080)
@@ -40,8 +40,8 @@ def timed(
 
 def scene() -> tuple[Screen, pygame.Surface]:
     """The shipped cold start at 20 s in the window, running."""
-    from sim.lessons.scenarios import load_scenario
-    from sim.screens.opening import open_session
+    from glasscan.learning.scenario_loading import load_scenario
+    from glasscan.window.lesson.lesson_loading import open_session
 
     pygame.display.init()
     pygame.font.init()
@@ -54,11 +54,11 @@ def scene() -> tuple[Screen, pygame.Surface]:
 
 def measure() -> list[Row]:
     """Rows of the whole frame and its parts; ratio = share of a 60 Hz frame."""
-    from sim.screens import collector
+    from glasscan.window import gc_policy
 
     screen, surface = scene()
     thresholds = gc.get_threshold()
-    collector.clear_up()
+    gc_policy.clear_up()
     try:
         return list(_rows(screen, surface))
     finally:
@@ -94,8 +94,8 @@ def _rows(screen: Screen, surface: pygame.Surface) -> Iterator[Row]:
 
 def crowd(screen: Screen) -> None:
     """Fill the picture with many marks of oil and pieces of debris."""
-    from sim.filters.carriers import Carriers
-    from sim.screens.stage import hurry
+    from glasscan.filters.carriers import Carriers
+    from glasscan.window.cutaway.cutaway_view import hurry
 
     session = screen.session
     session.carriers = Carriers(session.section, MARKS, 1)
@@ -110,10 +110,10 @@ def _row(name: str, seconds: float, aim: str) -> Row:
 
 def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[[], object]]]:
     """Name and work of each part."""
-    from sim.screens.bodydraw import draw_bodies
-    from sim.screens.keypanel import draw_key
-    from sim.screens.loose import Loose
-    from sim.screens.stage import pressure_scale
+    from glasscan.window.cutaway.cutaway_view import pressure_scale
+    from glasscan.window.cutaway.debris_drawing import draw_bodies
+    from glasscan.window.cutaway.legend import draw_key
+    from glasscan.window.lesson.debris_controller import DebrisController
 
     session, stage = screen.session, screen.stage
     canvas = screen.draw(surface)
@@ -125,7 +125,7 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
     cut = stage.cutaway(canvas, layout)
     speed = session.speed
     still = np.zeros(session.carriers.positions_m.shape)
-    loose = Loose(session.section, 1)
+    loose = DebrisController(session.section, 1)
     loose.drop("steel-flake", PIECES, 0.0)
 
     def debris() -> None:
@@ -141,5 +141,5 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
         ("stage with names", lambda: stage.draw(canvas, layout, s, frame, scale, session.carriers, True)),
         ("key", lambda: draw_key(canvas, layout["key"], scale, units, 1.0)),
         (f"{PIECES} pieces of debris carried and drawn", debris),
-        ("gauges and trace", lambda: readout.draw_right(screen, canvas, layout, frame, scale)),
+        ("gauges and trace", lambda: side_panel.draw_right(screen, canvas, layout, frame, scale)),
     ]

@@ -11,12 +11,12 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
+from glasscan.rig.rig import Rig
+from glasscan.rig.setup import Ramp
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from sim.plant.rig import Rig
-from sim.plant.setup import Ramp
-from tests.plant.standin import network, plant, setup
+from tests.rig.standin import network, plant, setup
 
 Floats = NDArray[np.float64]
 Solver = Callable[[Rig, list[float]], Floats]

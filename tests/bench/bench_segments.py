@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 import yaml
+from glasscan.filters.build import build
+from glasscan.filters.filter_data import FilterData
+from glasscan.filters.section import Section
+from glasscan.paths import asset
+from glasscan.rig.rig import Rig
+from glasscan.rig.setup import Ramp
 
-from sim.filters.build import build
-from sim.filters.data import FilterData
-from sim.filters.section import Section
-from sim.plant.rig import Rig
-from sim.plant.setup import Ramp
-from sim.resources import asset
 from tests.bench.bench_bodies import cpu_s
 from tests.bench.bench_field import state
 from tests.bench.table import Row
-from tests.plant.standin import setup
+from tests.rig.standin import setup
 
 COUNTS = (5, 10, 20, 40)
 SIMULATED_S = 6.0

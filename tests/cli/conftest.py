@@ -10,11 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-
-from sim.cli import main
-from sim.commands import case, headless
-from sim.lessons.schema import Scenario
-from sim.plant.runlog import RunLog
+from glasscan.cli import case, headless
+from glasscan.cli.main import main
+from glasscan.learning.scenario_schema import Scenario
+from glasscan.rig.run_log import RunLog
 
 TOP = Path(__file__).parents[2]
 RUNS: dict[str, RunLog] = {}
@@ -73,7 +72,7 @@ def command(
     """`glasscan` as a process of its own, without a display."""
     clean = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
     return subprocess.Popen(
-        [sys.executable, "-m", "sim", *words],
+        [sys.executable, "-m", "glasscan", *words],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

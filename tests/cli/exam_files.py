@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.lessons.exam.exampaper import scenario_file
+from tests.learning.exam.exampaper import scenario_file
 
 SECRET = "lapwing over wet grass"
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from glasscan.cli.main import _parser
 
-from sim.cli import _parser
 from tests.cli.conftest import Cli
 
 

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from glasscan.learning.cases import atlas
+from glasscan.learning.cases.case_play import Case
+from glasscan.learning.cases.generate import generate
 
-from sim.lessons.cases import atlas
-from sim.lessons.cases.generate import generate
-from sim.lessons.cases.play import Case
 from tests.cli.conftest import Cli
-from tests.lessons.cases.conftest import shared_folder
+from tests.learning.cases.conftest import shared_folder
 
 KEYS = {
     "seed",
@@ -71,7 +71,7 @@ def test_without_solve_nothing_is_told(cli: Cli) -> None:
 
 def test_a_saved_case_is_taken_up(cli: Cli, tmp_path: Path) -> None:
     """`--resume` lays the saved case on the table; a damaged file is bad input."""
-    from sim.lessons.cases.files import save
+    from glasscan.learning.cases.case_files import save
 
     path = tmp_path / "case.json"
     save(Case.begin(9, "can", 3), path)

@@ -6,14 +6,14 @@ import io
 from pathlib import Path
 
 import pytest
+from glasscan.cli.exam_sitting import Conversation
+from glasscan.cli.talk import Talk
+from glasscan.learning.exam.exam_sitting import begin
+from glasscan.learning.exam.paper_making import Order, make
+from glasscan.learning.store.store import Store
 
-from sim.commands.exam_sitting import Conversation
-from sim.commands.talk import Talk
-from sim.lessons.exam.making import Order, make
-from sim.lessons.exam.sitting import begin
-from sim.lessons.store.store import Store
 from tests.cli.exam_files import typed
-from tests.lessons.playing import shipped_run
+from tests.learning.playing import shipped_run
 
 
 def test_a_case_is_sat_line_by_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,14 +11,14 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import glasscan.cli.schema
 import jsonschema
 import pytest
 import yaml
+from glasscan.cli.headless import Progress
+from glasscan.learning.catalogue import scenario_names, scenario_path
+from glasscan.learning.vocabulary import EVENTS
 
-import sim.commands.schema
-from sim.commands.headless import Progress
-from sim.lessons.catalogue import scenario_names, scenario_path
-from sim.lessons.vocabulary import EVENTS
 from tests.cli.conftest import TOP, Cli, command
 
 KEYS = ["scenario", "seed", "ended", "why", "t_end_s", "events", "final", "unfiltered_l", "ledger"]
@@ -171,7 +171,7 @@ def test_schema_is_json_schema_and_fits_the_shipped_files(cli: Cli) -> None:
         data = yaml.safe_load(scenario_path(name).read_text(encoding="utf-8"))
         assert list(validator.iter_errors(data)) == []
         assert list(validator.iter_errors(data | {"air_f": 3})) != []
-    assert schema == sim.commands.schema.scenario_schema()
+    assert schema == glasscan.cli.schema.scenario_schema()
 
 
 def test_first_lines_name_no_host() -> None:
@@ -205,7 +205,7 @@ def test_a_fault_of_ours_is_one_line(cli: Cli, monkeypatch: pytest.MonkeyPatch) 
     def broken() -> None:
         raise RuntimeError("first\nsecond")
 
-    monkeypatch.setattr(sim.commands.schema, "scenario_schema", broken)
+    monkeypatch.setattr(glasscan.cli.schema, "scenario_schema", broken)
     said = cli("schema")
     assert (said.code, said.out) == (1, "")
     assert said.err == (
@@ -271,8 +271,8 @@ def test_stopping_twice_leaves_at_once(cli: Cli, monkeypatch: pytest.MonkeyPatch
 def test_quick_verbs_load_no_heavy_library(words: list[str]) -> None:
     """Reading and refusing files needs neither numpy nor scipy nor pygame."""
     probe = (
-        "import sys, sim.cli\n"
-        f"sim.cli.main({words!r})\n"
+        "import sys, glasscan.cli.main\n"
+        f"glasscan.cli.main.main({words!r})\n"
         "print([m for m in ('numpy', 'scipy', 'pygame', 'pymunk') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, cwd=TOP, check=True)

@@ -14,8 +14,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from glasscan.learning.scenario_schema import Scenario
 
-from sim.lessons.schema import Scenario
 from tests.cli.conftest import TOP, Cli, Said
 from tests.cli.exam_files import SECRET, make_words, rows, scenario, table, typed
 
@@ -177,8 +177,8 @@ def test_no_key_in_the_memory_of_the_sitting(cli: Cli, monkeypatch: pytest.Monke
         raise AssertionError("a sitting needs no scenario")
 
     monkeypatch.setattr(Scenario, "model_validate_json", refused)
-    monkeypatch.setattr("sim.lessons.exam.paper.read_sources", refused)
-    monkeypatch.setattr("sim.plant.runner.run", refused)
+    monkeypatch.setattr("glasscan.learning.exam.paper.read_sources", refused)
+    monkeypatch.setattr("glasscan.rig.runner.run", refused)
     assert sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes").code == 0
 
 
@@ -363,7 +363,7 @@ def test_missing_results_are_told_before_anything_runs(
     def refused(*_: object) -> None:
         raise AssertionError("a lesson was run for nothing")
 
-    monkeypatch.setattr("sim.commands.exam_marking.keyed", refused)
+    monkeypatch.setattr("glasscan.cli.exam_marking.keyed", refused)
     said = mark(cli, paper, "none.json")
     assert said.code == 2
     assert len(said.err) == 1
@@ -408,7 +408,7 @@ class Sitter:
     def __init__(self, paper: Path, folder: Path) -> None:
         words = ["exam", "sit", str(paper), "--who", "Ann", "--data-dir", str(folder / "data")]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "sim", *words, "--out", str(folder / "ann.json")],
+            [sys.executable, "-m", "glasscan", *words, "--out", str(folder / "ann.json")],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,

@@ -9,10 +9,10 @@ import time
 from typing import Any
 
 import pytest
+from glasscan.cli.main import main
+from glasscan.formulas.registry import FigureError, Input, evaluate, find, names
 
-from sim.cli import main
-from sim.figures.registry import FigureError, Input, evaluate, find, names
-from tests.figures.test_registry import OWN, plausible
+from tests.formulas.test_registry import OWN, plausible
 
 NEVER_NUMBERS = (
     "", " ", "nan", "NaN", "inf", "-inf", "Infinity", "1e400", "-1e999", "0,5", "1,5,5", "5mm", "5 "

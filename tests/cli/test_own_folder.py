@@ -1,11 +1,9 @@
 """`glasscan --data-dir DIR`: one folder for the window and for every verb that follows."""
 
 import pytest
-
-from sim import cli
-from sim.commands import window
-from sim.lessons.store.opening import store_path
-from sim.resources import DATA_DIR, own_folder
+from glasscan.cli import main, window
+from glasscan.learning.store.connection import store_path
+from glasscan.paths import DATA_DIR, own_folder
 
 
 @pytest.fixture(autouse=True)
@@ -20,17 +18,17 @@ def test_the_window_keeps_everything_in_the_folder_named(monkeypatch, tmp_path, 
     seen = []
     monkeypatch.setattr(window, "open_default", lambda: seen.append(own_folder()) or 0)
     words = [f"--data-dir={tmp_path}"] if joined else ["--data-dir", str(tmp_path)]
-    assert cli.main(words) == 0
+    assert main.main(words) == 0
     assert seen == [tmp_path]
     assert store_path() == tmp_path / "results.sqlite3"
-    from sim.screens.casepages.keeping import folder
+    from glasscan.window.cases.case_store import folder
 
     assert folder() == tmp_path / "cases"
 
 
 def test_a_verb_may_follow(tmp_path, capsys):
     """The rest of the line is read as ever, and looks into the same folder."""
-    assert cli.main(["--data-dir", str(tmp_path), "results", "list", "--json"]) == 2
+    assert main.main(["--data-dir", str(tmp_path), "results", "list", "--json"]) == 2
     assert str(tmp_path / "results.sqlite3") in capsys.readouterr().err
 
 
@@ -38,7 +36,7 @@ def test_a_verb_may_follow(tmp_path, capsys):
 def test_what_is_no_folder_is_told_in_one_line(tmp_path, capsys, words):
     """Exit 2 and one line."""
     (tmp_path / "file").write_text("x")
-    assert cli.main([w.replace("FILE", str(tmp_path / "file")) for w in words]) == 2
+    assert main.main([w.replace("FILE", str(tmp_path / "file")) for w in words]) == 2
     told = capsys.readouterr().err.strip().splitlines()
     assert len(told) == 1
     assert "expected a folder" in told[0]

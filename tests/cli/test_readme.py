@@ -6,9 +6,9 @@ import re
 import shlex
 
 import pytest
+from glasscan.cli.main import _parser
+from glasscan.learning.catalogue import scenario_names
 
-from sim.cli import _parser
-from sim.lessons.catalogue import scenario_names
 from tests.cli.conftest import TOP
 
 README = (TOP / "README.md").read_text(encoding="utf-8")

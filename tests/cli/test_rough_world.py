@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
+from glasscan.cli import headless
 
-from sim.commands import headless
 from tests.cli.conftest import TOP, Cli
 
 resource = pytest.importorskip("resource", reason="limits of a process are set by other means here")
@@ -70,7 +70,7 @@ def test_junk_in_every_place(cli: Cli, verb: str) -> None:
 
 def shell(words: str, folder: Path, **env: str) -> subprocess.CompletedProcess[str]:
     """A shell line in a process of its own; GLASSCAN stands for the command."""
-    line = words.replace("GLASSCAN", f"{sys.executable} -m sim")
+    line = words.replace("GLASSCAN", f"{sys.executable} -m glasscan")
     clean = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
     own = {"PYTHONPATH": str(TOP), "XDG_DATA_HOME": str(folder / "d"), "XDG_CACHE_HOME": str(folder / "c")}
     return subprocess.run(

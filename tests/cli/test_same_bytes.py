@@ -34,7 +34,7 @@ def told_and_traced(python: str, folder: Path, hash_seed: str) -> tuple[str, byt
         "PYTHONHASHSEED": hash_seed,
         "SDL_VIDEODRIVER": "dummy",
     }
-    command = [python, "-m", "sim", *RUN, str(folder)]
+    command = [python, "-m", "glasscan", *RUN, str(folder)]
     done = subprocess.run(command, capture_output=True, text=True, cwd=TOP, env=env, check=True)
     return done.stdout, (folder / "trace.csv").read_bytes()
 

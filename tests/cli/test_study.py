@@ -9,13 +9,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from glasscan.cli.talk import Talk
+from glasscan.learning.catalogue import scenario_names
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.learning.store.connection import store_path
+from glasscan.learning.store.rows import StoredAnswer, StoredMarks
+from glasscan.learning.store.store import Store
 
-from sim.commands.talk import Talk
-from sim.lessons.catalogue import scenario_names
-from sim.lessons.scenarios import load_scenario
-from sim.lessons.store.opening import store_path
-from sim.lessons.store.rows import Given, Marked
-from sim.lessons.store.store import Store
 from tests.cli.conftest import TOP, Cli, Said
 from tests.cli.exam_files import rows, scenario, table, typed
 
@@ -99,7 +99,10 @@ def test_weak_codes_lead_to_lessons(cli: Cli, tmp_path: Path) -> None:
         person = store.person("me")
         sitting = store.begin(person, "practice", "x")
         for n in range(3):
-            store.mark(store.answer(sitting, Given(f"p{n}", "1")), Marked(0.5, 1.0, "k", codes=("p66-16-9",)))
+            store.mark(
+                store.answer(sitting, StoredAnswer(f"p{n}", "1")),
+                StoredMarks(0.5, 1.0, "k", codes=("p66-16-9",)),
+            )
         store.end(sitting)
     told = json.loads(cli("study", str(path), "--data-dir", str(tmp_path / "data"), "--json").out)
     assert [(w["code"], w["share"], w["lessons"]) for w in told["weak_codes"]] == [
@@ -175,7 +178,7 @@ def test_stopped_from_the_keyboard(cli: Cli, tmp_path: Path, monkeypatch: pytest
 
 def test_a_closed_pipe_is_no_fault(tmp_path: Path) -> None:
     """A reader that goes away ends the lists quietly."""
-    code = "import sys, sim.cli; raise SystemExit(sim.cli.main(sys.argv[1:]))"
+    code = "import sys, glasscan.cli.main; raise SystemExit(glasscan.cli.main.main(sys.argv[1:]))"
     words = ["study", scenario(tmp_path), "--list", "--data-dir", str(tmp_path / "d")]
     with subprocess.Popen(
         [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=TOP
@@ -193,7 +196,7 @@ def two_people(tmp_path: Path) -> Path:
     with Store(store_path(tmp_path)) as store:
         for who in ("Ann", "Bo"):
             sitting = store.begin(store.person(who), "practice", "x")
-            store.answer(sitting, Given("p1", f"=word of {who}"))
+            store.answer(sitting, StoredAnswer("p1", f"=word of {who}"))
     return tmp_path
 
 

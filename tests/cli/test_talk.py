@@ -10,9 +10,8 @@ from collections.abc import Iterator
 from typing import TextIO
 
 import pytest
-
-from sim.commands import talk
-from sim.commands.talk import InputEnded, Talk
+from glasscan.cli import talk
+from glasscan.cli.talk import InputEnded, Talk
 
 
 class Waited(Exception):

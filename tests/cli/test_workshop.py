@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-
-from sim.cli import main
+from glasscan.cli.main import main
 
 
 def told(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
@@ -91,7 +90,7 @@ def test_bad_words(capsys: pytest.CaptureFixture[str], words: tuple[str, ...], n
 
 def test_cards_are_listed_and_done_by_number(capsys):
     """In words the tray does not tell which card is the wrong way; a number does the same as a name."""
-    from sim.cli import main
+    from glasscan.cli.main import main
 
     assert main(["job", "can-change"]) == 0
     tray = capsys.readouterr().out

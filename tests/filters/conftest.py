@@ -5,11 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 import yaml
-
-from sim.filters import can
-from sim.filters.build import build
-from sim.filters.data import CanData, FilterData
-from sim.resources import asset
+from glasscan.filters.build import build
+from glasscan.filters.can import geometry
+from glasscan.filters.filter_data import CanData, FilterData
+from glasscan.paths import asset
 
 
 @pytest.fixture(scope="session")
@@ -21,7 +20,7 @@ def can_data():
 @pytest.fixture(scope="session")
 def section(can_data):
     """The solved section of the shipped can."""
-    return can.build(can_data)
+    return geometry.build(can_data)
 
 
 @pytest.fixture(scope="session", params=["can-full-flow", "cartridge-bowl", "disc-stack"])

@@ -9,10 +9,9 @@ import sys
 
 import numpy as np
 import yaml
-
-from sim.filters.build import build
-from sim.filters.data import FilterData
-from sim.resources import asset
+from glasscan.filters.build import build
+from glasscan.filters.filter_data import FilterData
+from glasscan.paths import asset
 
 FILTERS = ("can-full-flow", "cartridge-bowl", "disc-stack")
 SAFETY = 1.25  # factor of the grid convergence index, Roache 1994 (J. Fluids Eng. 116, 405), from memory

@@ -4,9 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-
-from sim.filters import can
-from sim.filters.common import pleat_resistances, valve_spec
+from glasscan.filters.can import geometry
+from glasscan.filters.network_building import pleat_resistances, valve_spec
 
 
 def test_a_wider_open_valve_resists_less(section):
@@ -40,7 +39,7 @@ def test_halving_the_cells_moves_the_drop_by_little(can_data):
     flows = np.array([1.0, *[-1 / k] * k, 0.0])
     drop = []
     for fineness in (0.7, 1.0, 1.5):
-        network = can.build(can_data, fineness=fineness).network
+        network = geometry.build(can_data, fineness=fineness).network
         drop.append(-(network.dirty @ flows) @ flows * -1)
     assert abs(drop[1] / drop[2] - 1) < 0.05
     assert abs(drop[1] / drop[2] - 1) < abs(drop[0] / drop[2] - 1)

@@ -1,9 +1,8 @@
 """The points that make oil visible: they never cross a wall, and their kind tells their way."""
 
 import numpy as np
-
-from sim.filters.carriers import DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL, Carriers
-from sim.filters.section import CLEAN
+from glasscan.filters.carriers import DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL, Carriers
+from glasscan.filters.section import CLEAN
 
 
 def test_a_million_steps_and_none_through_a_wall(any_section, any_moment):

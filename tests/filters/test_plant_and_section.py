@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
+from glasscan.flow.stokes import Flow
+from glasscan.rig.bypass_valve import BypassValve
+from glasscan.rig.rig import Rig
 
-from sim.physics.stokes import Flow
-from sim.plant.bypass import BypassValve
-from sim.plant.rig import Rig
-from tests.plant.standin import setup
+from tests.rig.standin import setup
 
 PER_TURN = 2 * np.pi
 

@@ -2,9 +2,8 @@
 
 import numpy as np
 import pytest
-
-from sim.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
-from sim.physics.faces import FaceNumbers, divergence, whole_measures
+from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
+from glasscan.flow.faces import FaceNumbers, divergence, whole_measures
 
 # parts outside the grid, hollow on average, or inside the valve passage
 OUTSIDE_THE_PLANE = (

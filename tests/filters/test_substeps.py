@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
-from sim.filters.substeps import let_pass
+from glasscan.filters.substeps import let_pass
 
 
 def moved(speeds: np.ndarray, dt_s: float, most_steps: int, reach_m: float = 0.1) -> np.ndarray:

@@ -12,18 +12,17 @@ from dataclasses import fields, replace
 from functools import cache
 
 import numpy as np
-
-from sim.filters.build import build
-from sim.filters.data import FilterData
-from sim.filters.network import FilterNetwork
-from sim.lessons.catalogue import load_filter, load_fluid, load_plant, names
-from sim.plant import layout as at
-from sim.plant.faults.apply import combined
-from sim.plant.faults.data import acting
-from sim.plant.faults.rigs import sound
-from sim.plant.records import Snapshot
-from sim.plant.rig import Rig
-from sim.plant.setup import RigSetup
+from glasscan.faults.apply import combined
+from glasscan.faults.fault_data import acting
+from glasscan.faults.sound_rigs import sound
+from glasscan.filters.build import build
+from glasscan.filters.filter_data import FilterData
+from glasscan.filters.network import FilterNetwork
+from glasscan.learning.catalogue import load_filter, load_fluid, load_plant, names
+from glasscan.rig import state_index as at
+from glasscan.rig.records import Snapshot
+from glasscan.rig.rig import Rig
+from glasscan.rig.setup import RigSetup
 
 KINDS = {"can": "can-full-flow", "cartridge": "cartridge-bowl", "disc": "disc-stack"}
 CLOSED = 1e-9

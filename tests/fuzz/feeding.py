@@ -16,30 +16,31 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from sim.commands.classroom import Batch, class_files, report_of
-from sim.lessons import sealing
-from sim.lessons.cases.debrief import debrief
-from sim.lessons.cases.files import read, save
-from sim.lessons.cases.play import Case, RefusedError
-from sim.lessons.cases.table import Table, opening
-from sim.lessons.exam.judging import Keyed, judge, keyed
-from sim.lessons.exam.paper import Paper, Sources, paper_text, read_questions, read_sources
-from sim.lessons.exam.readings import table_lines
-from sim.lessons.exam.sitting import TimeIsUp, begin
-from sim.lessons.exam.typedline import read_line, shown_lines
-from sim.lessons.store.exchange import (
+from glasscan.cli.classroom import Batch, class_files, report_of
+from glasscan.content import BadInput
+from glasscan.learning import sealing
+from glasscan.learning.cases.case_files import read, save
+from glasscan.learning.cases.case_play import Case, RefusedError
+from glasscan.learning.cases.debrief import debrief
+from glasscan.learning.cases.text_table import Table, opening
+from glasscan.learning.exam.answer_codec import read_line, shown_lines
+from glasscan.learning.exam.exam_sitting import TimeIsUp, begin
+from glasscan.learning.exam.paper import Paper, Sources, paper_text, read_questions, read_sources
+from glasscan.learning.exam.paper_marking import Keyed, judge, keyed
+from glasscan.learning.exam.readings_table import table_lines
+from glasscan.learning.store.results_files import (
     Item,
     Loaded,
-    Mark,
     Results,
+    StoredMark,
     file_text,
     import_results,
     load_results,
 )
-from sim.lessons.store.problems import StoreProblem
-from sim.lessons.store.store import Store
-from sim.loading import BadInput
-from tests.lessons.exam.exampaper import FullLog, small_paper
+from glasscan.learning.store.store import Store
+from glasscan.learning.store.store_problems import StoreProblem
+
+from tests.learning.exam.exampaper import FullLog, small_paper
 
 LONGEST_S = 5.0  # no file may take longer, on a busy machine too
 LONGEST_LINE = 1200  # characters of a refusal, the path in it
@@ -165,10 +166,12 @@ def good_results() -> str:
             given="12 kPa",
             confidence=2,
             spent_s=9.5,
-            mark=Mark(share=1.0, out_of=2.0, key="12 kPa", codes=("16.3",)),
+            mark=StoredMark(share=1.0, out_of=2.0, key="12 kPa", codes=("16.3",)),
         ),
         Item(
-            prompt="oil-morning/who", given="cracked", mark=Mark(share=0.5, out_of=1.0, key="x", gates=("g",))
+            prompt="oil-morning/who",
+            given="cracked",
+            mark=StoredMark(share=0.5, out_of=1.0, key="x", gates=("g",)),
         ),
     )
     begun, ended = "2031-03-01T09:00:00+00:00", "2031-03-01T09:05:00+00:00"

@@ -13,14 +13,14 @@ from collections import Counter
 from collections.abc import Callable
 
 import numpy as np
+from glasscan.learning.catalogue import load_fluid, names
+from glasscan.rig.rig import Rig
+from glasscan.rig.setup import Ramp
 
-from sim.lessons.catalogue import load_fluid, names
-from sim.plant.rig import Rig
-from sim.plant.setup import Ramp
 from tests.fuzz.faulty import one_faulty_rig
 from tests.fuzz.feeding import one_case, one_paper, one_results, one_seal
 from tests.fuzz.test_scenario_fuzz import TEXTS, try_load
-from tests.plant.standin import network, plant, setup
+from tests.rig.standin import network, plant, setup
 
 SPICES = [
     ": ",

@@ -20,13 +20,12 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 import numpy as np
 import pygame
-
-from sim.lessons.assemble import rig_setup
-from sim.lessons.scenarios import load_scenario
-from sim.plant.rig import Rig
-from sim.screens.opening import open_session
-from sim.screens.screen import Screen
-from sim.screens.session import SPEEDS, Session
+from glasscan.learning.assemble import rig_setup
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.rig.rig import Rig
+from glasscan.window.lesson.lesson_loading import open_session
+from glasscan.window.lesson.lesson_screen import Screen
+from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 
 FRAME_S = 1 / 60
 SIZE = (1280, 720)
@@ -83,7 +82,7 @@ def window(total_s: float, laps: int = LAPS, seed: int = 1) -> Soaked:
     return Soaked(tuple(memory), tuple(objects), frames)
 
 
-def _lap(screen: Screen, session: Session, surface: pygame.Surface, dice: random.Random) -> int:
+def _lap(screen: Screen, session: LessonSession, surface: pygame.Surface, dice: random.Random) -> int:
     """From the start to the end of the run, with use; returns the frames drawn."""
     frames = 0
     while not session.finished:
@@ -96,7 +95,7 @@ def _lap(screen: Screen, session: Session, surface: pygame.Surface, dice: random
     return frames
 
 
-def _use(screen: Screen, session: Session, dice: random.Random) -> None:
+def _use(screen: Screen, session: LessonSession, dice: random.Random) -> None:
     """One thing that a person does."""
     session.speed_index = dice.choice([SPEEDS.index(s) for s in (1.0, 2.0, 5.0, 10.0)])
     deed = dice.randrange(6)

@@ -3,13 +3,13 @@
 import random
 
 import pytest
+from glasscan.content import BadInput
+from glasscan.learning.cases.case_files import read
+from glasscan.learning.catalogue import scenario_names
+from glasscan.learning.exam.paper import read_questions, read_sources
+from glasscan.learning.store.results_files import load_results
+from glasscan.learning.store.store_problems import StoreProblem
 
-from sim.lessons.cases.files import read
-from sim.lessons.catalogue import scenario_names
-from sim.lessons.exam.paper import read_questions, read_sources
-from sim.lessons.store.exchange import load_results
-from sim.lessons.store.problems import StoreProblem
-from sim.loading import BadInput
 from tests.fuzz.faulty import one_faulty_rig
 from tests.fuzz.feeding import one_paper, one_results, one_seal
 from tests.fuzz.long import many, mutated, one_file, one_rig

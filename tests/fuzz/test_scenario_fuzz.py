@@ -7,14 +7,13 @@ from typing import Any
 
 import pytest
 import yaml
+from glasscan.content import BadInput, load_text
+from glasscan.content.problems import MAX_LINES
+from glasscan.learning.catalogue import scenario_names, scenario_path
+from glasscan.learning.scenario_loading import all_checks
+from glasscan.learning.scenario_schema import Scenario
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-
-from sim.lessons.catalogue import scenario_names, scenario_path
-from sim.lessons.scenarios import all_checks
-from sim.lessons.schema import Scenario
-from sim.loading import BadInput, load_text
-from sim.loading.problems import MAX_LINES
 
 TEXTS = [scenario_path(name).read_text(encoding="utf-8") for name in scenario_names()]
 LINE = re.compile(r"(f\.yaml|--set)(:\d+:\d+)?: \S|\.\.\. and \d+ more problems")

@@ -16,10 +16,10 @@ from typing import Any
 
 import numpy as np
 import yaml
+from glasscan.formulas.registry import evaluate
+from glasscan.laws import cleanliness, grades, pleats, viscosity
+from glasscan.units import convert
 
-from sim.figures.registry import evaluate
-from sim.physics import cleanliness, grades, pleats, viscosity
-from sim.units import convert
 from tests.references import runs
 
 DATA = Path(__file__).parents[1] / "data" / "reference_checks.yaml"

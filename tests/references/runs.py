@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
+from glasscan.filters.build import build
+from glasscan.filters.filter_data import FilterData
+from glasscan.learning.catalogue import load_filter
+from glasscan.rig.rig import Rig
+from glasscan.rig.setup import Ramp
 
-from sim.filters.build import build
-from sim.filters.data import FilterData
-from sim.lessons.catalogue import load_filter
-from sim.plant.rig import Rig
-from sim.plant.setup import Ramp
-from tests.plant.contaminant.standin import gaps
-from tests.plant.standin import network, plant, setup
+from tests.contaminant.standin import gaps
+from tests.rig.standin import network, plant, setup
 
 Inputs = Mapping[str, Any]
 

@@ -1,12 +1,12 @@
 """Shipped filters against ranges and limits of the trade that no law gives: data, not results."""
 
 import pytest
+from glasscan.contaminant.element import rated_beta
+from glasscan.formulas.registry import evaluate
+from glasscan.learning.catalogue import load_filter
+from glasscan.units import convert
 
-from sim.figures.registry import evaluate
-from sim.lessons.catalogue import load_filter
-from sim.plant.contaminant.element import rated_beta
-from sim.units import convert
-from tests.plant.contaminant.standin import shipped
+from tests.contaminant.standin import shipped
 from tests.references.coverage import rows
 
 NAMES = ("can-full-flow", "cartridge-bowl", "disc-stack")

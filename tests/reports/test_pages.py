@@ -6,10 +6,9 @@ import html
 import xml.etree.ElementTree as ET
 
 import pytest
+from glasscan.reports.html_pages import bars, element, escaped, number, page, table
 from hypothesis import given
 from hypothesis import strategies as st
-
-from sim.reports.pages import bars, element, escaped, number, page, table
 
 printable = st.text(st.characters(exclude_categories=["Cs", "Cc"], exclude_characters="\ufffe\uffff"))
 

@@ -2,10 +2,9 @@
 
 import pytest
 import yaml
-
-from sim.filters.closeup.data import discs_file, pleats_file
-from sim.filters.data import CanData, DiscStackData, ElementData
-from sim.resources import asset
+from glasscan.filters.closeup.closeup_data import discs_file, pleats_file
+from glasscan.filters.filter_data import CanData, DiscStackData, ElementData
+from glasscan.paths import asset
 
 
 def element(channel_mm=0.8, depth_mm=20.0, medium_mm=0.5, permeability_m2=1e-11, pleats=50):

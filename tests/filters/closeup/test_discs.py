@@ -2,12 +2,11 @@
 
 import numpy as np
 import pytest
+from glasscan.filters.closeup.disc_carriers import DiscCarriers, in_wall
+from glasscan.filters.closeup.disc_face import SECTORS, TURN, BladeState, DiscFace
+from glasscan.filters.closeup.gap_flow import Ring, solve_gap
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from sim.filters.closeup.disc_carriers import DiscCarriers, in_wall
-from sim.filters.closeup.discs import SECTORS, TURN, BladeState, DiscFace
-from sim.filters.closeup.gap_flow import Ring, solve_gap
 
 RO, RI, GAP = 0.02, 0.012, 0.000127
 

@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from glasscan.filters.closeup.channel import gaps_of, snapped, solved_channel
+from glasscan.filters.closeup.closeup_data import CakeData
+from glasscan.filters.closeup.pleat_carriers import PleatCarriers
+from glasscan.filters.closeup.pleat_row import PIECES, PleatRow, PleatState
+from glasscan.laws.panels import bent, compliance
+from glasscan.laws.pleats import pair_drop_pa
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.filters.closeup.channel import gaps_of, snapped, solved_channel
-from sim.filters.closeup.data import CakeData
-from sim.filters.closeup.pleat_carriers import PleatCarriers
-from sim.filters.closeup.pleats import PIECES, PleatRow, PleatState
-from sim.physics.panels import bent, compliance
-from sim.physics.pleats import pair_drop_pa
 from tests.filters.closeup.conftest import element
 
 FLOW = 8e-5  # m2/s: 20 L/min through 50 pleats of 84 mm
@@ -44,7 +44,7 @@ def test_clean_pairs_follow_the_closed_form(channel_mm, depth_mm, medium_mm, k_m
 
 def test_the_brinkman_solver_gives_the_same_drop():
     """The two-dimensional pleat pair with a Brinkman medium (figure pleat-pair) agrees within 2 %."""
-    from sim.physics.cases import pleat_pair_drop
+    from glasscan.flow.model_problems import pleat_pair_drop
 
     row = PleatRow(element())
     whole = pleat_pair_drop(0.8e-3, 20e-3, 0.5e-3, 1e-11, 16)

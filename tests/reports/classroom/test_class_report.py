@@ -9,13 +9,13 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from glasscan.learning.store.results_files import Item, Results, StoredMark
+from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.reports.classroom.gathering import gather
+from glasscan.reports.classroom.printing import class_page, items_csv, people_csv
+from glasscan.reports.classroom.report import ClassReport, class_report
+from glasscan.reports.html_pages import TEACHING_LINE
 
-from sim.lessons.store.exchange import Item, Mark, Results
-from sim.lessons.store.problems import StoreProblem
-from sim.reports.classroom.gathering import gather
-from sim.reports.classroom.printing import class_page, items_csv, people_csv
-from sim.reports.classroom.report import ClassReport, class_report
-from sim.reports.pages import TEACHING_LINE
 from tests.reports.classroom.test_reliability import SIX, TEN
 
 BAD = "<script>alert(1)</script>\"'&"
@@ -26,7 +26,7 @@ def one(
 ) -> Results:
     """Results of one person: question n has the key `a`; a right answer is `a`, a wrong one `b`."""
     items = tuple(
-        Item(prompt=f"q{i}", given="a" if s == 1 else "b", mark=Mark(share=s, out_of=1.0, key="a"))
+        Item(prompt=f"q{i}", given="a" if s == 1 else "b", mark=StoredMark(share=s, out_of=1.0, key="a"))
         for i, s in enumerate(scores, 1)
     )
     fields = {"paper": "cold-start", "seed": 1, "kind": "exam", "begun_utc": "2031", "items": items, **more}
@@ -117,7 +117,7 @@ def test_page(report: ClassReport) -> None:
 
 def test_everything_is_escaped() -> None:
     """Nicknames, prompts, choices and answers cannot act as HTML."""
-    items = (Item(prompt=BAD, given=BAD, confidence=1, mark=Mark(share=1.0, out_of=1.0, key=BAD)),)
+    items = (Item(prompt=BAD, given=BAD, confidence=1, mark=StoredMark(share=1.0, out_of=1.0, key=BAD)),)
     results = [one(BAD[:40], [], i, items=items, paper=BAD) for i in range(2)]
     text = class_page(class_report(gather(results), {BAD: (BAD, "b")}), made=BAD)
     page = Reader(text)
@@ -183,7 +183,7 @@ def test_the_last_sitting_counts() -> None:
 def test_weights_of_questions() -> None:
     """The score follows the full marks of the questions."""
     items = tuple(
-        Item(prompt=f"q{i}", given="a", mark=Mark(share=s, out_of=o, key="a"))
+        Item(prompt=f"q{i}", given="a", mark=StoredMark(share=s, out_of=o, key="a"))
         for i, (s, o) in enumerate([(1.0, 3.0), (0.0, 1.0)])
     )
     assert gather([one("a", [], 1, items=items)]).totals.tolist() == [0.75]
@@ -216,7 +216,7 @@ def test_tables(report: ClassReport) -> None:
 
 def test_confidence_of_the_class() -> None:
     """Confidence is shown in odds, and only where it was asked."""
-    items = (Item(prompt="q", given="a", confidence=3, mark=Mark(share=1.0, out_of=1.0, key="a")),)
+    items = (Item(prompt="q", given="a", confidence=3, mark=StoredMark(share=1.0, out_of=1.0, key="a")),)
     report = class_report(gather([one("a", [], 1, items=items)]))
     assert [(row.answers, row.right) for row in report.calibration] == [(0, 0), (0, 0), (1, 1)]
     assert "4 to 1 or better" in class_page(report)

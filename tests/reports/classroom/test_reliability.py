@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from glasscan.reports.classroom import items
+from glasscan.reports.classroom import reliability as rel
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from scipy.stats import pearsonr, pointbiserialr
-
-from sim.reports.classroom import items
-from sim.reports.classroom import reliability as rel
 
 
 def rows(text: str) -> np.ndarray:

@@ -1,5 +1,0 @@
-"""`python -m sim` is `glasscan`."""
-
-from sim.cli import main
-
-raise SystemExit(main())

@@ -1,0 +1,5 @@
+"""`python -m glasscan` is `glasscan`."""
+
+from glasscan.cli.main import main
+
+raise SystemExit(main())

@@ -1,0 +1,130 @@
+"""`glasscan job`: a job at the bench step by step, without a window."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TYPE_CHECKING, Any
+
+from glasscan.cli.arguments import Verbs, add_verb, seed
+from glasscan.content import BadInput, nearest
+
+if TYPE_CHECKING:
+    from glasscan.workshop.procedures.job import Job
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    parser = add_verb(verbs, "job", run, "do a job at the bench: steps, findings, marks, and the next run")
+    parser.add_argument("name", metavar="NAME", help="a file of assets/procedures, e.g. can-change")
+    parser.add_argument("--steps", metavar="A,B,C", help="cards in the order done, by number or by name")
+    parser.add_argument("--seed", type=seed, default=1, metavar="N", help="of the tray and of what is met")
+    parser.add_argument("--met", metavar="STATES", help="states met, instead of drawing them")
+    parser.add_argument("--filter", metavar="KIND", help="kind of filter, where the job has several")
+    parser.add_argument("--run", dest="next", action="store_true", help="run the engine afterwards")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do the steps, or list them."""
+    job, kind = _job(args)
+    told = _tray(job) if args.steps is None else _done(job, _words(args.steps))
+    told["filter"] = kind
+    if args.next and args.steps is not None:
+        told["next_run"] = _next(job, kind)
+    print(json.dumps(told, allow_nan=False) if args.json else "\n".join(in_words(told)))
+    return 0
+
+
+def _words(text: str) -> list[str]:
+    return [word.strip() for word in text.split(",") if word.strip()]
+
+
+def _job(args: argparse.Namespace) -> tuple[Job, Any]:
+    from glasscan.workshop.procedures.job import Job, states_met
+    from glasscan.workshop.procedures.procedure_catalogue import load_procedure
+
+    procedure = load_procedure(args.name)
+    kind = args.filter or procedure.filters[0]
+    if kind not in procedure.filters:
+        raise BadInput([_choice("--filter", kind, procedure.filters)])
+    met = None if args.met is None else tuple(_words(args.met))
+    for state in met or ():
+        if state not in states_met(procedure):
+            raise BadInput([_choice("--met", state, states_met(procedure))])
+    return Job(procedure, args.seed, met), kind
+
+
+def _tray(job: Job) -> dict[str, Any]:
+    """The cards in the order of the tray."""
+    p = job.procedure
+    cards = [{"step": card.id, "text": card.text} for card in job.cards]
+    return {"job": p.name, "title": p.title, "about": p.about, "safety": p.safety, "cards": cards}
+
+
+def _done(job: Job, steps: list[str]) -> dict[str, Any]:
+    from glasscan.window.bench.job_marks import left_words, mark
+
+    numbers = {str(i): card.id for i, card in enumerate(job.cards, 1)}
+    for step in steps:
+        if step.isdecimal() and step not in numbers:
+            raise BadInput([f"--steps: expected a card from 1 to {len(numbers)}, found '{step[:40]}'"])
+        word = numbers.get(step, step)
+        known = [c.id for c in job.left_over()]
+        if word not in known:
+            done = any(a.step == word.split(":")[0] for a in job.acts)
+            again = " (done already)" if done else ""
+            raise BadInput([_choice("--steps", word, tuple(known)) + again])
+        job.do(word)
+    outcome, marks = job.outcome(), mark(job)
+    return {
+        "job": job.procedure.name,
+        "met": list(job.present or ()),
+        "findings": list(outcome.findings),
+        "gates": list(marks.verdict.gates),
+        "left": [{"condition": x.condition, "step": x.step, "how": x.how} for x in outcome.left],
+        "left_in_words": [left_words(job, x) for x in outcome.left],
+        "left_out": list(outcome.left_out),
+        "out_of_place": list(marks.out_of_place),
+        "marks": {"order": marks.order, "care": marks.care, "sense": marks.sense},
+        "share": round(marks.verdict.share, 4),
+        "passed": marks.verdict.passed,
+    }
+
+
+def _next(job: Job, kind: Any) -> dict[str, Any]:
+    from glasscan.window.bench.job_run import SERIES, compare
+
+    both = compare(job, kind)
+    told: dict[str, Any] = {"acting": list(both.acting), "silent": list(both.silent)}
+    for name, _, unit in SERIES:
+        pair = {"well": both.well[name], "yours": both.yours[name]}
+        told[name] = {"unit": unit} | {
+            who: {"largest": round(float(y.max()), 4), "at_end": round(float(y[-1]), 4)}
+            for who, y in pair.items()
+        }
+    return told
+
+
+def _choice(key: str, found: str, known: tuple[str, ...]) -> str:
+    near = nearest(found, known)
+    meant = f" (did you mean {near!r}?)" if near else ""
+    return f"{key}: expected one of {', '.join(known)}, found '{found[:40]}'{meant}"
+
+
+def in_words(told: dict[str, Any]) -> list[str]:
+    """The same for people."""
+    if "cards" in told:
+        head = [told["title"], told["about"], told["safety"], ""]
+        # by number: the name of a card tells whether it is the common wrong way
+        return [*head, *(f"{i:>3}  {c['text']}" for i, c in enumerate(told["cards"], 1))]
+    lines = [*told["findings"], *(" ".join(x.split("\n")) for x in told["left_in_words"])]
+    lines += [f"gate not met: {gate}" for gate in told["gates"]]
+    m = told["marks"]
+    lines.append(f"order {m['order']:g} of 10, care {m['care']:g} of 5, sense {m['sense']:g} of 3")
+    lines.append("pass" if told["passed"] else "not yet")
+    for name, values in told.get("next_run", {}).items():
+        if isinstance(values, dict):
+            well, yours = values["well"]["at_end"], values["yours"]["at_end"]
+            lines.append(f"{name} at the end: {yours:g} {values['unit']} (done well: {well:g})")
+    return lines

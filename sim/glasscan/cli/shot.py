@@ -1,0 +1,53 @@
+"""`glasscan shot SCENARIO [--at SECONDS] [--out FILE.png]`: one frame of the window, without a display."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb, seconds, size
+from glasscan.cli.outputs import cannot_write, ready
+from glasscan.content import BadInput
+from glasscan.learning.scenario_loading import load_scenario
+
+AT_S = 10.0
+"""Moment shown where none is named: every shipped rig turns by then, s."""
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    parser = add_verb(verbs, "shot", run, "draw the window's frame of one moment into a file")
+    add_scenario(parser)
+    parser.add_argument(
+        "--at", dest="at_s", type=seconds, default=AT_S, metavar="SECONDS", help=f"model time ({AT_S:g})"
+    )
+    parser.add_argument(
+        "--out", type=Path, metavar="FILE.png", help="picture to write (glasscan-SCENARIO.png, here)"
+    )
+    parser.add_argument("--size", type=size, default=(1920, 1080), metavar="WxH", help="pixels (1920x1080)")
+    parser.add_argument("--theme", choices=("light", "dark"), default="dark", help="colours")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Draw one frame."""
+    if args.out is not None and args.out.suffix.lower() != ".png":
+        raise BadInput([f"{args.out}: expected the name of a .png file"])
+    scenario = load_scenario(args.scenario, args.overrides)
+    path = args.out or Path(f"glasscan-{scenario.scenario}.png")
+    ready(path.parent)
+    from glasscan.window.lesson.offscreen_pictures import draw_frame
+
+    try:
+        draw_frame(scenario, at_s=args.at_s, path=path, size=args.size, theme=args.theme)
+    except OSError as error:
+        raise cannot_write(path, error) from None
+    print(f"wrote {path}", file=sys.stderr)
+    if args.json:
+        w, h = args.size
+        at_s = min(args.at_s, scenario.end_s)
+        told = {"scenario": scenario.scenario, "seed": scenario.seed, "at_s": at_s, "file": str(path)}
+        print(json.dumps({**told, "width_px": w, "height_px": h, "theme": args.theme}))
+    return 0

@@ -1,0 +1,83 @@
+"""`glasscan` and `glasscan open SCENARIO`: the window, or without a display the same run headless."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb
+from glasscan.cli.run import run_and_tell
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.learning.scenario_schema import Scenario
+
+DEFAULT = "cold-start"
+
+
+def add(verbs: Verbs) -> None:
+    """Name the arguments."""
+    add_scenario(add_verb(verbs, "open", run, "open a scenario in the window"))
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the scenario named."""
+    return open_scenario(load_scenario(args.scenario, args.overrides), args.scenario)
+
+
+def open_default() -> int:
+    """Open the first screen; without a display, run the first lesson."""
+    if has_display():
+        from glasscan.window.app import NoDisplay, open_window
+
+        try:
+            return int(open_window(None, **makers()))
+        except NoDisplay:
+            pass
+    return open_scenario(load_scenario(DEFAULT))
+
+
+def open_scenario(scenario: Scenario, word: str = "") -> int:
+    """Open the window, or run without one where there is no display."""
+    if has_display():
+        from glasscan.window.app import NoDisplay, open_window
+
+        try:
+            return int(open_window(scenario, word=_found_again(word), **makers()))
+        except NoDisplay:
+            pass
+    folder = Path(f"glasscan-{scenario.scenario}")
+    print(f"no display here: running {scenario.scenario} without a window, into {folder}/", file=sys.stderr)
+    return run_and_tell(scenario, None, folder, as_json=False)
+
+
+def printers() -> Any:
+    """Makers of a lesson's pages, which the window itself does not know."""
+    from glasscan.reports.handout import handout_page, key_page
+
+    return handout_page, key_page
+
+
+def makers() -> dict[str, Any]:
+    """All that the window is handed because it does not know it: pages of a lesson, figures of a class."""
+    return {"printers": printers(), "class_maker": _class_maker()}
+
+
+def _class_maker() -> Any:
+    """Maker of the figures of a class."""
+    from glasscan.cli.classwindow import class_view
+
+    return class_view
+
+
+def _found_again(word: str) -> str:
+    """A file by its whole path, so that it can be opened again from another folder."""
+    return str(Path(word).resolve()) if Path(word).is_file() else word
+
+
+def has_display() -> bool:
+    """Whether a window can open: Linux names its display in the environment, others have one."""
+    if not sys.platform.startswith("linux"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))

@@ -1,0 +1,31 @@
+"""From a filter's data to its solved section, whatever its kind."""
+
+from __future__ import annotations
+
+from glasscan.filters.can import geometry as can
+from glasscan.filters.can.parts import can_parts
+from glasscan.filters.cartridge import geometry as cartridge
+from glasscan.filters.cartridge.parts import cartridge_parts
+from glasscan.filters.disc_stack import geometry as disc_stack
+from glasscan.filters.disc_stack.parts import disc_parts
+from glasscan.filters.filter_data import CanData, CartridgeData, FilterData
+from glasscan.filters.named_parts import Part
+from glasscan.filters.section import Section
+
+
+def build(data: FilterData, *, fineness: float = 1.0) -> Section:
+    """Solve a filter (see the `build` of its kind)."""
+    kind = data.root
+    if isinstance(kind, CanData):
+        return can.build(kind, fineness=fineness)
+    if isinstance(kind, CartridgeData):
+        return cartridge.build(kind, fineness=fineness)
+    return disc_stack.build(kind, fineness=fineness)
+
+
+def parts_of(data: FilterData) -> tuple[Part, ...]:
+    """The named parts of a filter, without solving its flow."""
+    kind = data.root
+    if isinstance(kind, CanData):
+        return can_parts(kind)
+    return cartridge_parts(kind) if isinstance(kind, CartridgeData) else disc_parts(kind)

@@ -1,0 +1,1 @@
+"""The spin-on can with a pleated element."""

@@ -1,0 +1,1 @@
+"""The pleated cartridge in a housing."""

@@ -1,0 +1,1 @@
+"""The edge-type stacked-disc filter with scrapers."""

@@ -1,0 +1,169 @@
+"""What the plant needs to know of a filter: resistances between its ports, per unit viscosity."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glasscan.filters.element_capture import DirtSide, plain_medium
+from glasscan.filters.panel_table import PanelLaw
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class MinorLoss:
+    """An inertial loss `dp = k rho (q/area)^2 / 2` in series with one port.
+
+    Attributes:
+        name: what makes it, e.g. "inlet holes".
+        k: loss coefficient on the velocity in `area`, dimensionless.
+        area_m2: flow area, m2.
+        where: "inlet" (whole flow, dirty side), "outlet" (whole flow, clean side).
+    """
+
+    name: str
+    k: float
+    area_m2: float
+    where: str
+
+    def drop_pa(self, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Pressure lost at a flow, Pa, with the sign of the flow."""
+        return self.k * rho_kg_m3 * flow_m3s * abs(flow_m3s) / (2 * self.area_m2**2)
+
+
+@dataclass(frozen=True)
+class ValveSpec:
+    """A spring-loaded bypass valve (poppet or ball), geometry and spring in SI units.
+
+    Attributes:
+        seat_d_m: seat diameter, m.
+        half_angle_deg: half angle of the cone (90 = flat disc), degrees; unused for a ball.
+        ball_d_m: ball diameter, m, or None for a poppet.
+        rate_n_m: spring rate, N/m.
+        preload_n: spring force with the valve shut, N.
+        max_lift_m: lift at the stop, m.
+        mass_kg: moving mass, kg.
+        cd: discharge coefficient of the fully turbulent jet, dimensionless.
+        leak_area_m2: leak area with the valve shut, m2.
+        friction_n: Coulomb friction of the guide, N: what makes cracking and reseating differ.
+        jam_lift_m: lift below which something holds the valve off its seat, m; 0 = it can shut.
+    """
+
+    seat_d_m: float
+    half_angle_deg: float
+    ball_d_m: float | None
+    rate_n_m: float
+    preload_n: float
+    max_lift_m: float
+    mass_kg: float
+    cd: float
+    leak_area_m2: float
+    friction_n: float
+    jam_lift_m: float = 0.0
+
+    @property
+    def seat_area_m2(self) -> float:
+        """Area of the seat bore, m2."""
+        return float(np.pi * self.seat_d_m**2 / 4)
+
+    @property
+    def cracking_pa(self) -> float:
+        """Differential pressure that just lifts the valve (statics, friction opposing), Pa."""
+        return (self.preload_n + self.friction_n) / self.seat_area_m2
+
+
+@dataclass(frozen=True)
+class ElementHole:
+    """An opening through or round the medium, beside one segment: a tear, an unbonded cap, a dry spigot ring.
+
+    Attributes:
+        segment: index of the segment it lies beside, 0 = nearest the base.
+        area_m2: open area, m2.
+        cd: turbulent discharge coefficient, dimensionless.
+    """
+
+    segment: int
+    area_m2: float
+    cd: float = 0.62
+
+
+@dataclass(frozen=True)
+class FilterNetwork:
+    """A filter as the plant sees it: two chambers of a creeping-flow section and K element segments.
+
+    Ports of the dirty chamber, in order: inlet, segment 1..K, valve seat.
+    Ports of the clean chamber, in order: outlet, segment 1..K, valve seat.
+    Flows are positive INTO the chamber and sum to zero; port pressures are `mu * R @ q` plus a constant
+    of the chamber, so only differences mean anything. Every R is symmetric, positive semi-definite.
+
+    Attributes:
+        dirty: (K+2, K+2), 1/m3.
+        clean: (L, K+2, K+2), 1/m3, one matrix for each lift of `clean_lifts_m`; between two of them the
+            matrix is interpolated linearly in lift (the picture is interpolated in the same way, so the
+            drawn pressure field and the plant agree to rounding).
+        clean_lifts_m: (L,) rising lifts, m.
+        segment_area_m2: (K,) filtering area of the medium behind each segment, m2.
+        segment_r: (K,) clean resistance of medium and pleat channels, 1/m3: dp = mu * segment_r * q.
+        valve: the bypass valve, or None where the filter has none.
+        losses: inertial losses at the ports.
+        dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
+        rating_um: size at which the medium's beta is quoted, um.
+        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
+            per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
+            the solved clean chamber. Empty where there is no valve or no such part.
+        hole: an opening past the medium, or None in a sound element.
+        panels: how its pleats bend, stay bent and part under pressure; None where there are none.
+        dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
+    """
+
+    dirty: Floats
+    clean: Floats
+    clean_lifts_m: Floats
+    segment_area_m2: Floats
+    segment_r: Floats
+    valve: ValveSpec | None
+    losses: tuple[MinorLoss, ...]
+    dirty_volume_m3: float
+    clean_volume_m3: float
+    rating_um: float
+    valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    hole: ElementHole | None = None
+    dirt: DirtSide | None = None
+    panels: PanelLaw | None = None
+
+    @property
+    def dirt_side(self) -> DirtSide:
+        """How it deals with dirt."""
+        return self.dirt or plain_medium(self.rating_um)
+
+    @property
+    def segments(self) -> int:
+        """Number K of element segments."""
+        return len(self.segment_r)
+
+    def loss_pa(self, where: str, flow_m3s: float, rho_kg_m3: float) -> float:
+        """Inertial loss of the whole flow at "inlet" or "outlet", Pa."""
+        return sum(loss.drop_pa(flow_m3s, rho_kg_m3) for loss in self.losses if loss.where == where)
+
+    def clean_at(self, lift_m: float) -> Floats:
+        """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""
+        return self._between(self.clean, lift_m)
+
+    def push_at(self, lift_m: float) -> Floats:
+        """`valve_push` at a lift, interpolated and clamped, (K+2,), 1/m."""
+        if len(self.valve_push) == 0:
+            return np.zeros(self.segments + 2)
+        return self._between(self.valve_push, lift_m)
+
+    def _between(self, table: Floats, lift_m: float) -> Floats:
+        lifts = self.clean_lifts_m
+        if lift_m <= lifts[0] or len(lifts) == 1:
+            return np.asarray(table[0])
+        if lift_m >= lifts[-1]:
+            return np.asarray(table[-1])
+        j = int(np.searchsorted(lifts, lift_m)) - 1
+        w = (lift_m - lifts[j]) / (lifts[j + 1] - lifts[j])
+        return np.asarray((1 - w) * table[j] + w * table[j + 1])

@@ -1,0 +1,128 @@
+"""After the verdict: the fault told, the score, and how belief moved on both paths."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from glasscan.faults.fault_data import parts_of
+from glasscan.learning.cases.case_play import CANNOT_TELL, Case, RefusedError, field_of, help_spent, sealed
+from glasscan.learning.cases.generate import Hidden
+from glasscan.learning.cases.reference import TELLS, ReferencePath, ReferenceStep, reference_path
+from glasscan.learning.cases.solver import SURE, Field, best_test, fault_belief, updated
+from glasscan.learning.scoring.case import Case as Deeds
+from glasscan.learning.scoring.case import CaseScore, case_score
+
+HALF = 0.5
+"""Credit for the right group of variants, one of two faults, an honest "cannot tell yet" (PRACTICE)."""
+FILTER_GROUPS = ("valve.", "element.", "start.", "seal.")
+"""Changes that a new filter cures."""
+
+
+@dataclass(frozen=True)
+class Review:
+    """What the trainee sees after the verdict.
+
+    Attributes:
+        hidden: the fault at last.
+        kept: True where fault and commitment agree.
+        score: with its parts and gates.
+        own: the trainee's tests with the beliefs that follow from them.
+        reference: the reference path.
+    """
+
+    hidden: Hidden
+    kept: bool
+    score: CaseScore
+    own: tuple[ReferenceStep, ...]
+    reference: ReferencePath
+
+
+def review(case: Case) -> Review:
+    """Open a case that is over.
+
+    Raises:
+        RefusedError: it is not over yet.
+    """
+    if not case.ended:
+        raise RefusedError("the case is not over yet: give a verdict first")
+    hidden, tests = case.hidden, field_of(case)
+    own, reference = own_path(case, tests), reference_path(hidden, case.level)
+    deeds = Deeds(
+        correct=_correct(case, hidden, own, reference),
+        cost_min=case.cost_min,
+        best_cost_min=reference.cost_min,
+        named=_named(case),
+        stopped_right=_stopped_right(case, tests, own, reference),
+        unsafe=case.unsafe,
+        needless_swaps=_needless_swaps(case),
+        hints=help_spent(case),
+    )
+    kept = sealed(hidden, case.salt, case.level) == case.seal
+    return Review(hidden, kept, case_score(deeds), own, reference)
+
+
+def own_path(case: Case, tests: Field) -> tuple[ReferenceStep, ...]:
+    """The trainee's tests with the beliefs that follow from them."""
+    belief = updated(tests.prior, tests.complaint, case.noted)
+    steps = []
+    for entry in case.entries:
+        if entry.what == "test":
+            belief = updated(belief, tests.sheets[entry.words[0]], entry.result)
+            steps.append(ReferenceStep(entry.words[0], entry.result, 0.0, fault_belief(tests, belief)))
+    return tuple(steps)
+
+
+def _best(own: tuple[ReferenceStep, ...], reference: ReferencePath) -> float:
+    return max((own[-1].beliefs if own else reference.first).values())
+
+
+def _correct(case: Case, hidden: Hidden, own: tuple[ReferenceStep, ...], reference: ReferencePath) -> float:
+    verdict = case.verdict
+    if verdict is None:
+        return 0.0
+    if verdict == CANNOT_TELL:
+        return HALF if _best(own, reference) < TELLS else 0.0
+    if verdict == hidden.code:
+        return 1.0
+    group, true = ({code[:3] for code in codes.split("+")} for codes in (verdict, hidden.code))
+    return HALF if group & true else 0.0
+
+
+def _named(case: Case) -> float:
+    """Share of the tests before which, since the test before, a hypothesis was stated."""
+    stated, tests, named = False, 0, 0
+    for entry in case.entries:
+        if entry.what == "hypothesis":
+            stated = True
+        elif entry.what == "test":
+            tests, named, stated = tests + 1, named + stated, False
+    return named / tests if tests else 1.0
+
+
+def _stopped_right(
+    case: Case, tests: Field, own: tuple[ReferenceStep, ...], reference: ReferencePath
+) -> bool:
+    """Stopped when the fault was sure, or when no test was worth it; and no test was bought after that."""
+    before = [reference.first, *(step.beliefs for step in own[:-1])]
+    if len(own) > 1 and max(before[-1].values()) >= SURE:
+        return False
+    if _best(own, reference) >= TELLS:
+        return case.verdict not in (None, CANNOT_TELL)
+    belief = updated(tests.prior, tests.complaint, case.noted)
+    for step in own:
+        belief = updated(belief, tests.sheets[step.test], step.result)
+    return best_test(tests, belief, [step.test for step in own], case.seed) is None
+
+
+def _needless_swaps(case: Case) -> int:
+    """Parts changed although no hypothesis stated before could be cured by them."""
+    reasons: set[str] = set()
+    needless = 0
+    for entry in case.entries:
+        if entry.what == "hypothesis":
+            reasons = set(entry.words)
+        elif entry.what == "test" and case.menu[entry.words[0]].swaps:
+            parts = [fault for code in reasons for fault in parts_of(code)]
+            changes = [change.set for fault in parts for change in fault.changes]
+            needless += not any(name.startswith(FILTER_GROUPS) for name in changes)
+    return needless

@@ -1,0 +1,131 @@
+"""Make a paper: the seed picks the values that each scenario lets vary, the runs give what is shown."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from glasscan.content import BadInput
+from glasscan.learning.ask_wording import fill
+from glasscan.learning.catalogue import scenario_names
+from glasscan.learning.exam.paper import Paper, PaperQuestion, PaperSection, Sources
+from glasscan.learning.exam.parallel_forms import uneven
+from glasscan.learning.exam.readings_table import readings
+from glasscan.learning.marking_log import MarkingLog
+from glasscan.learning.prompts import asked
+from glasscan.learning.scenario_loading import load_scenario
+from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.scoring.verdict import PASS_SHARE
+from glasscan.learning.variants import load_variant
+
+MINUTE_S = 60.0
+
+Run = Callable[[Scenario], MarkingLog]
+"""Runs a scenario to its end; a run that fails raises `BadInput`."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """What is asked for.
+
+    Attributes:
+        paper: id of the paper; its variants share it.
+        words: files or ids of the scenarios, in the order of the exam.
+        seed: of the variant.
+        minutes: time limit.
+        pass_share: pass mark, 0..1.
+    """
+
+    paper: str
+    words: tuple[str, ...]
+    seed: int
+    minutes: float
+    pass_share: float = PASS_SHARE
+
+
+@dataclass(frozen=True)
+class Made:
+    """A paper, what its keys are worked out from, and what its maker should know."""
+
+    paper: Paper
+    sources: Sources
+    notes: tuple[str, ...]
+
+
+def make(order: Order, run: Run) -> Made:
+    """The two parts of a paper.
+
+    A scenario that is not shipped is run as its file says too, to tell whether the variant is as hard as the
+    file; those that are shipped were compared when they were tested.
+
+    Raises:
+        BadInput: a scenario is bad, comes twice, or has no question with marks.
+    """
+    scenarios = [load_variant(word, order.seed) for word in order.words]
+    _different(scenarios)
+    sections, questions, notes = [], [], []
+    for word, scenario in zip(order.words, scenarios, strict=True):
+        log = run(scenario)
+        notes += _notes(word, scenario, log, run)
+        sections.append(_section(scenario, log))
+        questions += _questions(scenario, log)
+    paper = Paper(
+        paper=order.paper,
+        seed=order.seed,
+        limit_s=order.minutes * MINUTE_S,
+        pass_share=order.pass_share,
+        sections=tuple(sections),
+        questions=tuple(questions),
+    )
+    return Made(paper, _sources(paper, scenarios), tuple(notes))
+
+
+def question_id(scenario: Scenario, prompt: str) -> str:
+    """Name of a question in a paper and in results."""
+    return f"{scenario.scenario}/{prompt}"
+
+
+def _different(scenarios: Sequence[Scenario]) -> None:
+    for name, count in Counter(s.scenario for s in scenarios).items():
+        if count > 1:
+            raise BadInput([f"{name}: given {count} times; a paper asks each scenario once"])
+
+
+def _notes(word: str, scenario: Scenario, log: MarkingLog, run: Run) -> list[str]:
+    if not scenario.vary:
+        return [f"{scenario.scenario}: has no key under 'vary': every seed asks the same"]
+    return [] if word in scenario_names() else uneven(scenario, log, run(load_scenario(word)))
+
+
+def _sources(paper: Paper, scenarios: Sequence[Scenario]) -> Sources:
+    return Sources(
+        paper=paper.paper,
+        seed=paper.seed,
+        limit_s=paper.limit_s,
+        marks=paper.marks,
+        pass_share=paper.pass_share,
+        scenarios=tuple(scenarios),
+    )
+
+
+def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
+    return PaperSection(
+        scenario=scenario.scenario,
+        title=scenario.title,
+        about=fill(scenario.about, scenario),
+        safety=scenario.safety,
+        readings=readings(scenario, log),
+    )
+
+
+def _questions(scenario: Scenario, log: MarkingLog) -> list[PaperQuestion]:
+    """Prompts that count; what is kept for discussion is not asked in an exam."""
+    counted = [p for p in scenario.prompts if p.marks > 0]
+    if not counted:
+        raise BadInput([f"{scenario.scenario}: has no question with marks"])
+    shown = [asked(p, scenario, log) for p in counted]
+    return [
+        PaperQuestion(section=scenario.scenario, asked=replace(a, id=question_id(scenario, a.id)))
+        for a in shown
+    ]

@@ -1,0 +1,156 @@
+"""Mark results of a paper: the keys are worked out here, from runs of the paper's own scenarios."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from glasscan.learning.exam.answer_codec import as_answer
+from glasscan.learning.exam.paper import Sources
+from glasscan.learning.exam.paper_making import Run, question_id
+from glasscan.learning.marking import Result
+from glasscan.learning.marking_log import MarkingLog
+from glasscan.learning.prompt_schema import Prompt
+from glasscan.learning.prompts import PosedQuestion, asked, mark
+from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.scoring.verdict import Verdict, verdict
+from glasscan.learning.store.results_files import Item, Results, StoredMark
+from glasscan.learning.store.store_problems import StoreProblem
+
+SLACK_S = 60.0
+"""Time by the clock beyond the limit that is not worth a word, s (PRACTICE)."""
+NOT_GIVEN = ""
+"""Stands for the answer to a question that was left."""
+
+
+@dataclass(frozen=True)
+class Keyed:
+    """A question with all that its mark needs."""
+
+    scenario: Scenario
+    prompt: Prompt
+    asked: PosedQuestion
+    log: MarkingLog
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Marked results of one person.
+
+    Attributes:
+        results: with a mark for every question of the paper.
+        verdict: score, gates, pass or not yet.
+        told: the reason of each mark, in the order of the paper.
+        away: one line where the sitting was broken off and gone on with later, else "".
+    """
+
+    results: Results
+    verdict: Verdict
+    told: tuple[tuple[str, Result], ...]
+    away: str = ""
+
+
+def keyed(sources: Sources, run: Run) -> dict[str, Keyed]:
+    """Every question of a paper, by its id; runs each scenario once.
+
+    Raises:
+        BadInput: a scenario cannot be run any more.
+    """
+    found: dict[str, Keyed] = {}
+    for scenario in sources.scenarios:
+        log = run(scenario)
+        for prompt in (p for p in scenario.prompts if p.marks > 0):
+            shown = asked(prompt, scenario, log)
+            found[question_id(scenario, prompt.id)] = Keyed(scenario, prompt, shown, log)
+    return found
+
+
+def judge(results: Results, sources: Sources, questions: Mapping[str, Keyed]) -> Outcome:
+    """Mark one person's results; questions that were left earn nothing.
+
+    Raises:
+        StoreProblem: the results are of another paper or variant.
+    """
+    if (results.paper, results.seed) != (sources.paper, sources.seed):
+        other = f"{results.paper}, seed {results.seed}; this is {sources.paper}, seed {sources.seed}"
+        raise StoreProblem(f"results of {results.nickname} are of paper {other}")
+    given = {item.prompt: item for item in results.items}
+    strange = [name for name in given if name not in questions]
+    if strange:
+        raise StoreProblem(f"results of {results.nickname} answer '{strange[0]}', which is not in the paper")
+    told = tuple((name, _result(given.get(name), question)) for name, question in questions.items())
+    items = tuple(_item(given.get(name), name, questions[name], result) for name, result in told)
+    gates = [gate for _, result in told for gate in result.gates]
+    outcome = verdict([r.marks for _, r in told], [r.out_of for _, r in told], gates, sources.pass_share)
+    return Outcome(results.model_copy(update={"items": items}), outcome, told, away(results, sources.limit_s))
+
+
+def away(results: Results, limit_s: float) -> str:
+    """One line where a sitting lasted longer by the clock than the paper allows: it was broken off between.
+
+    The time left stands still while the program is not running, so an instructor should know.
+    """
+    try:
+        begun, ended = (datetime.fromisoformat(t) for t in (results.begun_utc, results.ended_utc))
+        lasted_s = (ended - begun).total_seconds()
+    except (ValueError, TypeError):
+        return ""
+    if lasted_s <= limit_s + SLACK_S:
+        return ""
+    return f"broken off and gone on with: {lasted_s / 60:.0f} min by the clock, limit {limit_s / 60:g} min"
+
+
+def codes_of(scenario: Scenario, prompt: Prompt) -> tuple[str, ...]:
+    """Syllabus codes of a prompt: its own, else those of its lesson."""
+    return prompt.codes or scenario.codes
+
+
+def _result(item: Item | None, question: Keyed) -> Result:
+    if item is not None and item.given != NOT_GIVEN:
+        try:
+            return mark(question.prompt, as_answer(question.asked, item.given), question.log)
+        except ValueError as problem:
+            return replace(_no_mark(question), reason=f"Not an answer to this question: {problem}.")
+    return _no_mark(question)
+
+
+def _no_mark(question: Keyed) -> Result:
+    """Nothing earned."""
+    return Result(0.0, 0.0, question.prompt.marks, key_of(question), "No answer was given.")
+
+
+def key_of(question: Keyed) -> str:
+    """The key alone, read with an answer that any form takes, since it does not hang on it."""
+    return mark(question.prompt, _some_answer(question), question.log).key
+
+
+def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
+    shown = question.asked
+    blank: dict[str, str | tuple[str, ...] | list[bool]] = {
+        "number": "0",
+        "valve-strip": [False] * (len(shown.edges_s) - 1),
+        "several": (),
+        "order": (),
+        "entry": "-",
+        "case": ("verdict:cannot-tell",),
+    }
+    if shown.axes:
+        return f"{shown.axes.from_s}:0 {shown.axes.to_s}:0"
+    if shown.form == "point":
+        return shown.parts[0][1]
+    return blank[shown.form] if shown.form in blank else shown.choices[0][0]
+
+
+def _item(given: Item | None, name: str, question: Keyed, result: Result) -> Item:
+    codes = codes_of(question.scenario, question.prompt)
+    one = StoredMark(
+        share=result.share,
+        out_of=result.out_of,
+        key=result.key,
+        slip=result.slip,
+        codes=codes,
+        gates=result.gates,
+    )
+    base = given or Item(prompt=name, given=NOT_GIVEN)
+    return base.model_copy(update={"mark": one})

@@ -1,0 +1,49 @@
+"""From a path or an id to a checked scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from glasscan.content import Check, load
+from glasscan.learning.catalogue import scenario_path
+from glasscan.learning.scenario_checks import (
+    codes_known,
+    faults_act,
+    notes_fit,
+    parts_exist,
+    prompts_fit,
+    same_name,
+    scraper_there,
+    timeline_fits,
+    vary_fits,
+)
+from glasscan.learning.scenario_schema import Scenario
+
+
+def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
+    """Read and check a scenario.
+
+    Args:
+        word: path of a file, or id of a shipped scenario.
+        overrides: `dotted.key=value` texts laid over the file first.
+
+    Raises:
+        BadInput: with one line for each problem.
+    """
+    path = scenario_path(word)
+    return load(path, Scenario, overrides=overrides, checks=all_checks(path.stem))
+
+
+def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
+    """Every check over a whole scenario whose file has this stem."""
+    return (
+        same_name(stem),
+        parts_exist,
+        scraper_there,
+        faults_act,
+        codes_known,
+        timeline_fits,
+        vary_fits,
+        prompts_fit,
+        notes_fit,
+    )

@@ -1,0 +1,49 @@
+"""Find `assets/` and `scenarios/` from a checkout, an editable install or a wheel."""
+
+from __future__ import annotations
+
+import os
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+DATA_DIR = "GLASSCAN_DATA_DIR"  # in the environment: folder of results and cases
+
+
+@cache
+def data_root() -> Path:
+    """Return the folder that holds `assets` and `scenarios`.
+
+    A wheel carries them inside the package; a checkout has them beside it.
+
+    Raises:
+        FileNotFoundError: neither place has them (a broken installation).
+    """
+    package = Path(str(files("glasscan")))
+    packed = package / "_data"
+    if (packed / "assets").is_dir():
+        return packed
+    top = package.parent.parent
+    if (top / "pyproject.toml").is_file() and (top / "assets").is_dir():
+        return top
+    raise FileNotFoundError("assets/ and scenarios/ not found: reinstall the package")
+
+
+def asset(*parts: str) -> Path:
+    """Path of a file under `assets/`."""
+    return data_root().joinpath("assets", *parts)
+
+
+def scenario_folder() -> Path:
+    """Path of the folder of shipped scenario files."""
+    return data_root() / "scenarios"
+
+
+def own_folder() -> Path:
+    """The user's own folder for results and cases: as the environment names it, else that of this system."""
+    named = os.environ.get(DATA_DIR)
+    if named:
+        return Path(named)
+    from platformdirs import user_data_path  # only here: the default folder alone needs it
+
+    return user_data_path("glasscan", appauthor=False)

@@ -1,0 +1,119 @@
+"""A lesson on paper: questions with room and blank axes to predict on, and the answer key on its own page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from glasscan import __version__
+from glasscan.reports.html_pages import TEACHING_LINE, Html, Paper, element, page
+
+if TYPE_CHECKING:
+    from glasscan.learning.marking_log import MarkingLog
+    from glasscan.learning.prompts import Answer, PosedQuestion
+    from glasscan.learning.scenario_schema import Scenario
+
+WIDE, HIGH = 640, 260  # of blank axes, units of the drawing
+LEFT, FOOT = 50, 36
+ACROSS, UP = 10, 6
+LINES = {"entry": 8, "number": 1, "point": 1}
+
+
+def stamp(scenario: Scenario) -> str:
+    """What every page, picture and table of a lesson carries."""
+    return f"Glasscan {__version__}, scenario {scenario.scenario}, seed {scenario.seed}. Teaching only."
+
+
+def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
+    """The lesson sheet: what it is about, the caution, blank axes, and every question with room to answer."""
+    parts = [element("p", scenario.about)]
+    if scenario.safety:
+        parts.append(element("p", scenario.safety, class_="note"))
+    parts.append(element("h2", "Your prediction"))
+    minutes = f"time, 0 to {scenario.end_s:g} s"
+    parts.append(blank_axes("Pressure difference across the filter", "kPa", minutes))
+    parts.append(blank_axes("Lift of the bypass valve", "mm", minutes))
+    parts.append(element("h2", "Questions"))
+    for number, asked in enumerate(_questions(scenario), 1):
+        parts += _question(number, asked)
+    return page(scenario.title, *parts, paper=paper, made=stamp(scenario))
+
+
+def key_page(scenario: Scenario, log: MarkingLog, paper: Paper = "A4") -> str:
+    """The answers, read from the run; a page apart from the questions."""
+    from glasscan.learning.prompts import asked, mark
+
+    parts = [element("p", TEACHING_LINE, class_="note")]
+    for number, prompt in enumerate(scenario.prompts, 1):
+        shown = asked(prompt, scenario, log)
+        result = mark(prompt, _any_answer(shown), log)
+        parts.append(element("h3", f"{number}. {shown.text}"))
+        parts.append(element("p", element("strong", result.key or "see the reason")))
+        if prompt.why:
+            parts.append(element("p", prompt.why))
+    return page(f"Answer key: {scenario.title}", *parts, paper=paper, made=stamp(scenario))
+
+
+def blank_axes(title: str, unit: str, along: str) -> Html:
+    """Empty axes with a grid to draw a curve on, as inline SVG."""
+    parts: list[Html] = [element("title", f"Blank axes: {title}")]
+    right, bottom = LEFT + WIDE, HIGH
+    for i in range(ACROSS + 1):
+        x = LEFT + WIDE * i / ACROSS
+        parts.append(_line(x, 0, x, bottom, i == 0))
+    for j in range(UP + 1):
+        y = HIGH * j / UP
+        parts.append(_line(LEFT, y, right, y, j == UP))
+    parts.append(element("text", unit, x=4, y=14, font_size=14))
+    parts.append(element("text", along, x=LEFT, y=bottom + 24, font_size=14))
+    picture = element("svg", *parts, viewBox=f"0 0 {right + 4} {bottom + FOOT}", width=right, role="img")
+    return element("figure", picture, element("figcaption", title))
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, axis: bool) -> Html:
+    ink = {"stroke": "#000" if axis else "#999", "stroke_width": 2 if axis else 1}
+    return element("line", x1=f"{x1:g}", y1=f"{y1:g}", x2=f"{x2:g}", y2=f"{y2:g}", **ink)
+
+
+def _questions(scenario: Scenario) -> Iterable[PosedQuestion]:
+    """Every prompt; those whose numbers come from the run are asked as open numbers."""
+    from glasscan.learning.ask_wording import fill
+    from glasscan.learning.prompts import PosedQuestion, asked, needs_run
+
+    for prompt in scenario.prompts:
+        if needs_run(prompt):
+            yield PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number", marks=prompt.marks)
+        else:
+            yield asked(prompt, scenario)
+
+
+def _question(number: int, asked: PosedQuestion) -> list[Html]:
+    marks = f" ({asked.marks:g} marks)" if asked.marks else ""
+    parts = [element("h3", f"{number}. {asked.text}{marks}")]
+    if asked.axes is not None:
+        a = asked.axes
+        parts.append(blank_axes("Draw the curve", a.unit, f"time, {a.from_s:g} to {a.to_s:g} s"))
+    if asked.choices:
+        parts += [element("p", f"☐ {text}") for _, text in asked.choices]
+    for test in asked.tests:
+        parts.append(element("p", f"☐ test: {test.title}, {test.minutes:g} min"))
+    for start, end in zip(asked.edges_s, asked.edges_s[1:], strict=False):
+        parts.append(element("p", f"{start:g} to {end:g} s: valve  ☐ open  ☐ shut"))
+    parts += [element("p", "_" * 60) for _ in range(LINES.get(asked.form, 0))]
+    return parts
+
+
+def _any_answer(asked: PosedQuestion) -> Answer:
+    """An answer of the right form, whatever it is worth: the mark carries the key."""
+    ids = tuple(key for key, _ in asked.choices)
+    if asked.form == "case":
+        return ("verdict:cannot-tell",)
+    if asked.form in ("several", "order"):
+        return ids if asked.form == "order" else ids[:1]
+    if asked.form == "valve-strip":
+        return [False] * (len(asked.edges_s) - 1)
+    if asked.axes is not None:
+        return ((asked.axes.from_s, asked.axes.bottom), (asked.axes.to_s, asked.axes.bottom))
+    if asked.form == "point":
+        return asked.parts[0][1]
+    return ids[0] if ids else "0" if asked.form == "number" else "nothing"

@@ -1,0 +1,218 @@
+"""Everything the rig does at one moment: properties, pressures and flows worked out from the state vector."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glasscan.filters.network import ElementHole
+from glasscan.rig import state_index as at
+from glasscan.rig.bypass_valve import BypassValve
+from glasscan.rig.filter_flow import PathFlows, smooth_positive, smooth_step, split_flow
+from glasscan.rig.hole_flow import split_three
+from glasscan.rig.network_flow import Condenser, TwoPaths
+from glasscan.rig.oil_tables import OilTable
+from glasscan.rig.params import Params
+from glasscan.rig.records import ValveForces
+from glasscan.rig.supply import (
+    airy_rho,
+    filled_pa,
+    regulator_m3s,
+    relief_m3s,
+    seal_m3s,
+    slip_m3s,
+    slug_air_ratio,
+    swept_m3s,
+)
+from glasscan.rig.throttle import hole_coefficients, hole_m3s
+
+Floats = NDArray[np.float64]
+
+HOLD_ROUND = 0.01  # share of the gallery over which capillarity sets in as its oil recedes
+DRAIN_FADE = 0.5  # rev/s of the pump by which nothing runs back any more
+DRAIN_TAIL = 0.02  # filled share at which the last oil in the can drains at half the rate: it clings
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The rig's unchanging parts, ready for stepping.
+
+    Attributes:
+        params: numbers of the plant, SI.
+        oil: property table.
+        valve: bypass valve, or None.
+        condenser: the filter's linear part with the deposit of this step.
+        inertia_m4: minor losses `c` of `c rho Q |Q|`, 1/m4.
+        before: True where the regulator sits before the filter.
+        calm_n_s_m: extra drag on the bypass valve, N s/m, while its chatter is averaged out.
+        can_m3: oil held by the dirty side when full, m3.
+        drain_m3: what holds the oil back when the pump stands: anti-drain leak and pump clearances in a row,
+            `q = drain dp/mu`, m3.
+        hole: an opening past the medium, or None.
+    """
+
+    params: Params
+    oil: OilTable
+    valve: BypassValve | None
+    condenser: Condenser
+    inertia_m4: float
+    before: bool
+    calm_n_s_m: float
+    can_m3: float
+    drain_m3: float
+    hole: ElementHole | None = None
+
+
+@dataclass(slots=True)
+class Moment:
+    """Pressures (Pa gauge), flows (m3/s) and oil (SI) at one moment."""
+
+    rpm: float
+    mu_filter: float
+    rho: float
+    can_pa: float
+    gallery_pa: float
+    swept: float
+    slip: float
+    relief: float
+    drain_back: float
+    regulator: float
+    bearings: float
+    jets: float
+    paths: TwoPaths
+    flows: PathFlows
+    throat_m2: float
+    sump_m3: float
+    leak: float = 0.0
+
+    @property
+    def jet_m_s(self) -> float:
+        """Mean velocity in the throat of the bypass, m/s."""
+        return self.flows.valve_m3s / self.throat_m2 if self.throat_m2 > 0.0 else 0.0
+
+    @property
+    def pump(self) -> float:
+        """Flow the pump delivers, relief included, m3/s."""
+        return self.swept - self.slip
+
+    @property
+    def through(self) -> float:
+        """Whole flow through the filter, m3/s."""
+        return self.flows.element_m3s + self.unfiltered
+
+    @property
+    def unfiltered(self) -> float:
+        """Flow past the medium, through the valve and through a hole, m3/s."""
+        return self.flows.valve_m3s + self.flows.hole_m3s
+
+    @property
+    def segment_m3s(self) -> Floats:
+        """Flow through each segment, dirty to clean, (K,), m3/s."""
+        flows = self.paths.share @ np.array([self.flows.element_m3s, self.flows.valve_m3s])
+        hole = self.paths.hole
+        return np.asarray(flows if hole is None else flows + hole.share * self.flows.hole_m3s)
+
+    @property
+    def push_n(self) -> float:
+        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        on_e, on_v = self.paths.push
+        on_h = self.paths.hole.push if self.paths.hole else 0.0
+        flows = self.flows
+        return self.mu_filter * (on_e * flows.element_m3s + on_v * flows.valve_m3s + on_h * flows.hole_m3s)
+
+    @property
+    def dp_pa(self) -> float:
+        """Differential pressure across the filter, Pa."""
+        return self.can_pa - self.gallery_pa
+
+
+def can_pressure(parts: Parts, over_m3: float) -> float:
+    """Pressure on the filter's dirty side, Pa gauge."""
+    p = parts.params
+    return filled_pa(over_m3, parts.can_m3, p.can_head_pa, p.air_ratio * parts.can_m3, p.can_bulk_pa)
+
+
+def gallery_pressure(parts: Parts, over_m3: float) -> float:
+    """Pressure in the gallery, Pa gauge."""
+    p = parts.params
+    trapped = p.gallery_trapped_m3 + p.air_ratio * p.gallery_m3
+    return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, trapped, p.can_bulk_pa)
+
+
+def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
+    """Work out one moment from the state."""
+    p, oil = parts.params, parts.oil
+    can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY])
+    mu_sump, mu = oil.mu_pa_s(y[at.T_SUMP]), oil.mu_pa_s(y[at.T_FILTER])
+    rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
+    sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
+    air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air)
+    sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
+    push = gallery_pa if gallery_pa > 0.0 else 0.0
+    paths = parts.condenser.at(y[at.LIFT])
+    throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
+    return Moment(
+        rpm=rpm,
+        mu_filter=mu,
+        rho=rho,
+        can_pa=can_pa,
+        gallery_pa=gallery_pa,
+        swept=swept,
+        slip=slip_m3s(p, swept, can_pa, mu_sump),
+        relief=relief_m3s(p, can_pa),
+        drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
+        regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
+        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / oil.mu_pa_s(y[at.T_BEARING]),
+        jets=jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
+        paths=paths,
+        flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
+        throat_m2=throat_m2,
+        sump_m3=sump_m3,
+        leak=seal_m3s(p, can_pa, mu, rho),
+    )
+
+
+def _bearing_push(p: Params, over_m3: float, push: float) -> float:
+    """Pressure that moves oil through the bearings, Pa: capillarity holds back a gallery short of oil."""
+    if over_m3 >= 0.0 or p.hold_pa == 0.0:
+        return push
+    return smooth_positive(push - p.hold_pa * smooth_step(-over_m3 / (HOLD_ROUND * p.gallery_m3)), 1.0)
+
+
+def jets_open(p: Params, push: float) -> float:
+    """How far the checks of the jets stand open, 0..1: shut below their pressure, open half as much above."""
+    if p.jet_check_pa == 0.0:
+        return 1.0
+    return smooth_step(2.0 * (push / p.jet_check_pa - 1.0))
+
+
+def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: float) -> float:
+    """Oil that runs back from the filter to the sump, m3/s; a turning pump ends it, an empty can too."""
+    p = parts.params
+    if parts.drain_m3 == 0.0 or swept >= DRAIN_FADE * p.sweep_m3_rev:
+        return 0.0
+    fill = max(1.0 + over_m3 / parts.can_m3, 0.0)
+    still = smooth_step(1.0 - swept / (DRAIN_FADE * p.sweep_m3_rev))
+    head = (max(can_pa, 0.0) + p.drop_pa) * fill / (fill + DRAIN_TAIL)
+    return parts.drain_m3 * head / mu * still
+
+
+def _filter_flows(
+    parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
+) -> PathFlows:
+    throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
+    if parts.hole is None:
+        return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
+    opening = hole_coefficients(parts.hole.area_m2, parts.hole.cd, mu, rho)
+    return split_three(dp, paths, mu, parts.inertia_m4 * rho, throat, opening)
+
+
+def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
+    """Forces on the bypass valve at a moment."""
+    flows = m.flows
+    return valve.forces(
+        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
+    )

@@ -1,0 +1,147 @@
+"""What others see of the rig: snapshot, event look and ledger, all from the same state vector."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glasscan.contaminant.carrying import flow_of
+from glasscan.contaminant.particle_counts import counter_readings
+from glasscan.rig import state_index as at
+from glasscan.rig.algebraic import Moment, Parts, can_pressure, evaluate, gallery_pressure, valve_forces
+from glasscan.rig.event_detection import EventSignals
+from glasscan.rig.records import Snapshot
+from glasscan.rig.run_log import Ledger
+
+if TYPE_CHECKING:
+    from glasscan.rig.rig import Rig
+
+Floats = NDArray[np.float64]
+
+
+def event_signals(parts: Parts, t_s: float, y: Floats) -> EventSignals:
+    """What the event marks look at."""
+    travel = parts.valve.spec.max_lift_m if parts.valve else 1.0
+    can, gallery = float(y[at.CAN]), float(y[at.GALLERY])
+    return EventSignals(
+        t_s=t_s,
+        lift=float(y[at.LIFT]) / travel,
+        over=gallery / parts.params.gallery_m3,
+        gauge_pa=float(y[at.GAUGE]),
+        dp_pa=can_pressure(parts, can) - gallery_pressure(parts, gallery),
+        oil_c=float(y[at.T_FILTER]),
+    )
+
+
+def snapshot_of(rig: Rig) -> Snapshot:
+    """The snapshot of the present state."""
+    state, parts = rig.state, rig.parts()
+    v = state.y.tolist()
+    rpm = state.controls.rpm.at(state.t_s)
+    m = evaluate(parts, v, rpm)
+    return Snapshot(
+        t_s=state.t_s,
+        rpm=rpm,
+        air_c=state.controls.air_c.at(state.t_s),
+        sump_c=v[at.T_SUMP],
+        filter_c=v[at.T_FILTER],
+        gallery_c=v[at.T_GALLERY],
+        mu_pa_s=m.mu_filter,
+        nu_m2_s=m.mu_filter / m.rho,
+        rho_kg_m3=m.rho,
+        inlet_pa=m.can_pa,
+        outlet_pa=m.gallery_pa,
+        dp_pa=m.dp_pa,
+        gauge_pa=v[at.GAUGE],
+        gallery_pa=m.gallery_pa,
+        pump_m3s=m.pump,
+        element_m3s=m.flows.element_m3s,
+        bypass_m3s=m.flows.valve_m3s,
+        regulator_m3s=m.regulator,
+        bearings_m3s=m.bearings + m.jets,
+        segment_m3s=m.segment_m3s,
+        lift_m=max(v[at.LIFT], 0.0),
+        valve=valve_forces(parts.valve, v, m) if parts.valve else None,
+        gallery_fill=min(max(1.0 + v[at.GALLERY] / parts.params.gallery_m3, 0.0), 1.0),
+        unfiltered_m3=v[at.UNFILTERED],
+        filtered_m3=v[at.FILTERED],
+        deposit_kg=state.dirt.held.sum(axis=0),
+        regulator_lift_m=v[at.REG],
+        regulator_before=parts.before,
+        indicator=state.watch.popped,
+        readings=_readings(parts, v, m) | dirt_readings(rig, m) | pleat_readings(rig),
+    )
+
+
+def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
+    return {
+        "bearing_c": v[at.T_BEARING],
+        "block_c": v[at.T_BLOCK],
+        "relief_m3s": m.relief,
+        "slip_m3s": m.slip,
+        "suction_starved": 1.0 - m.swept / m_wanted if (m_wanted := _wanted(parts, m)) else 0.0,
+        "can_fill": min(max(1.0 + v[at.CAN] / parts.can_m3, 0.0), 1.0),
+        "sump_m3": m.sump_m3,
+        "leaked_m3": v[at.LEAKED],
+        "leak_m3s": m.leak,
+        "valve_drop_pa": m.flows.valve_drop_pa,
+        "hole_m3s": m.flows.hole_m3s,
+        "drain_back_m3s": m.drain_back,
+    }
+
+
+def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
+    """Masses of the contaminant and counts before and behind the filter."""
+    dirt, parts = rig.state.dirt, rig.parts()
+    flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
+    masses = {
+        "suspended_kg": float(dirt.suspended.sum()),
+        "sludge_kg": float((dirt.sludge + dirt.loose).sum()),
+        "drained_kg": float(dirt.drained.sum()),
+    }
+    return masses | counter_readings(dirt, flow, rig.element.caught(dirt.held))
+
+
+def pleat_readings(rig: Rig) -> dict[str, float]:
+    """What the pressure has done to the pleats, and the deposit to the medium or the gaps."""
+    pleats, law = rig.state.pleats, rig.network.panels
+    clean = rig.element.r if law is None else law.clean_r
+    return {
+        "deposit_factor": float(np.mean(rig.state.segment_r / clean)),
+        "pleats_factor": float(pleats.factor.mean()),
+        "pleats_set_pa": pleats.set_pa,
+        "torn_m2": pleats.torn_m2,
+    }
+
+
+def _wanted(parts: Parts, m: Moment) -> float:
+    """Flow the pump would take with an open pick-up, m3/s."""
+    return parts.params.sweep_m3_rev * m.rpm / 60.0
+
+
+def ledger_of(rig: Rig) -> Ledger:
+    """The books of the run so far."""
+    y, y0, dirt, first = rig.state.y, rig.start_y, rig.state.dirt, rig.start_dirt
+    pumped, returned, leaked = float(y[at.PUMPED]), float(y[at.RETURNED]), float(y[at.LEAKED])
+    held = float(y[at.CAN] - y0[at.CAN] + y[at.GALLERY] - y0[at.GALLERY])
+    gap = np.abs(first.total + dirt.let_in - dirt.total)
+    scale = max(pumped, rig.parts().params.sump_m3)
+    whole = first.total + dirt.let_in
+    return Ledger(
+        pumped_m3=pumped,
+        returned_m3=returned,
+        held_change_m3=held,
+        leaked_m3=leaked,
+        volume_error_rel=abs(pumped - returned - leaked - held) / scale,
+        dirt_start_kg=first.total,
+        dirt_in_kg=dirt.let_in,
+        dirt_held_kg=dirt.held.sum(axis=1),
+        dirt_suspended_kg=dirt.suspended,
+        dirt_scraped_kg=dirt.loose + dirt.sludge,
+        dirt_drained_kg=dirt.drained,
+        dirt_leaked_kg=dirt.leaked,
+        dirt_passed_kg=dirt.through + dirt.past,
+        mass_error_rel=float(np.max(gap / np.maximum(whole, 1e-15))),
+    )

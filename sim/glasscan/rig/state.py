@@ -1,0 +1,84 @@
+"""The frozen state of a rig, the vector it starts from, and how exactly each of its numbers is stepped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glasscan.contaminant.stocks import Stocks
+from glasscan.faults.schedule import Courses
+from glasscan.rig import esdirk
+from glasscan.rig import state_index as at
+from glasscan.rig.bypass_valve import BRISTLE_M
+from glasscan.rig.controls import Controls
+from glasscan.rig.event_detection import EventWatch
+from glasscan.rig.params import si_params
+from glasscan.rig.pleat_state import Pleats
+from glasscan.rig.records import Event
+from glasscan.rig.setup import RigSetup
+
+Floats = NDArray[np.float64]
+LEAK_M3 = 1e-5  # tolerated error per step of the oil lost
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything that decides the rig's future.
+
+    Attributes:
+        t_s: model time, s.
+        y: state vector, see `glasscan.rig.state_index`.
+        controls: present settings.
+        done: how many lines of the timeline have been applied.
+        watch: sides of the event marks.
+        events: so far.
+        segment_r: (K,) resistance of the segments with the deposit of the last step, pleats at rest, 1/m3.
+        memory: of the integrator.
+        dirt: where the contaminant is.
+        pleats: shape of the pleats, and what it does to those resistances.
+        courses: how far each fault to come has come.
+        calm: True while a chattering valve is averaged out (time lapse).
+    """
+
+    t_s: float
+    y: Floats
+    controls: Controls
+    done: int
+    watch: EventWatch
+    events: tuple[Event, ...]
+    segment_r: Floats
+    memory: esdirk.Memory
+    dirt: Stocks
+    pleats: Pleats
+    calm: bool = False
+    courses: Courses = ()
+
+
+def tolerances(setup: RigSetup) -> Floats:
+    """Tolerated error per step of each implicit number; see `glasscan.rig.state_index` for the order."""
+    p, network = si_params(setup.plant), setup.network
+    valve = network.valve
+    travel = valve.max_lift_m if valve else 1e-3
+    pressure_pa, warm_k = 200.0, 5e-3
+    can = network.dirty_volume_m3 / p.can_bulk_pa * pressure_pa
+    gallery = p.gallery_m3 / p.can_bulk_pa * pressure_pa
+    return np.array(
+        [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
+        + [warm_k] * 5
+        + [LEAK_M3]
+    )
+
+
+def start_vector(setup: RigSetup) -> Floats:
+    """State vector at time zero, see `glasscan.rig.state_index`, (N,)."""
+    p = si_params(setup.plant)
+    y = np.zeros(at.SIZE)
+    y[at.CAN] = (setup.can_fill - 1.0) * setup.network.dirty_volume_m3
+    y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
+    y[at.LIFT] = setup.network.valve.jam_lift_m if setup.network.valve else 0.0
+    y[at.REG] = p.reg_jam_m
+    y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
+    y.setflags(write=False)
+    return y

@@ -1,0 +1,1 @@
+"""The kit of the window: canvas, theme, widgets, text, focus, pages. Knows no filter and no lesson."""

@@ -1,0 +1,54 @@
+"""Keys that every screen shares: theme, units, text size, the sheet of keys, full screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Protocol
+
+import pygame
+
+from glasscan.ui.view_options import ViewOptions
+
+Act = Callable[[], object]
+SILENT = (
+    pygame.K_LSHIFT, pygame.K_RSHIFT, pygame.K_LCTRL, pygame.K_RCTRL, pygame.K_LALT, pygame.K_RALT,
+    pygame.K_LGUI, pygame.K_RGUI, pygame.K_MODE, pygame.K_CAPSLOCK, pygame.K_NUMLOCK,
+)  # fmt: skip
+"""Keys that only change what another key means."""
+
+
+class Viewed(Protocol):
+    """What these keys ask of a screen."""
+
+    desk: ViewOptions
+    fullscreen: bool
+
+
+def view_acts(screen: Viewed) -> dict[str, Act]:
+    """What each of these keys does, by letter or key name in lower case."""
+    desk = screen.desk
+    sheet = partial(setattr, desk, "help", True)
+    return {
+        "t": desk.next_theme,
+        "u": desk.next_units,
+        "+": partial(desk.larger, 1),
+        "=": partial(desk.larger, 1),
+        "-": partial(desk.larger, -1),
+        "?": sheet,
+        "f1": sheet,
+        "f11": partial(setattr, screen, "fullscreen", not screen.fullscreen),
+    }
+
+
+def act_of(event: pygame.event.Event, acts: dict[str, Act]) -> Act | None:
+    """What a pressed key asks for: by the letter it types, else by its name."""
+    word = getattr(event, "unicode", "").lower()
+    return acts.get(word) or acts.get(pygame.key.name(event.key).lower())
+
+
+def closes_sheet(event: pygame.event.Event) -> bool:
+    """True for a click and for every key but those that only go with another, such as Shift for "?"."""
+    if event.type == pygame.KEYDOWN:
+        return event.key not in SILENT
+    return event.type == pygame.MOUSEBUTTONDOWN

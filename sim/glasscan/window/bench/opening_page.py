@@ -1,0 +1,89 @@
+"""The closed filter in the vice, and the choice of how to open it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pygame
+
+from glasscan.ui.canvas import Canvas
+from glasscan.ui.page import Page
+from glasscan.ui.page_widgets import ScrollText
+from glasscan.ui.view_options import ViewOptions
+from glasscan.ui.widgets import Widget
+from glasscan.window.bench.bench_texts import service_time
+from glasscan.window.bench.bench_top import bench
+from glasscan.window.bench.clamped_filter import draw_whole
+from glasscan.window.bench.tool_buttons import ToolButton
+from glasscan.workshop.inspection.inspection import Inspection
+from glasscan.workshop.inspection.piece_layout import Opening
+
+WAYS: dict[str, dict[str, str]] = {
+    "can": {"roller": "Cut the can with the rolling cutter", "saw": "Cut the can with a fine hand saw"},
+    "cartridge": {
+        "roller": "Cut the end caps off with the rolling cutter",
+        "saw": "Saw the end caps off with a fine hand saw",
+    },
+    "disc": {"look": "Look at the stack as it is", "wash": "Wash the stack in solvent first"},
+}
+CAUTION = (
+    "Cut edges and slivers go into skin. Solvent vapour burns. Gloves, eye protection, fresh air; "
+    "oily rags into their bin. Acid and flame tests belong in a laboratory."
+)
+
+
+class OpenPage(Page):
+    """The page leaves itself once the filter is open."""
+
+    title = "Open the used filter"
+
+    def __init__(self, desk: ViewOptions, work: Inspection) -> None:
+        super().__init__(desk)
+        self.work = work
+
+    def first(self) -> str | None:
+        """The first way."""
+        return self._ways()[0]
+
+    def _ways(self) -> list[Opening]:
+        """In an order that does not tell the better one."""
+        return sorted(self.work.ways(), reverse=self.work.seed % 2 == 0)
+
+    def _boxes(self, canvas: Canvas, body: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:
+        left = pygame.Rect(body.x, body.y, round(body.w * 0.56), body.h)
+        x = left.right + canvas.dp(28)
+        return left, pygame.Rect(x, body.y, body.right - x, body.h)
+
+    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
+        """Two ways, and what is known of the filter."""
+        _, right = self._boxes(canvas, body)
+        h, gap = canvas.tp(96), canvas.dp(16)
+        made: list[Widget] = []
+        words = WAYS[self.work.evidence.element.kind]
+        for i, way in enumerate(self._ways()):
+            box = pygame.Rect(right.x, right.bottom - (2 - i) * h - (1 - i) * gap, right.w, h)
+            made.append(ToolButton(way, words[way], partial(self.choose, way), icon=way, box=box))
+        top = pygame.Rect(right.x, right.y, right.w, made[0].box.y - gap - right.y)
+        return [*made, ScrollText("about", "", self.about, box=top)]
+
+    def about(self) -> str:
+        """What is written on the filter."""
+        e = self.work.evidence
+        kept = "The bowl has been kept." if e.element.kind != "can" else "It was drained into a clean cup."
+        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nIt is held lightly."
+        return f"{head}\n\nHow do you go on?\n\n{CAUTION}"
+
+    def choose(self, way: Opening) -> None:
+        """Open it; a second key in the same frame finds it open."""
+        if self.work.laid is None:
+            self.work.open(way)
+        self.leave = True
+
+    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
+        """The bench with the filter in the vice."""
+        left, _ = self._boxes(canvas, body)
+        bench(canvas.surface, left, canvas.theme.name, canvas.scale)
+        old = canvas.surface.get_clip()
+        canvas.surface.set_clip(left.inflate(-canvas.dp(12), -canvas.dp(12)))
+        draw_whole(canvas, left, self.work.evidence.element.kind)
+        canvas.surface.set_clip(old)

@@ -1,0 +1,1 @@
+"""The filter cut open: metal, oil in motion, colours, labels, port arrows."""

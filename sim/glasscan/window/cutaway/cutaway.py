@@ -1,0 +1,174 @@
+"""The cutaway: cut metal to scale, oil coloured by pressure, oil in motion, the valve on its spring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pygame
+
+from glasscan.rig.records import Snapshot
+from glasscan.ui.theme import Theme
+from glasscan.window.contract import MEDIUM, NONE, Array, Carriers, Frame, Part, Section
+from glasscan.window.cutaway import metal
+from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
+from glasscan.window.cutaway.section_view import View, all_points
+from glasscan.window.cutaway.streaks import StreakPainter
+
+SHADOW_DP = 16
+SHOWN_IN_MEDIUM = 5  # odd, so that both sides get theirs; one mark of so many is shown inside the medium
+COARSE = 4  # the shadow is blurred on so many times fewer pixels across
+LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
+
+
+@dataclass(frozen=True)
+class PressureScale:
+    """The ramp's two ends: `low_pa` (dark, gauge) and `span_pa` above it (light, differential)."""
+
+    low_pa: float
+    span_pa: float
+
+
+def wet_cells(section: Section, snapshot: Snapshot, max_lift_m: float) -> Array:
+    """Cells (nz, nr) that hold oil with the valve shut or open."""
+    frames = (section.frame(replace(snapshot, lift_m=lift)) for lift in (0.0, max_lift_m))
+    return np.asarray(np.logical_or.reduce([np.asarray(f.region) != NONE for f in frames]))
+
+
+def within(still: pygame.Surface) -> Array:
+    """Pixels (w, h) within the outermost metal of their row; a row without metal counts whole."""
+    metal_px = pygame.surfarray.array_alpha(still) > 127
+    w = metal_px.shape[0]
+    first = np.argmax(metal_px, axis=0)
+    last = w - 1 - np.argmax(metal_px[::-1], axis=0)
+    bare = ~metal_px.any(axis=0)
+    first[bare], last[bare] = 0, w
+    x = np.arange(w)[:, None]
+    return np.asarray((x >= first) & (x <= last))
+
+
+def _softened(shade: pygame.Surface, reach: int) -> pygame.Surface:
+    """A picture blurred over `reach` pixels; on a quarter of its size, as no detail is left to lose."""
+    small = pygame.transform.smoothscale(
+        shade, (-(-shade.get_width() // COARSE), -(-shade.get_height() // COARSE))
+    )
+    soft = pygame.transform.gaussian_blur(small, max(1, reach // COARSE))
+    return pygame.transform.smoothscale(soft, shade.get_size())
+
+
+class Cutaway:
+    """Layers of one section in one view and theme; everything that does not move is drawn once.
+
+    `wet` (nz, nr) says which cells ever hold oil, see `wet_cells`.
+    """
+
+    def __init__(
+        self,
+        section: Section,
+        wet: Array,
+        view: View,
+        theme: Theme,
+        scale: float,
+        max_lift_m: float,
+        backdrop: str = "paper",
+    ) -> None:
+        self.section, self.view, self.theme, self.scale = section, view, theme, scale
+        self.max_lift_m = max_lift_m
+        self.field = FieldPainter(section, view, theme)
+        self.streaks = StreakPainter(theme, scale)
+        fixed = metal.still_parts(section)
+        self.rect = self._reach(fixed)
+        still = metal.parts_layer(fixed, view, self.rect, theme, scale)
+        self.ground = self._ground(still, backdrop)
+        self.overlay = self._overlay(still, wet)
+        self.valve_rect = metal.moving_rect(section, max_lift_m, view)
+        self._valves: dict[int, pygame.Surface] = {}
+
+    def _reach(self, parts: list[Part]) -> pygame.Rect:
+        """Pixels that parts and field can cover."""
+        every = all_points(parts)
+        box = self.view.box(float(every[:, 0].max()), float(every[:, 1].min()), float(every[:, 1].max()))
+        return box.inflate(6, 6).union(self.field.rect).clip(self.view.area)
+
+    def _ground(self, still: pygame.Surface, backdrop: str) -> pygame.Surface:
+        """Paper with the soft shadow of the filter."""
+        ground = pygame.Surface(self.view.area.size)
+        ground.fill(self.theme[backdrop])
+        reach = round(SHADOW_DP * self.scale)
+        silhouette = pygame.mask.from_surface(still, 40)
+        shade = pygame.Surface(self.view.area.size)
+        shade.fill((0, 0, 0))
+        offset = (self.rect.x - self.view.area.x + reach // 3, self.rect.y - self.view.area.y + reach // 2)
+        silhouette.to_surface(shade, setcolor=(255, 255, 255), unsetcolor=None, dest=offset)
+        soft = _softened(shade, reach)
+        weight = pygame.surfarray.array3d(soft)[:, :, :1].astype(np.float32) / 255 * 0.55
+        pixels = pygame.surfarray.pixels3d(ground)
+        dark = np.array(self.theme["shadow"], dtype=np.float32)
+        pixels[...] = (pixels * (1 - weight) + dark * weight).astype(np.uint8)
+        del pixels
+        return ground
+
+    def _overlay(self, still: pygame.Surface, wet: Array) -> pygame.Surface:
+        """Parts on top of ground, with a hole wherever there is oil."""
+        layer = pygame.Surface(self.rect.size, pygame.SRCALPHA)
+        layer.blit(self.ground, (self.view.area.x - self.rect.x, self.view.area.y - self.rect.y))
+        alpha = pygame.surfarray.pixels_alpha(layer)
+        holes = oil_mask(self.section, wet, self.view, self.rect)
+        if self.rect.w < self.view.area.w:  # the whole width is in view: nothing shows outside the shell
+            holes &= within(still)
+        alpha[holes] = 0
+        del alpha
+        layer.blit(still, (0, 0))
+        return layer
+
+    def draw_ground(self, surface: pygame.Surface) -> None:
+        """Paper and shadow over the whole area."""
+        surface.blit(self.ground, self.view.area)
+
+    def draw(
+        self,
+        surface: pygame.Surface,
+        frame: Frame,
+        snapshot: Snapshot,
+        scale: PressureScale,
+        carriers: Carriers | None,
+        rate: float = 1.0,
+        held_m: float = 0.0,
+        values: Array | None = None,
+    ) -> None:
+        """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
+
+        The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
+        The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
+        """
+        self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
+        if carriers is not None:
+            ir, iz = self._cells(carriers)
+            # in the medium most marks are left out: slow oil would crowd the pleats
+            crowded = np.asarray(frame.region)[iz, ir] == MEDIUM
+            hidden = crowded & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
+            velocity = rate * np.stack(
+                [np.asarray(frame.u_r_m_s)[iz, ir], np.asarray(frame.u_z_m_s)[iz, ir]], axis=1
+            )
+            self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden)
+        surface.blit(self.overlay, self.rect)
+        self.draw_valve(surface, max(snapshot.lift_m, held_m))
+
+    def _cells(self, carriers: Carriers) -> tuple[Array, Array]:
+        """Column and row of the cell that holds each carrier."""
+        at = np.asarray(carriers.positions_m)
+        r, z = np.asarray(self.section.r_edges_m), np.asarray(self.section.z_edges_m)
+        ir = np.clip(np.searchsorted(r, at[:, 0]) - 1, 0, len(r) - 2)
+        return ir, np.clip(np.searchsorted(z, at[:, 1]) - 1, 0, len(z) - 2)
+
+    def draw_valve(self, surface: pygame.Surface, lift_m: float) -> None:
+        """The valve and its spring at a lift."""
+        if self.valve_rect.w == 0:
+            return
+        key = round(min(max(lift_m, 0.0), self.max_lift_m) * self.view.px_m / LIFT_STEP)
+        if key not in self._valves:
+            lift = key * LIFT_STEP / self.view.px_m
+            self._valves[key] = metal.moving_layer(
+                self.section, lift, self.view, self.valve_rect, self.theme, self.scale
+            )
+        surface.blit(self._valves[key], self.valve_rect)

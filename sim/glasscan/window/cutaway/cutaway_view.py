@@ -1,0 +1,244 @@
+"""The stage: the cutaway in its place with part names, port arrows and their captions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+import pygame
+
+from glasscan.rig.records import Snapshot
+from glasscan.ui.canvas import Canvas
+from glasscan.ui.display_units import DisplayUnit
+from glasscan.window.contract import Array, Carriers, Frame, Part, Section
+from glasscan.window.cutaway import part_labels
+from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
+from glasscan.window.cutaway.debris_drawing import draw_bodies
+from glasscan.window.cutaway.field_painter import nice_ceiling
+from glasscan.window.cutaway.leak_drops import draw_drops
+from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
+from glasscan.window.cutaway.section_view import View, fit
+from glasscan.window.cutaway.streaks import rate_for
+from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.window_layout import Layout
+
+NAMES = {1: "names_right", -1: "names_left"}
+LEAST_SPAN_PA = 1e4
+FLOWING_M3S = 1e-6  # 0.06 L/min: less is called no flow
+LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
+JUMP_S = 30.0
+SHARE_NOTICED = 0.15
+HURRY_S, HURRY_FRAMES = 0.02, 40
+KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
+RATE_EVERY = 20  # frames between two looks at how fast the oil is
+
+
+def pressure_scale(
+    snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: DisplayUnit
+) -> PressureScale:
+    """Colours run from the outlet's pressure up; the span holds the largest difference of the run so far.
+
+    One span for the whole run keeps a warm filter visibly darker than a cold one. It is round in `unit`.
+    """
+    peak = max(peak_dp_pa, 1.02 * (cracking_pa or 0.0), LEAST_SPAN_PA)
+    span = unit.si(nice_ceiling(unit.shown(peak)))
+    return PressureScale(min(snapshot.outlet_pa, snapshot.inlet_pa), span)
+
+
+def fast_m_s(frame: Frame) -> float:
+    """Speed that nine tenths of the moving oil do not reach, m/s."""
+    pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
+    moving = pace[np.isfinite(pace) & (pace > 0)]
+    return float(np.percentile(moving, 90)) if moving.size else 0.0
+
+
+def hurry(carriers: Carriers, frame: Frame, steps: int) -> None:
+    """Move the oil on in long steps that are not drawn one by one."""
+    for _ in range(steps):
+        carriers.step(frame, HURRY_S)
+
+
+@dataclass(frozen=True)
+class Lettered:
+    """A part as its label sees it, under a letter instead of its name."""
+
+    key: str
+    name: str
+    label_at: tuple[float, float]
+    lifts: bool
+    direction: tuple[float, float]
+    mirrored: bool
+
+
+def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
+    """The parts that have a letter, named by it."""
+    return [
+        cast("Part", Lettered(p.key, letters[p.key], p.label_at, p.lifts, p.direction, p.mirrored))
+        for p in parts
+        if p.key in letters
+    ]
+
+
+class CutawayView:
+    """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
+
+    def __init__(self, section: Section, snapshot: Snapshot, max_lift_m: float) -> None:
+        self.section, self.max_lift_m = section, max_lift_m
+        self.wet = wet_cells(section, snapshot, max_lift_m)
+        self.inlet, self.outlet = ports(section)
+        self.rate = 1.0
+        self.placed: Sequence[part_labels.Label] = ()
+        self._cutaways: dict[object, Cutaway] = {}
+        self.by_letter: dict[str, str] = {}
+        self._labels: tuple[object, list[part_labels.Label]] | None = None
+        self._count = 0
+        self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
+
+    def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
+        """Layers for this window size and theme."""
+        key = (tuple(layout["can"]), canvas.surface.get_size(), canvas.theme.name)
+        if key not in self._cutaways:
+            area = layout["can"].inflate(canvas.dp(30), 0)
+            room = canvas.dp(68) + canvas.tp(32)
+            tops = {self.inlet.on_top, self.outlet.on_top}
+            view = fit(self.section.parts, layout["can"], room * (False in tops), room * (True in tops))
+            view = View(view.axis_x, view.zero_y, view.px_m, area)
+            if len(self._cutaways) >= KEPT:
+                self._cutaways.pop(next(iter(self._cutaways)))
+            self._cutaways[key] = Cutaway(
+                self.section, self.wet, view, canvas.theme, canvas.scale, self.max_lift_m
+            )
+        return self._cutaways[key]
+
+    def pace(self, canvas: Canvas, layout: Layout, frame: Frame, speed: float) -> None:
+        """Choose how much slower than life the oil is drawn."""
+        view = self.cutaway(canvas, layout).view
+        self.rate = min(rate_for(fast_m_s(frame), view, canvas.scale), max(min(speed, 1.0), 0.1))
+
+    def drift(
+        self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, drawn_s: float, speed: float
+    ) -> None:
+        """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
+        if self._count % RATE_EVERY == 0:
+            self.pace(canvas, layout, frame, speed)
+        self._count += 1
+        carriers.step(frame, drawn_s * self.rate)
+
+    def catch_up(self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float) -> None:
+        """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes."""
+        flow = snapshot.element_m3s + snapshot.bypass_m3s
+        share = snapshot.bypass_m3s / flow if flow > FLOWING_M3S else 0.0
+        jumped = snapshot.t_s < self._t_s or snapshot.t_s - self._t_s > JUMP_S
+        self._t_s = snapshot.t_s
+        if abs(share - self._share) > SHARE_NOTICED:
+            self._share = share
+            self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
+        if self._hurry > 0:
+            self._hurry -= 1
+            hurry(carriers, frame, 1)
+
+    def draw(
+        self,
+        canvas: Canvas,
+        layout: Layout,
+        snapshot: Snapshot,
+        frame: Frame,
+        scale: PressureScale,
+        carriers: Carriers | None,
+        names: bool,
+        loose: DebrisController | None = None,
+        letters: dict[str, str] | None = None,
+        values: Array | None = None,
+    ) -> None:
+        """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
+
+        Letters by key of a part stand instead of the names while a part is to be pointed at.
+        """
+        cut = self.cutaway(canvas, layout)
+        cut.draw_ground(canvas.surface)
+        held = loose.lift_m() if loose is not None else 0.0
+        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
+        if loose is not None:
+            draw_bodies(canvas, loose.bodies(), cut.view)
+        draw_drops(canvas, self.section, cut.view, snapshot)
+        self._draw_ports(canvas, cut, snapshot)
+        shown = bool(names or letters)
+        self.placed = self._names(canvas, layout, cut, snapshot.lift_m, letters or {}) if shown else []
+        part_labels.draw(self.placed, canvas)
+
+    def nearest(self, at: tuple[int, int]) -> str | None:
+        """Key of the part whose mark, or whose letter, is nearest to a pixel."""
+        if not self.placed or not self.by_letter:
+            return None
+        inside = next((p for p in self.placed if p.box.collidepoint(at)), None)
+        point = np.array(at)
+        label = inside or min(self.placed, key=lambda p: float(np.hypot(*(np.array(p.leader[-1]) - point))))
+        return self.by_letter.get(label.text)
+
+    def _names(
+        self, canvas: Canvas, layout: Layout, cut: Cutaway, lift_m: float, letters: dict[str, str]
+    ) -> list[part_labels.Label]:
+        self.by_letter = {letter: key for key, letter in letters.items()}
+        key = (id(cut), canvas.text_scale, tuple(letters.items()))
+        parts = lettered(self.section.parts, letters) if letters else self.section.parts
+        if self._labels is None or self._labels[0] != key:
+            columns = {side: layout[name] for side, name in NAMES.items() if layout[name].w > 0}
+            self._labels = (key, part_labels.place(parts, canvas, cut.view, columns))
+        return part_labels.moved(self._labels[1], parts, cut.view, lift_m)
+
+    def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
+        """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
+        past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+        flow = s.element_m3s + past
+        if flow <= FLOWING_M3S:
+            self._word_at_outlet(canvas, cut, "no flow", "soft")
+            return
+        share = past / flow
+        mixed = share > 0.005
+        colour = "warn" if mixed else "good"
+        text = f"out: {100 * share:.0f} % of it unfiltered" if mixed else "out: filtered"
+        for box, side in _arrow_boxes(canvas, cut, self.inlet):
+            _blit_arrow(canvas, box, not self.inlet.on_top, "dirty", False)
+            self._word_beside(canvas, box, side)
+        for box, _ in _arrow_boxes(canvas, cut, self.outlet):
+            _blit_arrow(canvas, box, self.outlet.on_top, colour, mixed)
+        self._word_at_outlet(canvas, cut, text, colour)
+
+    def _word_beside(self, canvas: Canvas, arrow_box: pygame.Rect, side: int) -> None:
+        """The word "in" on the outer side of an inlet arrow."""
+        w = canvas.measure("in", bold=True)[0] + 4
+        place = pygame.Rect(arrow_box.right, arrow_box.y, w, arrow_box.h)
+        place.x = arrow_box.right + canvas.dp(6) if side > 0 else arrow_box.x - canvas.dp(6) - w
+        canvas.text("in", place, colour="dirty", bold=True, align="centre")
+
+    def _word_at_outlet(self, canvas: Canvas, cut: Cutaway, text: str, colour: str) -> None:
+        """What leaves, beyond the outlet's arrow on the axis."""
+        arrow_box = _arrow_boxes(canvas, cut, self.outlet)[0][0]
+        w, h = canvas.measure(text, bold=True)
+        place = pygame.Rect(0, 0, w + 4, h)
+        place.centerx = round(cut.view.axis_x)
+        if self.outlet.on_top:
+            place.bottom = arrow_box.top - canvas.dp(2)
+        else:
+            place.top = arrow_box.bottom + canvas.dp(2)
+        canvas.text(text, place, colour=colour, align="centre", bold=True)
+
+
+def _arrow_boxes(canvas: Canvas, cut: Cutaway, port: PortPlace) -> list[tuple[pygame.Rect, int]]:
+    """Box and side of each arrow of a port, just outside the filter."""
+    box = pygame.Rect(0, 0, canvas.dp(42), canvas.dp(56))
+    gap = canvas.dp(4)
+    boxes = []
+    for side in port.sides:
+        x, _ = cut.view.points(np.array([(port.r_m, port.z_m)]), side)[0]
+        top = cut.rect.top - gap - box.h if port.on_top else cut.rect.bottom + gap
+        boxes.append((box.move(round(x) - box.w // 2, top), side))
+    return boxes
+
+
+def _blit_arrow(canvas: Canvas, box: pygame.Rect, up: bool, colour: str, dashed: bool) -> None:
+    theme = canvas.theme
+    picture = arrow(box.h, box.w, up, theme[colour], theme["paper"], dashed)
+    canvas.surface.blit(picture, picture.get_rect(center=box.center))

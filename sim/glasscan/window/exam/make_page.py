@@ -1,0 +1,159 @@
+"""Make a paper: lessons, seed, minutes, and a pass-phrase where it is to be sealed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, partial
+
+import pygame
+
+from glasscan.learning.catalogue import load_filter
+from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.sealing import LEAST_CHARACTERS
+from glasscan.ui.canvas import Canvas
+from glasscan.ui.page import Page
+from glasscan.ui.page_widgets import ListBox, Row
+from glasscan.ui.slider import parse_number
+from glasscan.ui.text_input import LineEntry
+from glasscan.ui.view_options import ViewOptions
+from glasscan.ui.widgets import Button, Widget
+from glasscan.units import counted
+
+LONGEST_MIN, LAST_SEED = 1440, 2**31 - 1
+LABELS = (
+    ("name", "Name"),
+    ("seed", "Seed"),
+    ("minutes", "Minutes"),
+    ("phrase", "Pass-phrase"),
+    ("again", "Once more"),
+)
+NOTES = (
+    "The seed draws the values that each lesson lets vary: the same seed gives the same paper. "
+    "Without a pass-phrase the paper is for rehearsal: it can be marked at once. Sealed, "
+    "only who has the pass-phrase can open it and mark it."
+)
+
+
+@dataclass(frozen=True)
+class Ordered:
+    """What was asked for."""
+
+    name: str
+    lessons: tuple[str, ...]
+    seed: int
+    minutes: float
+    phrase: str
+
+
+class MakePage(Page):
+    """A form; `ordered` is set when it is complete."""
+
+    keys = (("Enter", "tick a lesson"),)
+
+    def __init__(
+        self, desk: ViewOptions, lessons: Mapping[str, Scenario], ticked: set[str], seed: int
+    ) -> None:
+        super().__init__(desk)
+        self.lessons, self.ticked = lessons, set(ticked)
+        self.texts = {"name": "rehearsal", "seed": str(seed), "minutes": "30", "phrase": "", "again": ""}
+        self.ordered: Ordered | None = None
+
+    @property
+    def title(self) -> str:
+        """Heading."""
+        return "Make a paper"
+
+    @property
+    def aside(self) -> str:
+        """How much is chosen."""
+        marks = sum(p.marks for name in self.ticked for p in self.lessons[name].prompts)
+        count = sum(p.marks > 0 for name in self.ticked for p in self.lessons[name].prompts)
+        return f"{counted(count, 'question')}, {marks:g} {'mark' if marks == 1 else 'marks'}"
+
+    def first(self) -> str | None:
+        """The lessons."""
+        return "lessons"
+
+    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
+        """Lessons on the left, the rest on the right."""
+        gap, h = canvas.dp(18), canvas.tp(58)
+        w = body.w * 52 // 100
+        left = pygame.Rect(body.x, body.y, w, body.h)
+        x = left.right + canvas.dp(44)
+        indent = max(canvas.measure(label)[0] for _, label in LABELS) + canvas.dp(18)
+        found: list[Widget] = [
+            ListBox("lessons", "", self._rows, self._tick, box=left, row_h=canvas.tp(96)),
+        ]
+        for i, (name, _) in enumerate(LABELS):
+            box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
+            get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
+            hidden = name in ("phrase", "again")
+            found.append(LineEntry(name, "", get, send, self._make, hidden, most=200, box=box))
+        top = body.y + len(LABELS) * (h + gap)
+        found.append(Button("make", "Make it", self._make, box=pygame.Rect(x, top, body.right - x, h)))
+        return found
+
+    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
+        """What seed and seal do, where there is room."""
+        boxes = {w.name: w.box for w in self.form.widgets}
+        make = boxes["make"]
+        for name, label in LABELS:
+            place = pygame.Rect(make.x, boxes[name].y, boxes[name].x - make.x, boxes[name].h)
+            canvas.text(label, place, colour="soft")
+        top = make.bottom + canvas.dp(18)
+        place = pygame.Rect(make.x, top, make.w, body.bottom - top)
+        if canvas.measure(NOTES, wrap=place.w)[1] <= place.h:
+            canvas.text(NOTES, place, valign="top", wrap=True, colour="soft")
+
+    def _rows(self) -> list[Row]:
+        return [
+            Row(name, s.title, _meta(s), f"{sum(p.marks for p in s.prompts):g} marks", name in self.ticked)
+            for name, s in self.lessons.items()
+        ]
+
+    def _tick(self, name: str) -> None:
+        self.ticked ^= {name}
+
+    def _make(self) -> None:
+        name, trouble = self._trouble()
+        if trouble:
+            self.form.focus_on(name)
+            self.tell(trouble, bad=True)
+            return
+        texts = self.texts
+        chosen = tuple(name for name in self.lessons if name in self.ticked)
+        minutes = parse_number(texts["minutes"]) or 0.0
+        name = "-".join("".join(c if c.isalnum() else " " for c in texts["name"].lower()).split())
+        self.ordered = Ordered(name, chosen, int(texts["seed"]), minutes, texts["phrase"])
+        self.leave = True
+
+    def _trouble(self) -> tuple[str, str]:
+        """The line to mend and what is wrong there; empty where all is well."""
+        texts = self.texts
+        minutes = parse_number(texts["minutes"])
+        if not self.ticked:
+            return "lessons", "Tick at least one lesson."
+        if not texts["name"].isascii() or not any(c.isalnum() for c in texts["name"]):
+            return "name", "Name: letters and digits, such as spring-exam."
+        if not texts["seed"].isdecimal() or int(texts["seed"][:12]) > LAST_SEED:
+            return "seed", f"Seed: a whole number from 0 to {LAST_SEED}."
+        if minutes is None or not 0 < minutes <= LONGEST_MIN:
+            return "minutes", f"Minutes: above 0, up to {LONGEST_MIN}."
+        if texts["phrase"] != texts["again"]:
+            return "again", "The two pass-phrases are not the same."
+        if 0 < len(texts["phrase"]) < LEAST_CHARACTERS:
+            return "phrase", f"Pass-phrase: {LEAST_CHARACTERS} characters or more."
+        return "", ""
+
+
+@cache
+def filter_word(name: str) -> str:
+    """What people call a filter: its title up to the first comma."""
+    return load_filter(name).title.split(",")[0].lower()
+
+
+def _meta(scenario: Scenario) -> str:
+    """Filter, level, and whether the seed changes anything."""
+    varies = "" if scenario.vary else ", no variants"
+    return f"{filter_word(scenario.filter)}, level {scenario.level}{varies}"

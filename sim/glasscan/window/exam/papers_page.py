@@ -1,0 +1,114 @@
+"""Which paper to sit: those at hand, the newest first, or a file by its path."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import pygame
+
+from glasscan.ui.canvas import Canvas
+from glasscan.ui.page import Page
+from glasscan.ui.page_widgets import ListBox, Row
+from glasscan.ui.text_input import LineEntry
+from glasscan.ui.view_options import ViewOptions
+from glasscan.ui.widgets import Button, Widget
+
+EMPTY = (
+    "No paper here yet. Make one to rehearse; or type where the file from your instructor lies and "
+    "press Enter, or drop the file here."
+)
+
+
+@dataclass(frozen=True)
+class Found:
+    """One paper at hand: its file, words, and how far it is."""
+
+    path: Path
+    title: str
+    about: str
+    state: str = ""
+
+
+class PapersPage(Page):
+    """Lists papers; `chosen` is the file to sit, `make` asks for a new paper."""
+
+    keys = (("M", "make a paper"), ("N", "another nickname"))
+
+    def __init__(self, desk: ViewOptions, who: str, found: Sequence[Found]) -> None:
+        super().__init__(desk)
+        self.who, self.found = who, list(found)
+        self.path = ""
+        self.chosen: Path | None = None
+        self.make = self.other = False
+
+    @property
+    def title(self) -> str:
+        """Heading."""
+        return "Sit a paper"
+
+    @property
+    def aside(self) -> str:
+        """Who sits it."""
+        return self.who
+
+    def first(self) -> str | None:
+        """The list, or the way to a paper."""
+        return "papers" if self.found else "make"
+
+    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
+        """Papers, path, make."""
+        h, gap = canvas.tp(60), canvas.dp(18)
+        top = body.y + canvas.measure(EMPTY, wrap=body.w)[1] + gap
+        foot = pygame.Rect(body.x, body.bottom - h if self.found else top, body.w, h)
+        make_w = canvas.tp(330)
+        line = pygame.Rect(foot.x, foot.y, foot.w - make_w - gap, h)
+        make = pygame.Rect(line.right + gap, foot.y, make_w, h)
+        rows = [Row(str(f.path), f.title, f.about, f.state) for f in self.found]
+        place = pygame.Rect(body.x, body.y, body.w - canvas.dp(16), foot.y - gap - body.y)
+        papers: list[Widget] = []
+        if rows:
+            row_h = canvas.tp(104)
+            papers = [ListBox("papers", "", lambda: rows, self._choose, box=place, row_h=row_h)]
+        return [
+            *papers,
+            LineEntry("path", "File", lambda: self.path, self._type, self._typed, most=1000, box=line),
+            Button("make", "Make a paper (M)", self._make, box=make),
+        ]
+
+    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
+        """What to do where there is none."""
+        if not self.found:
+            canvas.text(EMPTY, body, valign="top", wrap=True, colour="soft")
+
+    def acts(self) -> dict[str, object]:  # type: ignore[override]
+        """Keys of the page."""
+        return {"m": self._make, "n": self._other}
+
+    def _type(self, text: str) -> None:
+        self.path = text
+
+    def dropped(self, file: str) -> None:
+        """The paper to sit."""
+        self.path = file
+        self._typed()
+
+    def _typed(self) -> None:
+        path = Path(self.path.strip()).expanduser()
+        if not self.path.strip():
+            self.tell("Type where the paper lies, or make one.", bad=True)
+            return
+        if not path.is_file():
+            self.tell(f"There is no file '{self.path.strip()}'.", bad=True)
+            return
+        self.chosen, self.leave = path, True
+
+    def _choose(self, word: str) -> None:
+        self.chosen, self.leave = Path(word), True
+
+    def _make(self) -> None:
+        self.make = self.leave = True
+
+    def _other(self) -> None:
+        self.other = self.leave = True

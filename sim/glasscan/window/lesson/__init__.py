@@ -1,0 +1,1 @@
+"""The lesson screen: session, panels, trace, controls, keys."""

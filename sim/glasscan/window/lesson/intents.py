@@ -1,0 +1,220 @@
+"""What a person may ask of a lesson's window, by key or by button: each changes the desk or the session."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from functools import partial
+from typing import TYPE_CHECKING
+
+import pygame
+
+from glasscan.window.lesson.takeaway import stamp
+from glasscan.window.lesson.text_view import beside_lines, question_lines
+from glasscan.window.lesson.why import chain
+from glasscan.window.presenter.hands import Hands, polls, tally_csv
+from glasscan.window.presenter.hands_panel import HandsPanel
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from glasscan.ui.canvas import Canvas
+    from glasscan.ui.focus import Form
+    from glasscan.ui.view_options import ViewOptions
+    from glasscan.window.lesson.comparison import ComparisonRun
+    from glasscan.window.lesson.lesson_session import LessonSession
+    from glasscan.window.lesson.takeaway import Taker
+    from glasscan.window.lesson.text_view import Voice
+    from glasscan.window.lesson.window_layout import Layout
+    from glasscan.window.presenter.spotlight import Spotlight
+    from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
+
+
+class Intents(ABC):
+    """The part of a screen that takes wishes; see `Screen` for the attributes."""
+
+    session: LessonSession
+    desk: ViewOptions
+    prompts: AnswerSheet | None
+    panel: PromptPanel | None
+    predict: bool
+    hands: HandsPanel | None
+    spot: Spotlight
+    voice: Voice
+    rivalry: ComparisonRun
+    taker: Taker
+    form: Form
+    size: tuple[int, int]
+    leave: bool
+    warned: bool
+    to_bench: bool
+
+    @abstractmethod
+    def layout(self, size: tuple[int, int]) -> Layout:
+        """Boxes for a window size, widgets put into them."""
+
+    @abstractmethod
+    def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
+        """Draw one frame."""
+
+    def made_hands(self, prompts: AnswerSheet | None) -> HandsPanel | None:
+        """The questions to a class, where there are any."""
+        asked = polls(self.session, prompts)
+        if not asked:
+            return None
+        seen = lambda: self.session.snapshot.t_s > 0  # noqa: E731
+        return HandsPanel(Hands(asked), partial(setattr, self.desk, "hands", False), seen)
+
+    def ask(self, shown: bool) -> None:
+        """Show the questions, or put them away."""
+        self.desk.prompt = shown and self.panel is not None
+        self.desk.hands = self.desk.hands and not self.desk.prompt
+
+    def toggle(self, name: str) -> None:
+        """Turn something of the view on or off."""
+        setattr(self.desk, name, not getattr(self.desk, name))
+
+    def controls(self) -> None:
+        """The controls beside the picture, with the focus on their pages, or away with them."""
+        self.toggle("drawer")
+        self.layout(self.size)
+        self.form.focus_on("page" if self.desk.drawer else None)
+
+    def next_notes(self) -> None:
+        """The presenter's notes in their next place; over the only display they would hide the picture."""
+        self.desk.next_notes(pygame.display.get_num_displays())
+
+    def run(self) -> None:
+        """Run or pause; a prediction still open comes first, and the class sees the cutaway."""
+        if not self.session.playing and self._must_predict():
+            assert self.prompts is not None
+            self.prompts.open_first("before")
+            self.ask(True)
+            return
+        self.desk.hands = False
+        self.session.toggle()
+        self.spot.key = "" if self.session.playing else self.spot.key
+
+    def _must_predict(self) -> bool:
+        return self.predict and self.prompts is not None and self.prompts.waiting()
+
+    def point(self) -> None:
+        """Freeze, and put one part into the light; asked for again, go on without."""
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.why, self.desk.closer, self.desk.graph = 0, False, False
+        self.desk.hands = False
+        self.rivalry.choose("")
+        self.spot.toggle()
+
+    def show_hands(self) -> None:
+        """Ask the class, or put the question away; once locked and run, it shows what happened."""
+        if self.hands is None:
+            return
+        self.session.playing = False
+        self.form.focus_on(None)
+        self.desk.prompt, self.desk.hands = False, not self.desk.hands
+
+    def why(self) -> None:
+        """The next link of the chain of cause and effect; after the last it closes."""
+        self.session.playing = False
+        self.spot.key = ""
+        self.desk.why = (self.desk.why + 1) % (self._links() + 1)
+
+    def why_on(self, by: int) -> None:
+        """A link further along the chain or back, without leaving it."""
+        self.desk.why = min(max(self.desk.why + by, 1), self._links())
+
+    def _links(self) -> int:
+        return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+
+    def say(self) -> None:
+        """Everything that is shown as text on the standard output, or no more of it."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        self.voice.toggle(self.session, units, also)
+
+    def swap_regulator(self) -> None:
+        """The regulator before the filter, or after it."""
+        before = self.session.snapshot.regulator_before
+        self.session.change("regulator", "after" if before else "before")
+
+    def drop(self) -> None:
+        """Debris in at the inlet."""
+        self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
+    def picture(self) -> None:
+        """Draw the window once more, without the drawer, and save it."""
+        surface, desk = pygame.Surface(self.size), self.desk
+        drawer, desk.drawer = desk.drawer, False
+        self.draw(surface)
+        desk.drawer = drawer
+        self.taker.picture(surface, desk.theme)
+
+    def close(self) -> None:
+        """Close what is open; with nothing open, leave for the first screen."""
+        desk = self.desk
+        self.form.focus_on(None)
+        extra = desk.drawer or desk.closer or desk.why or desk.graph or desk.hands or self.spot.key
+        if not (extra or self.rivalry.on) and desk.slot == "trace":
+            self._go()
+            return
+        if self.rivalry.on:
+            self.rivalry.choose("")
+        desk.drawer = desk.closer = desk.graph = desk.hands = False
+        desk.why, self.spot.key = 0, ""
+        desk.slot = "trace"
+
+    def _go(self) -> None:
+        """Leave; what would be lost by it is told first, and asked for once more."""
+        lost = self._unkept()
+        if lost and not self.warned:
+            self.warned, self.taker.notice = True, f"Esc again leaves the lesson: {lost}"
+            return
+        self.leave = True
+
+    def _unkept(self) -> str:
+        """What is lost where the lesson is left now; empty where nothing is."""
+        if self.hands is not None and self.hands.hands.any:
+            return "the hands counted are not kept (C, Take away: Hands as CSV)."
+        given = self.prompts.given.values() if self.prompts is not None else ()
+        if any(g.locked for g in given) and any(g.result is None for g in given):
+            return "the answers given so far are not kept."
+        return ""
+
+    def shows(self) -> list[tuple[str, Callable[[], None]]]:
+        """What helps to show it to a class, with its words."""
+        found: list[tuple[str, Callable[[], None]]] = [
+            ("Point at parts (F)", self.point),
+            ("Why open or shut? (W)", self.why),
+            ("Large graph (G)", partial(self.toggle, "graph")),
+            ("Notes (N)", self.next_notes),
+            ("To the bench (X)", self.open_filter),
+        ]
+        if self.hands is not None:
+            found.insert(1, ("Hands of the class (H)", self.show_hands))
+        return found
+
+    def keepers(self) -> list[tuple[str, Callable[[], None]]]:
+        """What can be taken away, with its words."""
+        taker = self.taker
+        keepers: list[tuple[str, Callable[[], None]]] = [
+            ("Picture (K)", self.picture),
+            ("Clip of 6 s", taker.clip),
+            ("Trace as CSV", lambda: taker.trace(self.session.trace)),
+            ("Lesson sheet and key", taker.sheet),
+        ]
+        if self.hands is not None:
+            keepers.append(("Hands as CSV", self.keep_hands))
+        return keepers
+
+    def keep_hands(self) -> None:
+        """The hands of all questions as a table."""
+        if self.hands is None or not self.hands.hands.any:
+            self.taker.notice = "No hands were counted yet (H)."
+            return
+        self.taker.table("-hands", tally_csv(self.hands.hands, stamp(self.session.facts)))
+
+    def open_filter(self) -> None:
+        """Stop, and take the filter to the bench as it is now; the lesson waits."""
+        self.session.playing = False
+        self.to_bench = self.leave = True

@@ -1,0 +1,252 @@
+"""One lesson at the screen: the engine, the clock that drives it, and the intents of the person using it.
+
+The window never steps the model itself: it says what is wanted here and reads snapshots back.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from glasscan.rig.records import Event, Snapshot
+from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
+from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.trace_log import TraceLog
+from glasscan.window.presenter.notes import NoteLine
+
+SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
+BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
+SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+GHOST_S = 3.0  # a rewind over less than this leaves no ghost
+TURNS = "scraper_turns"
+FLAKE_KG, MOST_FLAKES = (
+    2e-4,
+    40,
+)  # scraped dirt that one drawn flake stands for; flakes for one turn of the handle
+HELD_STEP_M = 2e-5  # change of the gap on the seat that the rig is told of
+TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What the window says about the lesson and offers to change, all fixed.
+
+    Attributes:
+        title: of the scenario.
+        about: one paragraph.
+        safety: the caution for the real work.
+        filter_title: of the filter.
+        end_s: length of the run, s.
+        cracking_pa: differential pressure that cracks the valve, Pa; None without a valve.
+        max_lift_m: lift at the stop, m.
+        fluids: names that may be chosen, and their titles.
+        rpm_max: highest shaft speed offered, rev/min.
+        air_c: lowest and highest air temperature offered, degC.
+        scenario, seed: what stamps every file taken away.
+        filter_data: sizes of the filter, for the closer look; None where there is none.
+        lines: notes for the presenter, and what the lesson itself will do.
+    """
+
+    title: str
+    about: str = ""
+    safety: str = ""
+    filter_title: str = ""
+    end_s: float = 600.0
+    cracking_pa: float | None = None
+    max_lift_m: float = 0.003
+    fluids: dict[str, str] = field(default_factory=dict)
+    rpm_max: float = 3000.0
+    air_c: tuple[float, float] = (-40.0, 45.0)
+    filter_data: Any = None
+    scenario: str = ""
+    seed: int = 0
+    lines: tuple[NoteLine, ...] = ()
+
+
+class LessonSession:
+    """Engine, section and clock.
+
+    Attributes:
+        wall: the clock that limits stepping, s.
+        loose: debris that the person has dropped in.
+        rivals: makers of sessions that differ in one thing, by what differs.
+        faults: makers of sessions with one fault, by its title.
+        followers: sessions on the same clock; rewinding and controls reach them too.
+        differs: control in which this one differs from the session it follows.
+        ghost: the trace of the run before the last rewind, to compare with.
+        drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
+    """
+
+    def __init__(
+        self,
+        facts: Facts,
+        engine: Engine,
+        section: Section,
+        carriers: Carriers,
+        wall: Callable[[], float] = time.perf_counter,
+        loose: DebrisController | None = None,
+    ) -> None:
+        self.facts, self.engine, self.section, self.carriers = facts, engine, section, carriers
+        self.wall = wall
+        self.playing = False
+        self.speed_index = SPEEDS.index(1.0)
+        self.late = False
+        self.trouble = ""
+        self.trace = TraceLog()
+        self.snapshot: Snapshot = engine.snapshot()
+        self.trace.add(self.snapshot)
+        self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
+        self._owed_s = 0.0
+        self._held_m = 0.0
+        self.loose = loose or DebrisController()
+        self.drawn_rate = 0.1
+        self.rivals: dict[str, Callable[[], LessonSession]] = {}
+        self.faults: dict[str, Callable[[], LessonSession]] = {}
+        self.followers: list[LessonSession] = []
+        self.differs = ""
+        self.ghost: TraceLog | None = None
+        self.changes: list[tuple[float, str, Any]] = []
+
+    @property
+    def speed(self) -> float:
+        """Model seconds per wall second wanted."""
+        return SPEEDS[self.speed_index]
+
+    @property
+    def events(self) -> Sequence[Event]:
+        """Events so far."""
+        return self.engine.events
+
+    @property
+    def finished(self) -> bool:
+        """True once the run has reached its end."""
+        return self.snapshot.t_s >= self.facts.end_s - 1e-9
+
+    def toggle(self) -> None:
+        """Run or pause; at the end, running starts again from the beginning."""
+        if not self.playing and self.finished:
+            self.rewind(0.0)
+        self.playing = not self.playing
+
+    def faster(self, by: int = 1) -> None:
+        """Next quicker speed, or slower for a negative `by`."""
+        self.speed_index = min(max(self.speed_index + by, 0), len(SPEEDS) - 1)
+
+    def step(self) -> None:
+        """Pause and move on by one twentieth of a second of model time."""
+        self.playing = False
+        self._advance(min(TRACE_ROWS_S, self._left()))
+
+    def rewind(self, t_s: float) -> None:
+        """Go back to a moment; the future from there is the same again unless something is changed."""
+        moment = min(max(t_s, 0.0), self.snapshot.t_s)
+        self.engine.rewind(moment)
+        self._owed_s, self.trouble = 0.0, ""
+        if self.snapshot.t_s - moment > GHOST_S:
+            self.ghost = self.trace.copy()
+        self.trace.cut(moment)
+        self._look()
+        self.loose.rewind(self.snapshot.t_s)
+        if self._held_m or self.loose.seat_gap_m:  # the rig went back to an older hold: tell it anew
+            self._held_m = -1.0
+            self._hold_the_valve()
+        for follower in self.followers:
+            follower.rewind(moment)
+        self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
+
+    def change(self, key: str, value: Any) -> None:
+        """Ask the rig for a live change."""
+        before = self.snapshot.readings.get("sludge_kg", 0.0)
+        self.engine.set(key, value)
+        for follower in self.followers:
+            if key != follower.differs:
+                follower.change(key, value)
+        self.changes.append((self.snapshot.t_s, key, value))
+        self.snapshot = self.engine.snapshot()
+        if key == TURNS:
+            self._let_cake_fall(self.snapshot.readings.get("sludge_kg", 0.0) - before)
+
+    def _let_cake_fall(self, scraped_kg: float) -> None:
+        """Show scraped cake as flakes that fall from the stack's edge; one stands for `FLAKE_KG`."""
+        layout = getattr(self.section, "layout", None)
+        if layout is None or scraped_kg <= 0.0:
+            return
+        edge = (layout.r_dirty + 0.4e-3, layout.r_dirty + 3e-3, layout.bands[0][0], layout.bands[-1][1])
+        self.loose.fall_from(edge, min(max(1, round(scraped_kg / FLAKE_KG)), MOST_FLAKES), self.snapshot.t_s)
+
+    def _hold_the_valve(self) -> None:
+        """Tell the rig how far bodies on the seat keep the valve open: the leak follows from the contact."""
+        gap_m = self.loose.seat_gap_m
+        if abs(gap_m - self._held_m) > HELD_STEP_M:
+            self._held_m = gap_m
+            self.engine.set("lodged_mm", 1e3 * gap_m)
+
+    def drop(self, kind: str, number: int) -> None:
+        """Put pieces of debris in at the inlet."""
+        self.loose.drop(kind, number, self.snapshot.t_s)
+
+    def take_out(self) -> None:
+        """Take all debris out."""
+        self.loose.take_out(self.snapshot.t_s)
+
+    def update(self, wall_s: float) -> None:
+        """Let `wall_s` of wall time pass: step the engine for as long as a frame allows.
+
+        Model time that a slow machine cannot deliver is dropped, and `late` says so.
+        """
+        self.late = False
+        if not self.playing:
+            return
+        self._owed_s = min(self._owed_s + wall_s * self.speed, self._left())
+        start = self.wall()
+        slice_s = max(SLICE_S, self.speed / 2000)
+        while self._owed_s > 1e-9 and self.playing:
+            part = min(self._owed_s, slice_s)
+            self._advance(part)
+            self._owed_s -= part
+            if self.wall() - start > BUDGET_S:
+                self.late = self._owed_s > 0.1 * wall_s * self.speed
+                self._owed_s = 0.0
+        self.loose.carry(self.snapshot, wall_s * self.drawn_rate)
+        self._hold_the_valve()
+        if self.finished:
+            self.playing = False
+
+    def repeat(
+        self, t_s: float, changes: Sequence[tuple[float, str, Any]], tell: Callable[[float], None]
+    ) -> None:
+        """Go from the start to a moment, moving the controls as they were moved (to carry on a sitting)."""
+        for at_s, key, value in changes:
+            self.run_to(min(at_s, t_s), tell)
+            self.change(key, value)
+        self.run_to(t_s, tell)
+
+    def run_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+        """Step to a moment without a limit on wall time (for pictures); `tell` gets the model time."""
+        while self.snapshot.t_s < t_s - 1e-9:
+            tell(self.snapshot.t_s)
+            before = self.snapshot.t_s
+            self._advance(min(SLICE_S, t_s - before))
+            if self.snapshot.t_s <= before:
+                return
+
+    def _left(self) -> float:
+        return max(0.0, self.facts.end_s - self.snapshot.t_s)
+
+    def _advance(self, dt_s: float) -> None:
+        if dt_s <= 0:
+            return
+        try:
+            self.engine.advance(dt_s)
+        except EngineStoppedError as reason:
+            self.trouble, self.playing, self._owed_s = str(reason), False, 0.0
+        self._look()
+
+    def _look(self) -> None:
+        self.snapshot = self.engine.snapshot()
+        rows = self.trace.column("t_s")
+        if len(rows) == 0 or self.snapshot.t_s - rows[-1] >= 0.9 * TRACE_ROWS_S:
+            self.trace.add(self.snapshot)
+        self.peak_dp_pa = max(self.peak_dp_pa, self.snapshot.dp_pa)

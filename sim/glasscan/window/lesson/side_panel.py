@@ -1,0 +1,139 @@
+"""The right column and the lines above and below: title, clock, gauges, what fills the slot, caption."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pygame
+
+from glasscan.ui.canvas import Canvas
+from glasscan.ui.display_units import clock, event_words, pace
+from glasscan.ui.view_options import ViewOptions
+from glasscan.window.lesson import gauges
+from glasscan.window.lesson.all_readings import draw_readings, rows_of
+from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.trace_marks import SHORT
+from glasscan.window.lesson.trace_widget import TraceWidget
+from glasscan.window.lesson.why import chain, draw_why
+from glasscan.window.lesson.window_layout import Layout
+
+if TYPE_CHECKING:
+    from glasscan.window.contract import Frame
+    from glasscan.window.cutaway.cutaway import PressureScale
+    from glasscan.window.lesson.lesson_screen import Screen
+
+BALANCE = 4  # link of the chain from which the forces are drawn
+FULL_PA = 1e6  # of the bars of inlet and outlet
+HINT = "Space: run.  ?: all keys.  Esc: first screen."
+
+
+def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
+    """Title, whether it runs and how fast, and the clock."""
+    title, box = session.facts.title, layout["title"]
+    role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
+    canvas.text(title, box, role=role, bold=True, wrap=True)
+    canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
+    colour = "ink" if session.playing else "accent"
+    canvas.text(state_words(session), layout["pace"], align="right", colour=colour)
+
+
+def state_words(session: LessonSession) -> str:
+    """Whether it runs, and how fast."""
+    state = "running" if session.playing else "over" if session.finished else "paused"
+    return f"{state}, {'as fast as it can' if session.late else pace(session.speed)}"
+
+
+def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+    """The question where one is open; else the gauges over whatever explains them."""
+    desk = screen.desk
+    if desk.hands and layout.large:
+        return
+    if desk.prompt and screen.panel is not None:
+        box = screen.panel_box(layout)
+        screen.panel.draw(canvas, box)
+        if box.h < layout["right"].h:
+            draw_slot(screen, canvas, layout, frame, scale)
+        if not screen.wide():
+            return
+    s, units, facts = screen.session.snapshot, desk.units, screen.session.facts
+    gauges.draw_hero(canvas, layout, s, units, gauges.Hero(scale.span_pa, facts.cracking_pa))
+    cells = layout["cell0"].union(layout["cell5"])
+    if desk.notes == "here":
+        screen.paint_notes(canvas, cells.union(layout["slot"]))
+        return
+    if desk.slot == "more" and not (desk.why or screen.spot.key):
+        draw_readings(canvas, cells.union(layout["slot"]), rows_of(s, units))
+        return
+    if desk.why:
+        draw_why(canvas, cells, chain(s, units, facts.cracking_pa), desk.why)
+    elif screen.spot.key:
+        screen.spot.draw_card(canvas, cells)
+    else:
+        for i, reading in enumerate(gauges.readings(s, units, FULL_PA, facts.rpm_max)):
+            gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
+    draw_slot(screen, canvas, layout, frame, scale)
+
+
+def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+    """Forces on the valve, the list of events, or the trace."""
+    desk, session = screen.desk, screen.session
+    if desk.slot == "valve" or desk.why >= BALANCE:
+        screen.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
+    elif desk.slot == "more":
+        draw_readings(canvas, layout["slot"], rows_of(session.snapshot, desk.units))
+    elif desk.slot == "events" or desk.graph:
+        draw_events(canvas, layout["slot"], session, desk)
+    else:
+        draw_trace(screen, canvas, layout["slot"])
+
+
+def draw_trace(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
+    """The trace with the curves of the rival, or of the run before."""
+    session, rival = screen.session, screen.rivalry.rival
+    trace = next((w for w in screen.form.widgets if isinstance(w, TraceWidget)), None)
+    cursor = trace.wanted_s if trace else None
+    args = (session.trace, session.events, screen.desk.units, session.facts.max_lift_m, cursor)
+    screen.plot.draw(canvas, box, *args, rival.trace if rival is not None else session.ghost)
+
+
+def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
+    """The newest event in words; before the first, the way to help."""
+    session, box = screen.session, layout["caption"]
+    events = session.events
+    if session.trouble:
+        text = f"The model cannot go on; Home starts again. {session.trouble}"
+        canvas.text(canvas.fitting(text, box), box, colour="warn", wrap=True)
+    elif screen.taker.notice:
+        text = screen.taker.notice
+        fits = canvas.measure(text, wrap=box.w)[1] <= box.h
+        canvas.text(text, box, colour="accent", wrap=fits, shorten=not fits)
+    elif not events:
+        canvas.text(HINT, box, colour="soft", wrap=True)
+    else:
+        units, e = screen.desk.units, events[-1]
+        dp = f"{units.pressure.text(e.dp_pa)} {units.pressure.sign} differential"
+        oil = f"oil {units.temperature.text(e.oil_c)} {units.temperature.sign}"
+        text = f"{clock(e.t_s)}  {event_words(e.word)}: {dp}, {oil}"
+        canvas.text(text, box, bold=True, wrap=True)
+
+
+def draw_events(canvas: Canvas, box: pygame.Rect, session: LessonSession, desk: ViewOptions) -> None:
+    """The events of the run, the newest last; as many as fit."""
+    canvas.panel(box, "sheet")
+    inner = box.inflate(-canvas.dp(32), -canvas.dp(20))
+    line = round(canvas.measure("Ag")[1] * 1.25)
+    rows = max(1, inner.h // line - 1)
+    gap = canvas.dp(14)
+    canvas.text("Events", pygame.Rect(inner.x, inner.y, inner.w, line), bold=True)
+    shown = list(session.events)[-rows:]
+    when = max((canvas.measure(clock(e.t_s))[0] for e in shown), default=0) + gap
+    for i, e in enumerate(shown):
+        row = pygame.Rect(inner.x, inner.y + (i + 1) * line, inner.w, line)
+        dp = f"{desk.units.pressure.text(e.dp_pa)} {desk.units.pressure.sign}"
+        dp_w = canvas.measure(dp, bold=True)[0] + gap
+        canvas.text(clock(e.t_s), row, colour="soft")
+        place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
+        words = event_words(e.word)
+        short = SHORT.get(e.word, words) if canvas.measure(words)[0] > place.w else words
+        canvas.text(short, place, shorten=True)
+        canvas.text(dp, row, align="right", bold=True)

@@ -1,0 +1,1 @@
+"""For whoever presents: hands of the class, notes, spotlight."""

@@ -1,0 +1,1 @@
+"""Questions at the screen: answer forms, cards, keys worked out beside the window."""

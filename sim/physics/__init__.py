@@ -1,1 +1,0 @@
-"""Laws and numerics: plain functions and small frozen records; numpy and scipy only."""
