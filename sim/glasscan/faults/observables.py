@@ -6,7 +6,7 @@ Names end in the unit; what has none is a ratio or a share of certainty 0..1.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import exp, hypot, pi
 
 from glasscan.faults.apply import combined
@@ -16,6 +16,7 @@ from glasscan.faults.fault_debris import Grown, dirt_values
 from glasscan.faults.run_temperatures import after_running
 from glasscan.faults.settled import Settled
 from glasscan.faults.steady_state import SteadyState
+from glasscan.faults.subject import Subject
 from glasscan.rig import state_index as at
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.params import AIR_PA
@@ -51,24 +52,6 @@ FOUND = (
 """What parts and papers can show (`Fault.found`)."""
 CERTAIN = 0.8
 """How surely the log tells that something crept, or came all at once: the onset of the fault (invented)."""
-
-
-@dataclass(frozen=True)
-class Subject:
-    """A rig with (or without) a fault beside the same rig when sound.
-
-    Attributes:
-        setup, sound: the two rigs.
-        found: what parts and papers show, shares of certainty.
-        onsets: how its faults came.
-        grown_h: running hours over which its sources of dirt have grown.
-    """
-
-    setup: RigSetup
-    sound: RigSetup
-    found: Mapping[str, float]
-    onsets: frozenset[str] = frozenset()
-    grown_h: float = 0.0
 
 
 def subject(fault: Fault | None, severity: float, sound: RigSetup) -> Subject:
