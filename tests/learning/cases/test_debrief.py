@@ -62,7 +62,7 @@ def test_curves_are_beliefs(case: Case) -> None:
     told = debrief(case)
     rows = np.array(list(told.own_curve.beliefs.values()))
     assert rows.sum(axis=0) == pytest.approx(1.0)
-    assert told.own_curve.minutes == (0.0, 1.0, 4.0)
+    assert told.own_curve.minutes == (0.0, 5.0, 10.0)
     assert told.own_curve.strongest(3, (told.fault,))[0] == told.fault
     assert beliefs_after(case) == told.own_curve
 
