@@ -13,6 +13,7 @@ from glasscan.window.contract import KINDS, MEDIUM, NONE, THROAT, Array, Carrier
 from glasscan.window.cutaway import metal
 from glasscan.window.cutaway.dye import draw_dye
 from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
+from glasscan.window.cutaway.scraper_drawing import ScraperPainter, mean_cake_m
 from glasscan.window.cutaway.section_view import View, all_points
 from glasscan.window.cutaway.streaks import StreakPainter, sides
 
@@ -86,6 +87,7 @@ class Cutaway:
         self.overlay = self._overlay(still, wet)
         self.valve_rect = metal.moving_rect(section, max_lift_m, view)
         self._valves: dict[int, pygame.Surface] = {}
+        self.scraper = ScraperPainter.of(section, view, theme, scale)
         self.one_sided = any(part.lifts and not part.mirrored for part in section.parts)
 
     def _reach(self, parts: list[Part]) -> pygame.Rect:
@@ -140,10 +142,12 @@ class Cutaway:
         held_m: float = 0.0,
         values: Array | None = None,
         dye: Carriers | None = None,
+        falling_kg: float = 0.0,
     ) -> None:
         """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
 
         The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
+        Of the sludge `falling_kg` is still on its way down: it is not in the heap yet.
         The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
         """
         self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
@@ -151,6 +155,8 @@ class Cutaway:
             self._draw_oil(surface, frame, carriers, rate, 1 if dye is None else SHOWN_BESIDE_DYE)
         if dye is not None:
             draw_dye(surface, dye, self.view, self.field.rect, self.theme, self.scale)
+        if self.scraper is not None:
+            self.scraper.draw_under(surface, snapshot, falling_kg, mean_cake_m(snapshot, self.section))
         surface.blit(self.overlay, self.rect)
         self.draw_valve(surface, max(snapshot.lift_m, held_m))
 

@@ -23,6 +23,7 @@ from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
 from glasscan.window.cutaway.section_view import View, extent, fit
 from glasscan.window.cutaway.streaks import rate_for
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import NO_FLAKES, Flakes
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -169,6 +170,7 @@ class CutawayView:
         loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
+        flakes: Flakes = NO_FLAKES,
         dye: Carriers | None = None,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
@@ -178,7 +180,11 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye)
+        cut.draw(
+            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye, flakes.falling_kg
+        )
+        if cut.scraper is not None:
+            cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))

@@ -58,6 +58,7 @@ def _draw_cutaway(
     names = desk.names and not screen.spot.key
     stage.draw(
         canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
+        session.flakes,
         session.dye,
     )  # fmt: skip
     if screen.spot.key and not letters:
@@ -65,8 +66,9 @@ def _draw_cutaway(
     if desk.drawer:
         return
     box = layout["key"].copy()
-    if legend_rows(session.loose):  # the key stands over the legend of debris
-        box.h -= draw_legend(canvas, box, session.loose) + canvas.dp(16)
+    combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
+    if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris
+        box.h -= draw_legend(canvas, box, session.loose, combed_kg) + canvas.dp(16)
     draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint)
 
 
