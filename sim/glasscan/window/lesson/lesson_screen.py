@@ -26,6 +26,7 @@ from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.handle_drag import HandleDrag, is_press
 from glasscan.window.lesson.intents import Intents
+from glasscan.window.lesson.lenses import Lenses
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 from glasscan.window.lesson.pace_words import state_words
@@ -71,6 +72,7 @@ class Screen(Intents):
         facts = session.facts
         self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
+        self.lenses = Lenses(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
         self.spot = Spotlight(session.section)
@@ -284,7 +286,7 @@ class Screen(Intents):
         self.taker.update()
         self.rivalry.update()
         self.voice.follow(self.session.events, self.desk.units)
-        if self.desk.closer:
+        if self.desk.closer or self.desk.slot == "valve":
             self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0
