@@ -13,12 +13,12 @@ from glasscan.learning.catalogue import load_data_file
 from glasscan.learning.scenario_loading import load_scenario
 
 DATA_FOLDERS = ("fluids", "filters", "plants")
-PROCEDURES, SYLLABUS = "procedures", "syllabus.yaml"
+PROCEDURES, MANUAL, SYLLABUS = "procedures", "manual", "syllabus.yaml"
 
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
-    parser = add_verb(verbs, "check", run, "check lessons, procedures, the syllabus and data files")
+    parser = add_verb(verbs, "check", run, "check lessons, procedures, manual, syllabus and data files")
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file, or the id of a shipped scenario")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -55,6 +55,10 @@ def _load(name: str, path: Path) -> None:
         from glasscan.workshop.procedures.procedure_catalogue import read_procedure
 
         read_procedure(path)
+    elif path.parent.name == MANUAL:
+        from glasscan.learning.manual import read_manual
+
+        read_manual(path)
     elif path.name == SYLLABUS:
         from glasscan.learning.syllabus import read_syllabus
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from glasscan.content import Check, load
 from glasscan.learning.catalogue import scenario_path
+from glasscan.learning.manual import cited_lines_exist
 from glasscan.learning.scenario_checks import (
     codes_known,
     faults_act,
@@ -42,6 +43,7 @@ def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
         scraper_there,
         faults_act,
         codes_known,
+        cited_lines_exist,
         timeline_fits,
         vary_fits,
         prompts_fit,
