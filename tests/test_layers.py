@@ -15,7 +15,7 @@ RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
 MAY_IMPORT = {
     "units": set(),
     "paths": set(),
-    "content": {"units", "paths"},
+    "content": {"units", "paths", "files"},
     "files": set(),
     "signals": {"rig", "units"},  # the record of a moment, which it reads
     "laws": set(),
@@ -32,7 +32,7 @@ MAY_IMPORT = {
     "ui": {"units", "paths", "content", "files"},
     "window": {"ui", "learning", "workshop"} | RIG | COMMON,
 }
-TOPMOST = {"cli", "__main__", "__init__"}
+TOPMOST = {"cli", "content_registry", "__main__", "__init__"}
 """May import every room."""
 
 OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}

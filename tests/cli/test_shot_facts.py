@@ -7,8 +7,8 @@ import time
 from pathlib import Path
 
 import pytest
-
 from glasscan.window.lesson.picture_facts import FACTS, VIEWS
+
 from tests.cli.conftest import Cli
 
 QUICK_S = 40.0  # on a busy machine; frame by frame this night took many minutes

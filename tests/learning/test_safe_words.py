@@ -1,8 +1,8 @@
 """Words that keep people whole, over all lessons: propellers, handles, leaks, pressure.
 
-The rules are those of the trade: a propeller is treated as live (FAA-H-8083-32, from memory), no hand searches
-for a leak of a hydraulic system (several public safety bulletins), a hand-turned scraper on an engine is turned
-with the engine stopped (common practice, no source).
+The rules are those of the trade: a propeller is treated as live (FAA-H-8083-32, from memory), no hand
+searches for a leak of a hydraulic system (several public safety bulletins), a hand-turned scraper on an engine
+is turned with the engine stopped (common practice, no source).
 """
 
 from __future__ import annotations
@@ -87,7 +87,7 @@ def turned_while_running(piece: Any) -> list[float]:
 ON_ENGINES = [
     n for n in NAMES if lesson(n)["plant"]["rig"] in ENGINES and not lesson(n)["fluid"].startswith("iso-")
 ]
-"""Lessons with a propeller: an engine's rig on engine oil. On a shop oil the rig stands for a pump on the bench."""
+"""Lessons with a propeller: an engine's rig on engine oil. On a shop oil the rig is a pump on a bench."""
 
 ON_HYDRAULICS = [name for name in NAMES if lesson(name)["plant"]["rig"] not in ENGINES]
 

@@ -63,7 +63,7 @@ def test_the_strip_carries_the_stamp():
 
 
 def test_the_trace_is_a_table_with_units(taker, tmp_path, make_session):
-    """All signals of the run so far, under a head with units; where it comes from stands in a file beside it."""
+    """All signals of the run so far, under a head with units; its origin stands beside it."""
     session = make_session(5.0)
     taker.trace(session.trace)
     taker.wait()

@@ -32,7 +32,6 @@ class ViewOptions:
     still: bool = False
     colours: str = "pressure"
     closer: bool = False
-    circuit: bool = False
     page: str = "rig"
     debris_kind: str = "steel-flake"
     debris_number: str = "5"

@@ -5,14 +5,11 @@ A night at rest takes as many steps as a minute of running. The trace keeps a ro
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import Any, Protocol
 
+from glasscan.rig.records import Snapshot
 from glasscan.window.presenter.notes import DOES
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from glasscan.window.lesson.lesson_session import LessonSession
 
 FINE_S = 0.25  # step near a change of the timeline and near the moment asked for
 FINE_FOR_S = 30.0  # model time after a change in which steps stay fine
@@ -21,7 +18,30 @@ COARSEST = 1 / 2000  # of the whole way
 FRAME_S = 1 / 30  # of the moments played out in full before a picture
 
 
-def jump(session: LessonSession, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+class Jumping(Protocol):
+    """What a jump asks of a session."""
+
+    snapshot: Snapshot
+    wall: Callable[[], float]
+    speed_index: int
+    playing: bool
+
+    @property
+    def facts(self) -> Any:
+        """With the lines of the timeline."""
+
+    @property
+    def speed(self) -> float:
+        """Model seconds per wall second wanted."""
+
+    def run_to(self, t_s: float, step_s: float) -> None:
+        """Step the rig to a moment, s, in steps of at most `step_s`."""
+
+    def update(self, wall_s: float) -> None:
+        """Let wall time pass, s."""
+
+
+def jump(session: Jumping, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
     """Bring a session to a moment, s, by the rig's own steps; a rig that fails stays where it failed.
 
     `tell` gets the model time before every step.
@@ -39,7 +59,7 @@ def jump(session: LessonSession, t_s: float, tell: Callable[[float], None] = lam
             return
 
 
-def play(session: LessonSession, t_s: float) -> None:
+def play(session: Jumping, t_s: float) -> None:
     """Let the frames up to a moment pass, with all that moves between them; no wall time is waited for."""
     wall, speed, playing = session.wall, session.speed_index, session.playing
     session.wall, session.playing = lambda: 0.0, True

@@ -11,6 +11,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any, cast
 
 from glasscan.content import BadInput
+from glasscan.learning.shuffling import new_salt
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import EngineStoppedError
 from glasscan.window.cutaway.cutaway_view import hurry
@@ -88,16 +89,16 @@ class RecordedRig:
         self._recorder.set(key, load_fluid(value) if key == "fluid" else value)
 
 
-def cards(run: KeyRun) -> list[QuestionCard]:
-    """The scenario's prompts, ready to show, marked against a run."""
+def cards(run: KeyRun, salt: str) -> list[QuestionCard]:
+    """The scenario's prompts in the order of a sitting, ready to show, marked against a run."""
     from glasscan.learning.prompts import asked, needs_run
 
     found = []
     for prompt in run.scenario.prompts:
-        late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
-        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        late = partial(_late_choices, prompt, run, salt) if needs_run(prompt) else None
+        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario, None, salt)
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
-        mark = partial(run.mark, prompt)
+        mark = partial(run.mark, prompt, shown=None if late else a)
         found.append(
             QuestionCard(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
@@ -125,11 +126,11 @@ def asked_early(prompt: Any, scenario: Scenario) -> PosedQuestion:
     return PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
 
 
-def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
+def _late_choices(prompt: Any, run: KeyRun, salt: str) -> tuple[tuple[str, str], ...]:
     """The numbers to choose from, once the run is there."""
     from glasscan.learning.prompts import asked
 
-    return asked(prompt, run.scenario, run.log()).choices
+    return asked(prompt, run.scenario, run.log(), salt).choices
 
 
 @dataclass(frozen=True)
@@ -162,6 +163,7 @@ def open_session(
     keys: bool = True,
     exam: bool = False,
     left: ResumeState | None = None,
+    salt: str | None = None,
 ) -> Opened:
     """Build everything a window needs; takes about a second.
 
@@ -173,6 +175,7 @@ def open_session(
         keys: begin on the keys where the scenario has prompts.
         exam: marks are kept back until every question is answered.
         left: go on from there.
+        salt: secret of the sitting, which orders what is listed; a fresh one where none is given.
 
     Raises:
         BadInput: a data file it names is missing or bad.
@@ -201,7 +204,7 @@ def open_session(
     if scenario.prompts and keys:
         run.begin()
     tell(1.0, "Ready")
-    return Opened(session, AnswerSheet(cards(run), exam), run)
+    return Opened(session, AnswerSheet(cards(run, new_salt() if salt is None else salt), exam), run)
 
 
 def rivals(

@@ -95,7 +95,7 @@ def _turn_to(screen: Screen, view: str, size: tuple[int, int]) -> None:
         screen.closer.look(screen.session.snapshot)
         screen.closer.wait()
     elif view == "circuit":
-        screen.desk.circuit = True
+        screen.desk.circuit = "whole"
     elif view == "valve":
         screen.desk.show("valve")
     elif view == "beside":
