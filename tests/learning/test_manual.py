@@ -122,7 +122,7 @@ def test_the_sheet_is_read_beside_the_question_and_the_line_stands_in_the_reason
     """The learner reads several lines before and the one that decided after; both say: invented."""
     scenario = load_scenario("mirror-patterns")
     prompt = next(p for p in scenario.prompts if p.id == "against-the-manual")
-    shown = asked(prompt, scenario).text
+    shown = asked(prompt, scenario, None, "a sitting").text
     assert HEADING in shown
     assert "hot idle, lowest: 25 psi" in shown
     assert "cruise, lowest: 55 psi" in shown

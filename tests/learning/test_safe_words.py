@@ -1,8 +1,8 @@
 """Words that keep people whole, over all lessons: propellers, handles, leaks, pressure.
 
 The rules are those of the trade: a propeller is treated as live (FAA-H-8083-32, from memory), no hand
-searches for a leak of a hydraulic system (several public safety bulletins), a hand-turned scraper on an engine
-is turned with the engine stopped (common practice, no source).
+searches for a leak of a hydraulic system (several public safety bulletins), a hand-turned scraper on an
+engine is turned with the engine stopped (common practice, no source).
 """
 
 from __future__ import annotations
