@@ -124,11 +124,11 @@ def test_the_sheet_is_read_beside_the_question_and_the_line_stands_in_the_reason
     prompt = next(p for p in scenario.prompts if p.id == "against-the-manual")
     shown = asked(prompt, scenario, None, "a sitting").text
     assert HEADING in shown
-    assert "hot idle, lowest: 25 psi" in shown
-    assert "cruise, lowest: 55 psi" in shown
+    assert "hot idle, lowest (the green begins here): 25 psi" in shown
+    assert "at cruise: 55 to 95 psi" in shown
     log = shipped_run("mirror-patterns")
     reason = mark(prompt, right_answer(prompt, log), log).reason
-    assert reason.endswith(f"{HEADING} {manual_line('piston.cruise-low').told()}")
+    assert reason.endswith(f"{HEADING} {manual_line('piston.cruise').told()}")
 
 
 def test_rigs_and_manual_give_the_same_limits() -> None:

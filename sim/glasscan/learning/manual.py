@@ -61,7 +61,8 @@ class ManualLine(Record):
         if self.value is not None:
             end = "" if self.up_to is None else f" to {_plain(self.up_to)}"
             number = f"{_plain(self.value)}{end} {self.unit}"
-        head = f"{self.text.rstrip('.')}: {number}" if number else self.text.rstrip(".")
+        sign = "" if ":" in self.text else ":"
+        head = f"{self.text.rstrip('.')}{sign} {number}" if number else self.text.rstrip(".")
         return f"{head} ({self.when})." if self.when else f"{head}."
 
 
