@@ -55,7 +55,7 @@ def _disc(face, size=(1280, 720), theme="dark", marks=0, **words):
     scale = disc_closeup.pressure_scale(frame)
     texts = disc_closeup.draw(
         surface, surface.get_rect(), face, frame, load_theme(theme), scale, carriers=carriers, **words
-    )
+    ).texts
     return surface, frame, texts
 
 

@@ -22,6 +22,8 @@ KEYS = (
     ("N", "presenter's notes"),
     ("Z", "closer look: pleats, discs"),
     ("D", "drop debris in"),
+    ("Q", "turn the scraper's handle"),
+    ("Y", "let a line of dye in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
     ("O", "what the oil's colours mean"),

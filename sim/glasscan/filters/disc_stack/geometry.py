@@ -12,7 +12,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from glasscan.filters import housing
-from glasscan.filters.disc_stack.parts import NUT_RADIUS_MM, disc_parts, nut_mm
+from glasscan.filters.disc_stack.parts import GLAND_MM, NUT_RADIUS_MM, disc_parts, nut_mm
 from glasscan.filters.element_capture import Catcher, DirtSide, Scraper
 from glasscan.filters.filter_data import DiscStackData, StackData
 from glasscan.filters.network_building import network, valve_spec
@@ -20,6 +20,7 @@ from glasscan.filters.patches import edges_through, merged_marks
 from glasscan.filters.section import AxialLayout, Section, solve_chambers
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
+from glasscan.laws.combing import Comb
 from glasscan.laws.discs import gap_viscous_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
@@ -75,9 +76,24 @@ def stack_dirt(data: DiscStackData) -> DirtSide:
         sink_m=(stack.top_m + stack.bottom_mm * MM) / 2,
         stir_m3s=blades.stir_l_min * 1e-3 / 60,
         stir_s=blades.stir_s,
+        comb=_comb(data),
         **_sludge(data),
     )
     return DirtSide(catcher, scraper)
+
+
+def _comb(data: DiscStackData) -> Comb:
+    """What the handle turns; the packing is as long as the gland that is drawn."""
+    stack, blades, rim = data.stack, data.scraper, data.stack.rim
+    return Comb(
+        blades=stack.gaps,
+        rim_m=stack.outer_radius_mm * MM,
+        ring_m=rim.ring_mm * MM,
+        bulk_kg_m3=(1.0 - rim.cake_porosity) * rim.solid_kg_m3,
+        shaft_m=blades.shaft_radius_mm * MM,
+        gland_m=GLAND_MM * MM,
+        arm_m=blades.handle_mm / 2 * MM,
+    )
 
 
 def _sludge(data: DiscStackData) -> dict[str, float]:
@@ -91,6 +107,7 @@ def _sludge(data: DiscStackData) -> dict[str, float]:
         "room_kg": float(solid * np.pi * bowl_m**2 * stack.bottom_mm * MM),
         "beside_kg": float(solid * ring_m2 * stack.gaps * stack.pitch_m),
         "bed_1_m3": float(bed),
+        "sludge_kg_m3": solid,
     }
 
 

@@ -57,15 +57,18 @@ def _draw_cutaway(
     letters = screen.letters()
     names = desk.names and not screen.spot.key
     stage.draw(
-        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values
-    )
+        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
+        session.flakes,
+        session.dye,
+    )  # fmt: skip
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
     if desk.drawer:
         return
     box = layout["key"].copy()
-    if legend_rows(session.loose):  # the key stands over the legend of debris
-        box.h -= draw_legend(canvas, box, session.loose) + canvas.dp(16)
+    combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
+    if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris
+        box.h -= draw_legend(canvas, box, session.loose, combed_kg) + canvas.dp(16)
     draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint)
 
 

@@ -98,6 +98,10 @@ def _rig(session: LessonSession, desk: ViewOptions) -> list[Widget]:
             lambda place: f"{place} filter",
         )
     )
+    if session.has_scraper:
+        widgets.append(
+            Button("handle", "Turn the handle once (Q)", partial(session.change, "scraper_turns", 1.0))
+        )
     return widgets
 
 

@@ -172,6 +172,15 @@ class Intents(ABC):
         """Debris in at the inlet."""
         self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
 
+    def turn_handle(self) -> None:
+        """One full turn of the scraper's handle; while the run is paused it waits."""
+        if not self.session.has_scraper:
+            self.taker.notice = "This filter has no handle to turn."
+            return
+        self.session.change("scraper_turns", 1.0)
+        if not self.session.playing:
+            self.taker.notice = "The handle turns once the run goes on (Space)."
+
     def picture(self) -> None:
         """Draw the window once more, without the drawer, and save it."""
         surface, desk = pygame.Surface(self.size), self.desk
