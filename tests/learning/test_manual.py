@@ -210,6 +210,32 @@ def test_a_limit_that_a_lesson_states_is_a_limit_of_the_manual(name: str) -> Non
                 assert number in known.get(unit, set()) | ALLOWED.get(unit, set()), f"{number} {unit}: {text}"
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_an_engine_that_has_soaked_is_started_on_an_oil_of_the_chart(name: str) -> None:
+    """Cold-soaked starts keep chart and preheat rule, or the lesson says that the manual forbids them."""
+    scenario = load_scenario(name)
+    sheet = next((s.manual for s in manuals() if scenario.plant.rig in s.plants), "")
+    grade = {
+        "sae-60-mineral": "grade-60",
+        "sae-50-mineral": "grade-50",
+        "sae-40-mineral": "grade-40",
+        "sae-30-mineral": "grade-30",
+        "multigrade-15w-50": "grade-multi",
+    }
+    if scenario.start.oil_c is not None or sheet not in ("piston", "radial"):
+        return
+    airs = [scenario.air_c, *(v for line in scenario.vary if line.key == "air_c" for v in line.among)]
+    fluids = [scenario.fluid, *(v for line in scenario.vary if line.key == "fluid" for v in line.among)]
+    lowest = max(value(f"{sheet}.{grade[fluid]}") for fluid in fluids)
+    multi = all(fluid == "multigrade-15w-50" for fluid in fluids)
+    preheat = value("piston.preheat-multi" if multi and sheet == "piston" else f"{sheet}.preheat")
+    if min(airs) < max(lowest, preheat):
+        told = " ".join(texts(lesson(name))).lower()
+        assert re.search(
+            r"forbid|not permitted|does not allow|although the manual|the manual (demands|asks)", told
+        )
+
+
 NUMBER = re.compile(r"\d[\d.,]* ?(psi|kPa|bar|°C|N·m|mm|h|hours|ppm)\b")
 
 

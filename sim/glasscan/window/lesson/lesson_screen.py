@@ -255,6 +255,7 @@ class Screen(Intents):
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             short = pygame.Rect(box.x, box.y, box.w, layout["slot"].y - box.y - layout["body"].h // 80)
             assert self.panel is not None
+            assert self.canvas is not None
             return short if self.panel.fits(self.canvas, short) else box
         return box
 

@@ -64,7 +64,7 @@ class AnswerForm:
         return self._paged(canvas, box, self._lines(canvas, box, enabled))
 
     def bottom(self, canvas: Canvas, box: pygame.Rect) -> int:
-        """Where the last line would end if all lines of a list stood under each other from the top of a box."""
+        """Where the last line would end if all lines of a list stood under each other in a box."""
         listed = self.desk.card.form in ("choice", "number-choice", "several")
         rows = self._lines(canvas, box, True) if listed else []
         return rows[-1].box.bottom if rows else box.y
