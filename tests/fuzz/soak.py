@@ -3,7 +3,7 @@
 The window is drawn without a display while somebody hurries, rewinds, drops debris and moves the controls;
 what a run must remember goes back to nothing at each rewind to the start, so memory is compared from lap to
 lap. The plant runs in steps of an hour with starts, stops, heat and frost. The numbers of the last runs stand
-in DEVELOPERS.md.
+in tests/README.md.
 """
 
 from __future__ import annotations

@@ -15,9 +15,13 @@ from glasscan.filters import housing
 from glasscan.filters.disc_stack.parts import GLAND_MM, NUT_RADIUS_MM, disc_parts, nut_mm
 from glasscan.filters.element_capture import Catcher, DirtSide, Scraper
 from glasscan.filters.filter_data import DiscStackData, StackData
+from glasscan.filters.headvalve import valve_path
+from glasscan.filters.kept_solutions import Solution, kept_solution
+from glasscan.filters.layout import AxialLayout
+from glasscan.filters.levels import solve_levels, volumes, with_bore
 from glasscan.filters.network_building import network, valve_spec
 from glasscan.filters.patches import edges_through, merged_marks
-from glasscan.filters.section import AxialLayout, Section, solve_chambers
+from glasscan.filters.section import Section
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
 from glasscan.laws.combing import Comb
@@ -33,13 +37,19 @@ SLUDGE_SOLIDS, SLUDGE_GRAIN_M = 0.2, 20e-6  # volume share of solids in settled 
 def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
     """Solve a stacked-disc filter and return its section with the network for the plant."""
     layout = disc_layout(data, fineness)
-    solved = solve_chambers(layout)
+    parts, valve = disc_parts(data), valve_spec(data.valve)
+
+    def solve() -> Solution:
+        levels, ring = solve_levels(layout)
+        duct = housing.valve_duct(data.housing, data.passage)
+        return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
+
+    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
     segments = (gap_areas(data.stack), gap_resistances(data.stack))
-    valve = valve_spec(data.valve)
-    none = np.zeros((0, 0))
-    net = network(layout, solved, segments, valve, losses, none, data.stack.gap_um, stack_dirt(data))
-    return Section(layout, net, *solved, disc_parts(data))
+    held = volumes(layout, levels[0])
+    net = network(paths, held, segments, valve, losses, data.stack.gap_um, stack_dirt(data))
+    return Section(layout, net, levels, parts)
 
 
 def gap_resistances(stack: StackData) -> Floats:

@@ -144,11 +144,12 @@ class Pleats:
     def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
         scale = pleat_closeup.pressure_scale(frame, unit)
-        texts = pleat_closeup.draw(
+        drawn = pleat_closeup.draw(
             canvas.surface, box, self.row, frame, canvas.theme, scale,
             carriers=carriers, unit=unit, text_scale=canvas.text_scale,
         )  # fmt: skip
-        canvas.texts += texts
+        canvas.texts += drawn.texts
+        canvas.drawn |= drawn.drawn
 
 
 class Discs:

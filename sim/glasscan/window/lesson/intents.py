@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pygame
 
 from glasscan.window.lesson.takeaway import stamp
-from glasscan.window.lesson.text_view import beside_lines, question_lines
+from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
 from glasscan.window.lesson.why import chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
 from glasscan.window.presenter.hands_panel import HandsPanel
@@ -162,6 +162,12 @@ class Intents(ABC):
         units, asked = self.desk.units, self.prompts if self.desk.prompt else None
         also = beside_lines(self.rivalry, units) + question_lines(asked)
         self.voice.toggle(self.session, units, also)
+
+    def as_text(self) -> list[str]:
+        """The whole lesson as it stands: readings, causes, question, events, parts."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        return whole_view(self.session, units, also).split("\n")
 
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""
