@@ -27,7 +27,7 @@ def jobs(front: Navigator) -> bool:
 
     def do(chosen: tuple[str, str, int]) -> bool:
         name, kind, number = chosen
-        return do_job(front, Job(load_procedure(name), number), kind)
+        return do_job(front, Job(load_procedure(name, kind), number), kind)
 
     return choose_and_do(front, ChooseJobPage(front.desk), do)
 

@@ -11,6 +11,7 @@ from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.worksite import draw_site
+from glasscan.workshop.machine import CannotError
 from glasscan.workshop.procedures.job import Job
 
 HAND = 8
@@ -80,9 +81,14 @@ class JobPage(Page):
     def pick(self, card: str) -> None:
         """Do what a card says; what is found is told at once."""
         self._sure = False
-        found = self.job.do(card)
+        try:
+            found = self.job.do(card)
+        except CannotError as cannot:
+            self.tell(str(cannot), True)
+            return
         self.news += found
-        self.tell(found[0] if found else f"Done: step {len(self.job.acts)}.")
+        hurt = self.job.ended is not None
+        self.tell(found[0] if found else f"Done: step {len(self.job.acts)}.", hurt)
 
     def undo(self) -> None:
         """Lay the last card back."""
