@@ -9,14 +9,15 @@ from pathlib import Path
 
 TOP = Path(__file__).parents[1]
 
-COMMON = {"units", "paths", "content", "files"}
+COMMON = {"units", "paths", "content", "files", "signals"}
 RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
 """The running rig and what it is made of."""
 MAY_IMPORT = {
     "units": set(),
     "paths": set(),
-    "content": {"units", "paths"},
+    "content": {"units", "paths", "files"},
     "files": set(),
+    "signals": {"rig", "units"},  # the record of a moment, which it reads
     "laws": set(),
     "flow": {"laws"},
     "filters": {"flow", "laws"} | COMMON,
@@ -31,7 +32,7 @@ MAY_IMPORT = {
     "ui": {"units", "paths", "content", "files"},
     "window": {"ui", "learning", "workshop"} | RIG | COMMON,
 }
-TOPMOST = {"cli", "__main__", "__init__"}
+TOPMOST = {"cli", "content_registry", "__main__", "__init__"}
 """May import every room."""
 
 OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}

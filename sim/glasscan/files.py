@@ -1,13 +1,34 @@
-"""Files written whole or not at all: a crash or a full disk leaves the old file or the new one."""
+"""Files read within bounds, and written whole or not at all.
+
+What comes from another computer may be a pipe that never speaks, a device that never ends or a file of any
+size; a crash or a full disk leaves the old file or the new one.
+"""
 
 from __future__ import annotations
 
+import errno
 import os
 import secrets
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
+
+
+def bounded_bytes(path: Path, most: int) -> bytes:
+    """The first `most` + 1 bytes of a plain file: one byte more than allowed tells that it is too large.
+
+    Raises:
+        OSError: it cannot be read, or is no plain file (a pipe, a device, a folder).
+        ValueError: the name is none.
+    """
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    number = os.open(path, flags)  # without waiting: a pipe that nobody writes to would hold the window
+    with os.fdopen(number, "rb") as file:
+        if not stat.S_ISREG(os.fstat(number).st_mode):
+            raise OSError(errno.EINVAL, "expected a plain file, this is a folder, a device or a pipe")
+        return file.read(most + 1)
 
 
 @contextmanager

@@ -39,6 +39,11 @@ def scenario_folder() -> Path:
     return data_root() / "scenarios"
 
 
+def own_content(kind: str) -> Path:
+    """Folder of an author's own files ("lessons", "fluids" ...), searched before the shipped one."""
+    return own_folder() / "content" / kind
+
+
 def own_folder() -> Path:
     """The user's own folder for results and cases: as the environment names it, else that of this system."""
     named = os.environ.get(DATA_DIR)

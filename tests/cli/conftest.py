@@ -77,5 +77,5 @@ def command(
         stderr=subprocess.PIPE,
         text=True,
         cwd=cwd or TOP,
-        env={**clean, "PYTHONPATH": str(TOP), "SDL_VIDEODRIVER": "dummy", **(env or {})},
+        env={**clean, "PYTHONPATH": str(TOP / "sim"), "SDL_VIDEODRIVER": "dummy", **(env or {})},
     )

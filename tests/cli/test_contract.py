@@ -127,7 +127,7 @@ def test_words_for_people(cli: Cli) -> None:
     """Without `--json` the run is told in a few lines, ending with why it ended."""
     said = cli("run", "cold-start", "--for", "5")
     assert said.code == 0
-    assert said.out.splitlines()[0] == "Cold start on a screw-on filter"
+    assert said.out.splitlines()[0] == "Cold start on a spin-on filter"
     assert "bypass-cracks" in said.out
     assert said.out.splitlines()[-1].startswith("completed at 5.0 s")
 

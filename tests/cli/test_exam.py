@@ -72,7 +72,7 @@ def marked_file(paper: Path, name: str) -> Path:
 
 def key_of(paper: Path, cli: Cli, monkeypatch: pytest.MonkeyPatch) -> str:
     """The key of the first question, learnt by sitting and marking the paper."""
-    assert sit(cli, monkeypatch, paper, "Probe", "1", "a", "yes").code == 0
+    assert sit(cli, monkeypatch, paper, "Probe", "1", "cracked", "yes").code == 0
     assert mark(cli, paper, "Probe").code == 0
     items = json.loads(marked_file(paper, "Probe").read_text())["results"]["items"]
     return str(items[0]["mark"]["key"])
@@ -81,9 +81,9 @@ def key_of(paper: Path, cli: Cli, monkeypatch: pytest.MonkeyPatch) -> str:
 def test_from_paper_to_class(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path) -> None:
     """Three sit a sealed paper, are marked with digests checked, and stand on one page and two tables."""
     number = key_of(sealed, cli, monkeypatch).removesuffix(" kPa")
-    assert json.loads(sit(cli, monkeypatch, sealed, "Ann", number, "a", "yes").out)["answered"] == 2
-    sit(cli, monkeypatch, sealed, "Bo", number, "b", "yes")
-    sit(cli, monkeypatch, sealed, "Cy", "", "c", "yes")
+    assert json.loads(sit(cli, monkeypatch, sealed, "Ann", number, "cracked", "yes").out)["answered"] == 2
+    sit(cli, monkeypatch, sealed, "Bo", number, "seated", "yes")
+    sit(cli, monkeypatch, sealed, "Cy", "", "other", "yes")
     said = mark(cli, sealed, "Ann", "Bo", "Cy")
     found = {row["nickname"]: row for row in json.loads(said.out)["results"]}
     assert {name: row["marks"] for name, row in found.items()} == {"Ann": 3.0, "Bo": 2.0, "Cy": 0.0}
@@ -160,7 +160,7 @@ def test_no_key_in_any_file_before_marking(
 ) -> None:
     """Paper, results file and every byte of the store hold no key; after marking the marked file does."""
     number = key_of(sealed, cli, monkeypatch)
-    sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     files = [sealed, tmp_path / "handed" / "Ann.results.json", *(tmp_path / "Ann").rglob("*")]
     texts = {path.name: path.read_bytes() for path in files if path.is_file()}
     assert {"sealed.json", "Ann.results.json", "results.sqlite3"} <= set(texts)
@@ -179,7 +179,7 @@ def test_no_key_in_the_memory_of_the_sitting(cli: Cli, monkeypatch: pytest.Monke
     monkeypatch.setattr(Scenario, "model_validate_json", refused)
     monkeypatch.setattr("glasscan.learning.exam.paper.read_sources", refused)
     monkeypatch.setattr("glasscan.rig.runner.run", refused)
-    assert sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes").code == 0
+    assert sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes").code == 0
 
 
 @pytest.mark.parametrize("action", ["sit", "mark", "class"])
@@ -187,7 +187,7 @@ def test_a_wrong_pass_phrase_is_one_line(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path, action: str
 ) -> None:
     """Another pass-phrase opens nothing: exit code 2, one line, nothing on standard output."""
-    sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     handed = tmp_path / "handed" / "Ann.results.json"
     monkeypatch.setenv("GLASSCAN_PASSPHRASE", "another phrase")
     words = {
@@ -236,7 +236,7 @@ def test_an_altered_results_file_is_seen(
 ) -> None:
     """A changed mark, answer or name: one line names the file, the others count, and the code is 2."""
     for who in ("Ann", "Bo"):
-        sit(cli, monkeypatch, sealed, who, "1", "a", "yes")
+        sit(cli, monkeypatch, sealed, who, "1", "cracked", "yes")
     mark(cli, sealed, "Ann", "Bo")
     altered = marked_file(sealed, "Ann")
     assert old in altered.read_text()
@@ -253,7 +253,7 @@ def test_altered_before_marking_is_seen(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path
 ) -> None:
     """An answer changed on its way to the instructor is not marked."""
-    sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     handed = tmp_path / "handed" / "Ann.results.json"
     handed.write_text(handed.read_text().replace('"seated"', '"cracked"'))
     said = mark(cli, sealed, "Ann")
@@ -265,7 +265,7 @@ def test_without_a_pass_phrase_the_class_says_so(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path
 ) -> None:
     """Digests that nobody checked are told as not checked, file by file and on the page."""
-    sit(cli, monkeypatch, sealed, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     mark(cli, sealed, "Ann")
     monkeypatch.delenv("GLASSCAN_PASSPHRASE")
     said = cli("class", str(marked_file(sealed, "Ann")), "--out", str(tmp_path / "c"))
@@ -278,7 +278,7 @@ def test_a_gate_is_told_on_the_page(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """A safety fault in a marked file is a line of its own on the page, with name and question."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     mark(cli, paper, "Ann")
     good = marked_file(paper, "Ann")
     assert '"gates": []' in good.read_text()
@@ -293,7 +293,7 @@ def test_each_bad_file_is_one_line(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """Missing, cut, foreign and unmarked files give one line each; the good one makes the page."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     mark(cli, paper, "Ann")
     good, unmarked = marked_file(paper, "Ann"), tmp_path / "handed" / "Ann.results.json"
     (tmp_path / "cut.json").write_text(good.read_text()[:200])
@@ -309,7 +309,7 @@ def test_marks_count_for_the_one_who_sat_here(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """Marking on the computer of the sitting stores the marks there, for weak codes and export."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     count = "SELECT count(*) FROM marks"
     assert rows(tmp_path / "Ann", count) == [(0,)]
     handed = str(tmp_path / "handed" / "Ann.results.json")
@@ -321,7 +321,7 @@ def test_reasons_are_for_the_learner(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """The text beside the marked file tells verdict, answers and why."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     mark(cli, paper, "Ann")
     text = next((tmp_path / "marked").glob("Ann-*.reasons.txt")).read_text(encoding="utf-8")
     assert text.startswith("Ann: Not yet: 0 of 3")
@@ -334,7 +334,20 @@ def test_leaving_going_back_and_listing(
 ) -> None:
     """A question can be left, gone back to and answered anew; the last answer counts; no is not yes."""
     said = sit(
-        cli, monkeypatch, paper, "Ann", "", "zz", "b", "no", ":list", ":go 1", "7", ":go 2", "c", "yes"
+        cli,
+        monkeypatch,
+        paper,
+        "Ann",
+        "",
+        "zz",
+        "seated",
+        "no",
+        ":list",
+        ":go 1",
+        "7",
+        ":go 2",
+        "other",
+        "yes",
     )
     assert json.loads(said.out)["answered"] == 2
     items = json.loads((tmp_path / "handed" / "Ann.results.json").read_text())["results"]["items"]
@@ -349,9 +362,9 @@ def test_a_handed_in_paper_gives_the_same_results_again(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """A second sitting is refused by asking nothing: the results file is written once more, unchanged."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     first = (tmp_path / "handed" / "Ann.results.json").read_text()
-    assert sit(cli, monkeypatch, paper, "Ann", "9", "a", "yes").code == 0
+    assert sit(cli, monkeypatch, paper, "Ann", "9", "cracked", "yes").code == 0
     assert (tmp_path / "handed" / "Ann.results.json").read_text() == first
 
 
@@ -377,7 +390,7 @@ def test_results_of_others_are_not_overwritten(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path
 ) -> None:
     """A results file of someone else, or any other file, stays; nothing is asked before that is clear."""
-    sit(cli, monkeypatch, paper, "Ann", "1", "b", "yes")
+    sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     for taken in (tmp_path / "handed" / "Ann.results.json", paper):
         before = taken.read_text()
         words = ("exam", "sit", str(paper), "--who", "Bo", "--data-dir", str(tmp_path / "bo"))
@@ -394,7 +407,7 @@ def test_the_end_of_the_input_keeps_the_sitting(
     said = sit(cli, monkeypatch, paper, "Ann", "1")
     assert (said.code, said.out) == (130, "")
     assert not (tmp_path / "handed" / "Ann.results.json").exists()
-    typed(monkeypatch, "b", "yes")
+    typed(monkeypatch, "seated", "yes")
     out = str(tmp_path / "handed" / "Ann.results.json")
     words = ("exam", "sit", str(paper), "--who", "Ann", "--data-dir", str(tmp_path / "Ann"), "--out", out)
     again = cli(*words)
@@ -413,7 +426,7 @@ class Sitter:
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             cwd=TOP,
-            env={**os.environ, "PYTHONPATH": str(TOP)},
+            env={**os.environ, "PYTHONPATH": str(TOP / "sim")},
         )
 
         self.watchdog = threading.Timer(90, self.process.kill)  # a wait that never ends is a failure
@@ -482,7 +495,7 @@ def test_killed_in_the_middle_and_gone_on(tmp_path: Path, paper: Path, sitters: 
     told = sitters[1].until("answered,")
     assert "going on: 1 of 2 answered" in told
     sitters[1].until("> ")
-    sitters[1].type("b")
+    sitters[1].type("seated")
     sitters[1].until("Hand in?")
     sitters[1].type("yes")
     assert sitters[1].end() == 0
@@ -539,7 +552,7 @@ def test_a_place_that_cannot_be_written(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, paper: Path, verb: str
 ) -> None:
     """A folder that refuses files is one line and exit code 2, before anything is asked or run."""
-    typed(monkeypatch, "", "1", "a", "yes")
+    typed(monkeypatch, "", "1", "cracked", "yes")
     locked = "/proc/glasscan"  # the kernel's own file system refuses even the superuser
     handed = tmp_path / "handed.json"
     words = {

@@ -72,7 +72,11 @@ def shell(words: str, folder: Path, **env: str) -> subprocess.CompletedProcess[s
     """A shell line in a process of its own; GLASSCAN stands for the command."""
     line = words.replace("GLASSCAN", f"{sys.executable} -m glasscan")
     clean = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
-    own = {"PYTHONPATH": str(TOP), "XDG_DATA_HOME": str(folder / "d"), "XDG_CACHE_HOME": str(folder / "c")}
+    own = {
+        "PYTHONPATH": str(TOP / "sim"),
+        "XDG_DATA_HOME": str(folder / "d"),
+        "XDG_CACHE_HOME": str(folder / "c"),
+    }
     return subprocess.run(
         ["bash", "-c", line],
         capture_output=True,

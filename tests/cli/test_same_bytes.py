@@ -30,7 +30,7 @@ def told_and_traced(python: str, folder: Path, hash_seed: str) -> tuple[str, byt
     """Standard output and trace of one run in a process of its own."""
     env = {
         **os.environ,
-        "PYTHONPATH": str(TOP),
+        "PYTHONPATH": str(TOP / "sim"),
         "PYTHONHASHSEED": hash_seed,
         "SDL_VIDEODRIVER": "dummy",
     }

@@ -56,7 +56,7 @@ def test_a_session_from_question_to_next_review(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Three answers are kept, marked against the run, and come again as SM-2 says: 1 day after a 4 or 5."""
-    typed(monkeypatch, "a", "3", "0", "1", "zz", "a", "2")
+    typed(monkeypatch, "opens", "3", "0", "1", "zz", "cracked", "2")
     said = study(cli, tmp_path, "--seed", "7")
     assert said.code == 0
     order = [said.out.index(text) for text in ("Will the valve open?", "The run:", "at 4 s?", "What did the")]
@@ -76,7 +76,7 @@ def test_what_failed_is_due_the_same_day_and_the_rest_tomorrow(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The item answered wrong is on today's list; those answered right are not."""
-    typed(monkeypatch, "a", "3", "0", "1", "a", "2")
+    typed(monkeypatch, "opens", "3", "0", "1", "cracked", "2")
     study(cli, tmp_path, "--seed", "7")
     told = listed(cli, tmp_path)
     assert (told["due"], told["new"]) == ([FOUR], [])
@@ -84,7 +84,7 @@ def test_what_failed_is_due_the_same_day_and_the_rest_tomorrow(
 
 def test_calibration_counts_what_was_said(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One right at level 3, one wrong at level 1, one without a level: the table has just these."""
-    typed(monkeypatch, "a", "3", "0", "1", "a", "")
+    typed(monkeypatch, "opens", "3", "0", "1", "cracked", "")
     study(cli, tmp_path)
     said = listed(cli, tmp_path)["calibration"]
     assert [(c["answers"], c["share"]) for c in said] == [(1, 0.0), (0, None), (1, 1.0)]  # type: ignore[attr-defined]
@@ -128,7 +128,7 @@ def test_cut_off_after_keeping_and_settled_later(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where the input ends before the run the prediction is kept unmarked, and marked by the next session."""
-    typed(monkeypatch, "a", "3")
+    typed(monkeypatch, "opens", "3")
     assert study(cli, tmp_path, "--seed", "7").code == 130
     assert rows(tmp_path / "data", "SELECT given FROM answers") == [("opens",)]
     with Store(store_path(tmp_path / "data")) as store, store.writing() as db:
@@ -154,7 +154,7 @@ def test_kept_on_the_disk_before_it_is_said(
         real(self, *lines)
 
     monkeypatch.setattr(Talk, "say", watched)
-    typed(monkeypatch, "a", "", "", "")
+    typed(monkeypatch, "opens", "", "", "")
     study(cli, tmp_path)
     assert found == [[("opens",)]]
 
@@ -169,7 +169,7 @@ def test_stopped_from_the_keyboard(cli: Cli, tmp_path: Path, monkeypatch: pytest
         return real(self, prompt)
 
     monkeypatch.setattr(Talk, "ask", pressed)
-    typed(monkeypatch, "b", "1")
+    typed(monkeypatch, "shut", "1")
     said = study(cli, tmp_path)
     assert (said.code, said.err) == (130, ())
     assert "stopped: every answer that was acknowledged is kept" in said.out

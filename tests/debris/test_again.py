@@ -48,7 +48,7 @@ def test_same_bytes_in_other_processes():
     """Processes with other hash seeds give the same bytes."""
     found = set()
     for hash_seed in ("1", "77"):
-        env = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(TOP)}
+        env = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(TOP / "sim")}
         done = subprocess.run(
             [sys.executable, "-c", SCRIPT], capture_output=True, text=True, cwd=TOP, env=env, check=True
         )

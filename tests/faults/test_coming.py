@@ -12,14 +12,8 @@ import numpy as np
 import pytest
 from glasscan.faults.apply import apply
 from glasscan.faults.fault_data import acting, faults
-from glasscan.faults.schedule import (
-    STAGES,
-    FaultProgress,
-    ScheduledFault,
-    at_start_only,
-    moved_on,
-    next_stage_s,
-)
+from glasscan.faults.schedule import FaultProgress, at_start_only, moved_on, next_stage_s
+from glasscan.faults.scheduled_fault import STAGES, ScheduledFault
 from glasscan.rig.recorder import Recorder
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import Ramp, RigSetup

@@ -44,9 +44,9 @@ def key(setting: str, number: int) -> str:
 def test_the_prediction_has_the_key_of_its_run() -> None:
     """The same question has four keys in four states of the rig."""
     assert key("as shipped", 0).startswith("It opens, stays open while the oil is cold")
-    assert key("stopped while cold", 0).startswith("It opens and is still open at the end")
-    assert key("regulator before", 0).startswith("It opens only while the oil passages fill")
-    assert key("warm oil", 0).startswith("It stays shut")
+    assert key("stopped while cold", 0).startswith("It opens soon after the start, and it is still open")
+    assert key("regulator before", 0).startswith("It opens only while the gallery fills")
+    assert key("warm oil", 0).startswith("It stays on its seat")
 
 
 def test_the_number_is_the_one_of_the_event_list() -> None:

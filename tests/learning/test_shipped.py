@@ -83,7 +83,7 @@ def test_wrong_answers_have_reasons_of_their_own(name: str) -> None:
     """No wrong line earns full marks, and no two wrong lines of a prompt give the same reason."""
     scenario, log = load_scenario(name), shipped_run(name)
     for prompt in scenario.prompts:
-        shown = asked(prompt, scenario, log)
+        shown = asked(prompt, scenario, log, "")
         if shown.form not in ("choice", "number-choice"):
             continue
         results = [mark(prompt, line, log) for line, _ in shown.choices]
@@ -159,7 +159,7 @@ def test_lesson_sheet(name: str) -> None:
     assert "approved maintenance data" in scenario.safety
     assert "licensed release" in scenario.safety
     assert len(scenario.prompts) >= 3
-    texts = [asked(p, scenario, shipped_run(name)).text for p in scenario.prompts]
+    texts = [asked(p, scenario, shipped_run(name), "").text for p in scenario.prompts]
     assert all("{" not in text for text in texts)
 
 

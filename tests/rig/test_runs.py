@@ -14,13 +14,14 @@ import numpy as np
 import pytest
 import yaml
 from glasscan.paths import asset
-from glasscan.reports.trace_csv import trace_text, write_trace
+from glasscan.reports.trace_csv import write_trace
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.recorder import Recorder
 from glasscan.rig.rig import Rig, RigFailedError
 from glasscan.rig.run_log import RunLog
 from glasscan.rig.runner import row_step_s, run
 from glasscan.rig.setup import Ramp
+from glasscan.rig.trace import csv_text
 from pydantic import ValidationError
 
 from tests.rig.standin import setup
@@ -177,10 +178,10 @@ PROGRAM = """
 import hashlib
 from glasscan.rig.runner import run
 from glasscan.rig.setup import Ramp
-from glasscan.reports.trace_csv import trace_text
+from glasscan.rig.trace import csv_text
 from tests.rig.standin import setup
 log = run(setup(timeline=(Ramp(1.0, "rpm", 900, 3.0),), end_s=8.0))
-print(hashlib.sha256(trace_text(log).encode()).hexdigest())
+print(hashlib.sha256(csv_text(log.times_s, log.trace).encode()).hexdigest())
 """
 
 
@@ -194,7 +195,9 @@ def test_equal_runs_in_two_processes_write_equal_bytes() -> None:
         ).stdout.strip()
 
     here: RunLog = run(setup(timeline=START, end_s=8.0))
-    assert digest("1") == digest("2") == hashlib.sha256(trace_text(here).encode()).hexdigest()
+    assert (
+        digest("1") == digest("2") == hashlib.sha256(csv_text(here.times_s, here.trace).encode()).hexdigest()
+    )
 
 
 def shipped() -> dict:

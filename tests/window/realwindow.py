@@ -15,14 +15,14 @@ NEEDS_DISPLAY = pytest.mark.skipif(
 PAGES = """
 import sys
 from glasscan.window import app
-from glasscan.window.home.home import Wanted
+from glasscan.window.open_request import OpenRequest
 loop = app.run_loop
 def told(page, frames=None):
     print(type(page).__name__, flush=True)
     loop(page, frames)
 app.run_loop = told
 app.open_display("trial")
-app.Sitting().open(Wanted("", sys.argv[1], way=sys.argv[2]))
+app.Application().open(OpenRequest("", sys.argv[1], way=sys.argv[2]))
 print("left", flush=True)
 """
 SETTLED_S, BETWEEN_S = 0.5, 0.12  # from a page's first frame to its first key; between two keys

@@ -114,7 +114,7 @@ def test_a_page_and_its_sheet_of_keys_fit(name):
 def test_the_first_screen_fits_between_the_bars_of_a_small_desktop(monkeypatch, size, text):
     """With what went wrong in its heading, for each of the three things to do."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     left = ResumeState(scenario="l1", title="Lesson 1 of a rather long name, and then some more", t_s=3723.4)
     home = Home(
         ViewOptions(text_index=text), shelf(), left, f"{FILE}:12:3: plant.regulator: expected before or after"

@@ -231,7 +231,9 @@ class Unrun:
 @pytest.mark.parametrize("name", scenario_names())
 def test_every_shipped_question_can_be_shown(make_session, name):
     """Each question of each lesson becomes a card whose form the panel knows, and fits at two sizes."""
-    desk = AnswerSheet([c for c in cards(Unrun(load_scenario(name))) if c.late is None and c.form != "point"])
+    desk = AnswerSheet(
+        [c for c in cards(Unrun(load_scenario(name)), "") if c.late is None and c.form != "point"]
+    )
     for size, text in (SIZES[0], SIZES[2]):
         screen = Screen(make_session(900.0), ViewOptions(text_index=text), desk)
         surface = pygame.Surface(size)

@@ -83,10 +83,10 @@ def test_stop_leaves_no_process(tmp_path):
 
 LEAVING = """
 import os, sys, time
-from glasscan.ui.worker_process import Helper
+from glasscan.ui.worker_process import WorkerProcess
 from tests.window import labour
 if __name__ == "__main__":
-    helper = Helper(labour.note_and_sleep, sys.argv[1])
+    helper = WorkerProcess(labour.note_and_sleep, sys.argv[1])
     helper.start()
     while not os.path.exists(sys.argv[1]) or not open(sys.argv[1]).read():
         time.sleep(0.02)

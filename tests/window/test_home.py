@@ -6,11 +6,12 @@ import pytest
 from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.window import app
 from glasscan.window.home import home_drawing, resume_state, thumbnails
-from glasscan.window.home.home import MODES, Home, OpenRequest
+from glasscan.window.home.home import MODES, Home
 from glasscan.window.home.lesson_index import LessonEntry, LessonIndex, fill
 from glasscan.window.home.resume_state import ControlChange, ResumeState
 from glasscan.window.home.thumbnail_store import DoorPictures
 from glasscan.window.lesson.lesson_loading import Opened
+from glasscan.window.open_request import OpenRequest
 from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.test_layout import problems
@@ -38,7 +39,7 @@ def home(monkeypatch, tmp_path):
     """A first screen whose cache holds nothing and whose painter does nothing."""
     monkeypatch.setattr(thumbnails, "cache_folder", lambda: tmp_path)
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     made = Home(ViewOptions(), shelf(), LEFT)
     made.update(0.0)
     made.draw(pygame.Surface((1920, 1080)))
@@ -98,7 +99,7 @@ def test_enter_opens_the_first_lesson_at_once(home, press):
 def test_enter_pressed_too_early_is_not_lost(monkeypatch, press):
     """Whoever presses Enter while the lessons are being read gets the first one once they are there."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     home = Home(ViewOptions(), LessonIndex(), ResumeState())
     home.draw(pygame.Surface((1280, 720)))
     home.handle(press(pygame.K_RETURN))
@@ -142,7 +143,7 @@ def test_a_filter_is_chosen_by_its_picture(home, press):
 def test_the_filter_of_the_lesson_left_is_in_front(monkeypatch, press):
     """Whoever comes back finds the filter they were at, and the keys work all the same."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     home = Home(ViewOptions(), shelf(), ResumeState(scenario="b", title="Blocked", t_s=3.0))
     assert "Blocked" in look(home)
     home.handle(press(pygame.K_RETURN))
@@ -184,7 +185,7 @@ def test_a_kept_picture_that_is_damaged_is_drawn_anew(monkeypatch):
     """One picture a frame is unpacked; what cannot be read is ordered like what is missing."""
     kept = {"can": png((200, 100, 0)), "bowl": b"no picture"}
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: kept)
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     pictures = DoorPictures()
     pictures.look(("can", "bowl"), "dark")
     pictures.update()
@@ -223,7 +224,7 @@ def test_carry_on_goes_back_to_the_lesson_left(home, press):
 def test_the_lesson_left_last_is_marked(monkeypatch):
     """Whoever comes back finds the lesson they were in under the ring, not the first of the list."""
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     home = Home(ViewOptions(), LessonIndex(), ResumeState(scenario="l4", title="Lesson 4"))
     look(home)  # before the lessons are read
     home.shelf = LessonIndex(dict(FILTERS), shelf().entries[:2])
@@ -342,7 +343,7 @@ def sitting(make_session, monkeypatch, tmp_path):
     monkeypatch.setattr(resume_state, "state_path", lambda: tmp_path / "left.json")
     monkeypatch.setattr(app, "filled_beside", shelf)
     monkeypatch.setattr("glasscan.window.home.thumbnail_store.kept", lambda *_: {})
-    monkeypatch.setattr("glasscan.window.home.thumbnail_store.Helper", Idle)
+    monkeypatch.setattr("glasscan.window.home.thumbnail_store.WorkerProcess", Idle)
     monkeypatch.setattr(app, "open_session", lambda *_, **__: Opened(make_session(5.0), AnswerSheet([])))
     monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     return app.Application()

@@ -6,9 +6,9 @@ from glasscan.learning.catalogue import scenario_path
 from glasscan.learning.live_reload import LiveLesson
 from glasscan.window import app
 from glasscan.window.app import Application
-from glasscan.window.home.home import OpenRequest
 from glasscan.window.lesson.lesson_loading import Opened
 from glasscan.window.lesson.live_lesson import EVERY_S, LiveScreen, watched
+from glasscan.window.open_request import OpenRequest
 from glasscan.window.questions.answer_sheet import AnswerSheet
 
 from tests.window.test_layout import problems

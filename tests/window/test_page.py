@@ -10,7 +10,7 @@ from glasscan.ui.widgets import Button
 from glasscan.window import routes
 from glasscan.window.app import Application
 from glasscan.window.home import home as home_module
-from glasscan.window.home.home import OpenRequest
+from glasscan.window.open_request import OpenRequest
 from glasscan.window.routes import Route
 
 from tests.window.test_layout import problems
@@ -113,7 +113,7 @@ def taken(front):
 def test_a_way_in_is_a_button_of_its_mode_and_is_opened(monkeypatch, press):
     """The button stands only under its mode; pressed, the window opens the way's pages."""
     way = Route("sample", "practise", "Try the sample", "For the test.", f"{__name__}:taken")
-    monkeypatch.setattr(routes, "WAYS", (way,))
+    monkeypatch.setattr(routes, "ROUTES", (way,))
     from glasscan.window.home.resume_state import ResumeState
 
     from tests.window.test_home import shelf

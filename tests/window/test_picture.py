@@ -102,8 +102,8 @@ def test_trace_picture_shows_curves_and_events(cold_start, log, tmp_path):
 def test_trace_log_is_the_run_in_si(log):
     """The drawn columns are the run's, turned into SI."""
     drawn = offscreen_pictures.trace_log(log)
-    assert np.allclose(drawn.column("dp_pa"), log.trace["dp"] * 1e3)
-    assert np.allclose(drawn.column("lift_m"), log.trace["lift"] * 1e-3)
+    assert np.allclose(drawn.column("dp"), log.trace["dp"] * 1e3)
+    assert np.allclose(drawn.column("lift"), log.trace["lift"] * 1e-3)
 
 
 def test_section_picture_of_a_run(cold_start, log, tmp_path):

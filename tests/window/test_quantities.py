@@ -1,6 +1,7 @@
 """Shown numbers against the definitions of the units."""
 
 import pytest
+from glasscan.signals import event_words
 from glasscan.ui.display_units import (
     CELSIUS,
     FAHRENHEIT,
@@ -9,7 +10,6 @@ from glasscan.ui.display_units import (
     PSI,
     SYSTEMS,
     clock,
-    event_words,
     pace,
     viscosity,
 )
@@ -52,7 +52,7 @@ def test_clock_and_pace():
 
 def test_unknown_event_is_still_shown():
     """A new event of the engine reads as it is written."""
-    assert event_words("bypass-seats") == "Bypass valve seats"
+    assert event_words("bypass-seats") == "Bypass valve reseats"
     assert event_words("hose-bursts") == "Hose bursts"
 
 

@@ -86,11 +86,11 @@ def test_step_pauses_and_moves_a_little(make_session):
 def test_rewinding_cuts_the_trace_and_repeats_the_same_future(make_session):
     """After going back, the same run gives the same rows."""
     session = make_session(20.0)
-    first = [session.trace.column(c).copy() for c in ("t_s", "dp_pa", "lift_m")]
+    first = [session.trace.column(c).copy() for c in ("t_s", "dp", "lift")]
     session.rewind(10.0)
     assert session.trace.column("t_s")[-1] <= 10.0
     session.run_to(20.0)
-    for name, column in zip(("t_s", "dp_pa", "lift_m"), first, strict=True):
+    for name, column in zip(("t_s", "dp", "lift"), first, strict=True):
         assert np.array_equal(session.trace.column(name), column)
 
 

@@ -358,8 +358,8 @@ def test_only_a_presenter_reads_what_will_come(make_session, monkeypatch, tmp_pa
 
     from glasscan.window import app
     from glasscan.window.home import resume_state
-    from glasscan.window.home.home import OpenRequest
     from glasscan.window.lesson.lesson_loading import Opened
+    from glasscan.window.open_request import OpenRequest
 
     log = SimpleNamespace(events=(event("bypass-seats", 137.0),))
     keys = SimpleNamespace(peek=lambda: log, log=lambda: log, stop=lambda: None)

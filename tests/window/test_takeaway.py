@@ -3,10 +3,12 @@
 import csv
 import html.parser
 
+import numpy as np
 import pygame
 import pytest
 from glasscan import __version__
 from glasscan.reports.handout import handout_page, key_page
+from glasscan.signals import SIGNALS
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.lesson import takeaway
 from glasscan.window.lesson.lesson_screen import Screen
@@ -61,16 +63,19 @@ def test_the_strip_carries_the_stamp():
 
 
 def test_the_trace_is_a_table_with_units(taker, tmp_path, make_session):
-    """Every row of the run so far, under a head with units, under a line with the stamp."""
+    """All signals of the run so far, under a head with units; its origin stands beside it."""
     session = make_session(5.0)
     taker.trace(session.trace)
     taker.wait()
-    lines = (tmp_path / "out" / "cold-start-trace.csv").read_text().splitlines()
-    assert lines[0] == f"# {stamp(FACTS)}"
-    rows = list(csv.DictReader(lines[1:]))
+    path = tmp_path / "out" / "cold-start-trace.csv"
+    rows = list(csv.DictReader(path.read_text().splitlines()))
     assert len(rows) == session.trace.rows
-    assert float(rows[-1]["dp [Pa]"]) == pytest.approx(session.snapshot.dp_pa, rel=1e-6)
-    assert float(rows[-1]["t [s]"]) == pytest.approx(5.0)
+    assert float(rows[-1]["dp [kPa]"]) == pytest.approx(session.snapshot.dp_pa / 1e3, abs=1e-6)
+    assert float(rows[-1]["time [s]"]) == pytest.approx(5.0)
+    table = np.genfromtxt(path, delimiter=",", names=True)  # an outside reader sees numbers in every column
+    assert len(table.dtype.names) == 1 + len(SIGNALS)
+    assert np.isfinite(table["dp_kPa"]).all()
+    assert path.with_suffix(".txt").read_text() == f"{stamp(FACTS)}\n"
 
 
 def test_a_clip_gathers_its_seconds_and_is_written(taker, tmp_path):

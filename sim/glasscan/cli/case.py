@@ -48,7 +48,7 @@ def _windowed(args: argparse.Namespace) -> bool:
     if args.text or args.json or not has_display():
         return False
     from glasscan.window.app import NoDisplay
-    from glasscan.window.cases.case_flow import open_case
+    from glasscan.window.cases.open_case import open_case
     from glasscan.window.cases.start_page import Chosen
 
     try:

@@ -16,6 +16,7 @@ import glasscan
 from glasscan.cli import (
     bench,
     case,
+    catalogue,
     check,
     classroom,
     exam,
@@ -45,6 +46,7 @@ VERBS = (
     window,
     run,
     check,
+    catalogue,
     new,
     shot,
     figure,

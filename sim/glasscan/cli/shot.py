@@ -1,4 +1,7 @@
-"""`glasscan shot SCENARIO [--at SECONDS] [--out FILE.png]`: one frame of the window, without a display."""
+"""`glasscan shot SCENARIO [--at SECONDS] [--view VIEW] [--out FILE.png]`: one frame, without a display.
+
+With `--json` it also tells what was drawn, as noted by the code that drew it (`drawn`).
+"""
 
 from __future__ import annotations
 
@@ -11,6 +14,7 @@ from glasscan.cli.arguments import Verbs, add_scenario, add_verb, seconds, size
 from glasscan.cli.outputs import cannot_write, ready
 from glasscan.content import BadInput
 from glasscan.learning.scenario_loading import load_scenario
+from glasscan.window.lesson.picture_facts import VIEWS
 
 AT_S = 10.0
 """Moment shown where none is named: every shipped rig turns by then, s."""
@@ -28,6 +32,8 @@ def add(verbs: Verbs) -> None:
     )
     parser.add_argument("--size", type=size, default=(1920, 1080), metavar="WxH", help="pixels (1920x1080)")
     parser.add_argument("--theme", choices=("light", "dark"), default="dark", help="colours")
+    parser.add_argument("--view", choices=VIEWS, default=VIEWS[0], help="what fills the middle (section)")
+    parser.add_argument("--no-names", action="store_true", help="leave the names of the parts out")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -38,10 +44,10 @@ def run(args: argparse.Namespace) -> int:
     scenario = load_scenario(args.scenario, args.overrides)
     path = args.out or Path(f"glasscan-{scenario.scenario}.png")
     ready(path.parent)
-    from glasscan.window.lesson.offscreen_pictures import draw_frame
+    from glasscan.window.lesson.offscreen_pictures import drawn_frame
 
     try:
-        draw_frame(scenario, at_s=args.at_s, path=path, size=args.size, theme=args.theme)
+        _, drawn = drawn_frame(scenario, args.at_s, path, args.size, args.theme, args.view, not args.no_names)
     except OSError as error:
         raise cannot_write(path, error) from None
     print(f"wrote {path}", file=sys.stderr)
@@ -49,5 +55,6 @@ def run(args: argparse.Namespace) -> int:
         w, h = args.size
         at_s = min(args.at_s, scenario.end_s)
         told = {"scenario": scenario.scenario, "seed": scenario.seed, "at_s": at_s, "file": str(path)}
-        print(json.dumps({**told, "width_px": w, "height_px": h, "theme": args.theme}))
+        seen = {"width_px": w, "height_px": h, "theme": args.theme, "view": args.view, "drawn": drawn}
+        print(json.dumps({**told, **seen}))
     return 0

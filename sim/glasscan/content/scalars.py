@@ -12,6 +12,7 @@ _FLOAT = re.compile(r"[-+]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?\Z")
 _WORDS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 _MAX_DIGITS = 40
+_NUMBER_LIKE = frozenset("0123456789+-._:eE")
 
 _SURPRISES: tuple[tuple[re.Pattern[str], str], ...] = (
     (
@@ -48,6 +49,11 @@ def plain(word: str) -> Scalar:
         return None
     if word in _WORDS:
         return _WORDS[word]
+    if len(word) > _MAX_DIGITS:
+        # the patterns are for numbers; on a long word of digits they would try every way to divide it
+        if _NUMBER_LIKE.issuperset(word) and not word.isalpha():
+            raise Surprise(f"a number of {len(word)} characters: expected at most {_MAX_DIGITS}")
+        return word
     for pattern, message in _SURPRISES:
         if pattern.match(word):
             raise Surprise(message.format(word[:_MAX_DIGITS]))
@@ -55,8 +61,6 @@ def plain(word: str) -> Scalar:
 
 
 def _number(word: str) -> int | float:
-    if len(word) > _MAX_DIGITS:
-        raise Surprise(f"a number of {len(word)} characters: expected at most {_MAX_DIGITS}")
     if _INT.match(word):
         return int(word)
     value = float(word)

@@ -6,12 +6,19 @@ import re
 from pathlib import Path
 
 from glasscan.content.problems import BadInput, Problem, SourceMark
+from glasscan.files import bounded_bytes
 
 MAX_BYTES = 256_000
 """Largest file read, bytes: some ten times the largest lesson one would write by hand (PRACTICE)."""
 
 _UNSEEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
+    "["
+    "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"  # control characters
+    "\xad\u061c\u180e\u200b-\u200f\u2060-\u2064"  # soft hyphen, marks of no width, marks of direction
+    "\u2028\u2029\u202a-\u202e\u2066-\u206f\ufeff"  # breaks of lines, overrides of direction
+    "\u115f\u1160\u2800\u3164\uffa0"  # letters that show nothing
+    "\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\U000e0000-\U000e007f"  # annotations, non-characters, tags
+    "]"
 )
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
@@ -35,8 +42,7 @@ def _read_bytes(path: Path, name: str) -> bytes:
             raise _refuse(name, "expected a file, this is a folder")
         if path.exists() and not path.is_file():
             raise _refuse(name, "expected a plain file, this is a device or a pipe")
-        with path.open("rb") as stream:
-            raw = stream.read(MAX_BYTES + 1)
+        raw = bounded_bytes(path, MAX_BYTES)
     except FileNotFoundError:
         raise _refuse(name, "no such file") from None
     except (OSError, ValueError) as error:

@@ -16,7 +16,7 @@ from glasscan.rig.throttle import flow_m3s as gap_m3s
 from glasscan.rig.throttle import gap_coefficients, hole_m3s
 
 if TYPE_CHECKING:
-    from glasscan.faults.observables import Subject
+    from glasscan.faults.subject import Subject
 
 Values = dict[str, float]
 Floats = NDArray[np.float64]

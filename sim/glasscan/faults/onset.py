@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from glasscan.faults.apply import combined
 from glasscan.faults.fault_data import Fault
-from glasscan.faults.schedule import ScheduledFault
+from glasscan.faults.scheduled_fault import ScheduledFault
 from glasscan.rig.records import Snapshot
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import RigSetup

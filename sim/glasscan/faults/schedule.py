@@ -9,45 +9,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
-from math import floor, inf
+from math import inf
 
 from glasscan.contaminant.element import Element
 from glasscan.faults.apply import apply
 from glasscan.faults.fault_data import Fault
 from glasscan.faults.interpolation import interpolate_setup
+from glasscan.faults.scheduled_fault import STAGES, ScheduledFault
 from glasscan.rig.controls import Controls
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
 
-STAGES = 50
-"""Steps in which a fault grows: two per cent of the way each."""
 BOOKED = frozenset({"sump.volume_l"})
 """Numbers that the books of a run begin with: they cannot move while it runs."""
 BEGINS, GROWN = "fault-begins", "fault-grown"
-
-
-@dataclass(frozen=True)
-class ScheduledFault:
-    """A fault still to come.
-
-    Attributes:
-        fault, severity: which, and how grave it becomes.
-        at_s: when it begins; with `on_pulse` the earliest moment, s.
-        over_s: how long it grows, s; 0 = at once.
-        on_pulse: it waits for the pressure that its data name.
-    """
-
-    fault: Fault
-    severity: float
-    at_s: float = 0.0
-    over_s: float = 0.0
-    on_pulse: bool = False
-
-    def share(self, begun_s: float, t_s: float) -> float:
-        """Share of its full size at a moment, s, in whole stages."""
-        if self.over_s <= 0.0:
-            return 1.0
-        return min(floor((t_s - begun_s) / self.over_s * STAGES + 1e-9) / STAGES, 1.0)
 
 
 @dataclass(frozen=True, slots=True)

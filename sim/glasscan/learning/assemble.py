@@ -61,7 +61,7 @@ def with_faults(scenario: Scenario, sound: RigSetup) -> RigSetup:
     """The setup with the scenario's faults in it, and with those that are to come."""
     from glasscan.faults.apply import combined
     from glasscan.faults.fault_data import faults
-    from glasscan.faults.schedule import ScheduledFault
+    from glasscan.faults.scheduled_fault import ScheduledFault
 
     there = [(faults()[ill.fault], ill.severity) for ill in scenario.faults if not ill.comes]
     coming = tuple(

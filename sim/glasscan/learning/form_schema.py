@@ -9,6 +9,8 @@ from pydantic import Field
 from glasscan.learning.record_base import Id, Number, Prose, Record, Seconds, Text
 from glasscan.learning.run_schema import Column, Event, Fact, Quantity
 
+LAST = "Stays behind the lines that are mixed up, such as 'none of these'"
+
 
 class Choice(Record):
     """One outcome the learner can choose; the key is the first whose facts all hold."""
@@ -17,6 +19,7 @@ class Choice(Record):
     text: Prose
     true_when: tuple[Fact, ...] = ()
     because: Prose = Field(default="", description="Shown with the mark to a learner who chose this")
+    last: bool = Field(default=False, description=LAST)
 
 
 class ChoiceForm(Record):
@@ -64,6 +67,7 @@ class Option(Record):
     text: Prose
     true_when: tuple[Fact, ...] = Field(min_length=1)
     because: Prose = ""
+    last: bool = Field(default=False, description=LAST)
     unsafe: bool = Field(
         default=False, description="Ticked, it makes the whole item 0: it would hurt someone"
     )

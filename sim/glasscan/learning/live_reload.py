@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from glasscan.content import BadInput
+from glasscan.content.text_reader import MAX_BYTES
+from glasscan.files import bounded_bytes
 from glasscan.learning.catalogue import scenario_path
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
@@ -89,6 +91,6 @@ def _stamp(path: Path) -> tuple[int, int, int]:
 def _digest(path: Path) -> bytes:
     """Digest of the bytes; empty where the file cannot be read."""
     try:
-        return hashlib.sha256(path.read_bytes()).digest()
-    except OSError:
+        return hashlib.sha256(bounded_bytes(path, MAX_BYTES)).digest()
+    except (OSError, ValueError):
         return b""

@@ -12,7 +12,7 @@ from glasscan.learning.facts import from_trade, open_share, true_choice
 from glasscan.learning.marking import Band, Result, Truth, never_result, number_result, quantity_text
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.part_names import part_names, parts_beside
-from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown
+from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown, in_order_of
 from glasscan.learning.question_types.curve import curve_result
 from glasscan.learning.question_types.log_entry import entry_result
 from glasscan.learning.question_types.order import order_result
@@ -21,7 +21,6 @@ from glasscan.learning.question_types.several import several_result
 from glasscan.learning.question_types.slips import lines, number_choice_result
 from glasscan.learning.run_quantities import look_alikes, read
 from glasscan.learning.scenario_schema import Scenario
-from glasscan.learning.shuffling import shuffled
 from glasscan.learning.typed_numbers import Typed, typed
 
 __all__ = [
@@ -41,13 +40,14 @@ def needs_run(prompt: ask.Prompt) -> bool:
     return isinstance(_form(prompt), ask.NumberChoiceForm)
 
 
-def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None = None) -> PosedQuestion:
-    """A prompt with the scenario's own values in its text.
+def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None, salt: str) -> PosedQuestion:
+    """A prompt with the scenario's own values in its text, its lines in the order of a sitting.
 
     Args:
         prompt: of that scenario.
         scenario: as it will be run.
         log: its run; only prompts that `needs_run` look at it.
+        salt: secret of the sitting, which decides the order of all that is listed.
 
     Raises:
         ValueError: the prompt needs the run and none is given.
@@ -63,7 +63,7 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None = None)
         units=tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
         marks=prompt.marks,
     )
-    return _dressed(form, shown, scenario, log)
+    return in_order_of(salt, f"{scenario.scenario}/{prompt.id}", _dressed(form, shown, scenario, log))
 
 
 def _dressed(
@@ -86,7 +86,8 @@ def _dressed(
         return replace(shown, most_letters=form.most_letters)
     if isinstance(form, ask.CaseForm):
         return _case_shown(form, shown)
-    return replace(shown, choices=_choices(form, shown.id, scenario, log))
+    last = [line.id for line in _listed(form) if line.last]
+    return replace(shown, choices=_choices(form, scenario, log), last=tuple(last))
 
 
 def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
@@ -103,39 +104,47 @@ def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
     return replace(shown, text=text, choices=suspects, tests=tests)
 
 
-def _choices(
-    form: ask.Form, name: str, scenario: Scenario, log: MarkingLog | None
-) -> tuple[tuple[str, str], ...]:
+def _choices(form: ask.Form, scenario: Scenario, log: MarkingLog | None) -> tuple[tuple[str, str], ...]:
     if isinstance(form, ask.NumberChoiceForm):
         if log is None:
             raise ValueError("the numbers to choose from come from the run")
         return tuple((line.id, line.text) for line in lines(form, log))
     if isinstance(form, ask.OrderForm):
-        return shuffled([(s.id, fill(s.text, scenario)) for s in form.steps], scenario.seed, name)
-    listed: tuple[ask.Choice | ask.Option, ...] = ()
+        return tuple((s.id, fill(s.text, scenario)) for s in form.steps)
+    return tuple((line.id, fill(line.text, scenario)) for line in _listed(form))
+
+
+def _listed(form: ask.Form) -> tuple[ask.Choice | ask.Option, ...]:
     if isinstance(form, ask.ChoiceForm):
-        listed = form.choices
-    elif isinstance(form, ask.SeveralForm):
-        listed = form.options
-    return tuple((line.id, fill(line.text, scenario)) for line in listed)
+        return form.choices
+    return form.options if isinstance(form, ask.SeveralForm) else ()
 
 
-def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog) -> Result:
+def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog, shown: PosedQuestion | None = None) -> Result:
     """Mark an answer; the key is read from the run.
 
     Args:
         prompt: of the scenario that was run.
         answer: see `Answer`.
         log: the whole run, to its end.
+        shown: as it was asked; reasons follow its order.
 
     Raises:
         Unreadable: the answer is no clear number; ask again.
         ValueError: the answer is not of the prompt's form.
         KeyError: the run keeps no such column.
     """
-    result = _mark(_form(prompt), answer, log, prompt.marks)
+    result = _mark(_as_shown(_form(prompt), shown), answer, log, prompt.marks)
     why = f" {prompt.why}" if prompt.why else ""
     return replace(result, reason=result.reason + why)
+
+
+def _as_shown(form: ask.Form, shown: PosedQuestion | None) -> ask.Form:
+    """The same form with its statements in the order shown; a choice keeps its order, which finds its key."""
+    if shown is None or not isinstance(form, ask.SeveralForm):
+        return form
+    place = {name: i for i, (name, _) in enumerate(shown.choices)}
+    return form.model_copy(update={"options": tuple(sorted(form.options, key=lambda o: place[o.id]))})
 
 
 def _form(prompt: ask.Prompt) -> ask.Form:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from glasscan.learning.question_types.answer_text import Point
+from glasscan.learning.shuffling import mixed
 
 NEVER = "never"
 """What a learner answers where the event asked for does not come."""
@@ -69,7 +70,8 @@ class PosedQuestion:
         when: "before" the run is shown, or "after" it.
         text: the question, with the scenario's own values in it.
         form: how it is answered.
-        choices: (id, text) for a choice, for several answers, and for steps (already mixed up).
+        choices: (id, text) of what is listed (choices, statements, steps, suspects), in the order of the sitting.
+        last: ids of choices that stay behind the others, such as "none of these".
         unit: sign of the unit in which a number is asked, or "".
         units: signs of the units the learner may choose instead.
         edges_s: borders of the windows of a valve strip, s.
@@ -93,3 +95,20 @@ class PosedQuestion:
     axes: Axes | None = None
     most_letters: int = 0
     tests: tuple[TestShown, ...] = ()
+    last: tuple[str, ...] = ()
+
+
+def in_order_of(salt: str, word: str, shown: PosedQuestion) -> PosedQuestion:
+    """A question with its listed lines in the order of a sitting, whatever order they had before.
+
+    Args:
+        salt: secret of the sitting.
+        word: SCENARIO/PROMPT.
+        shown: the question.
+    """
+    return replace(
+        shown,
+        choices=mixed(shown.choices, salt, word, lambda line: line[0], shown.last),
+        parts=mixed(shown.parts, salt, word, lambda part: part[1]),
+        tests=mixed(shown.tests, salt, word, lambda test: test.word),
+    )

@@ -14,9 +14,9 @@ from glasscan.content.record_loading import Finding
 from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import holes, values
-from glasscan.learning.catalogue import Kind, load_filter, names
+from glasscan.learning.catalogue import Kind, load_filter, load_plant, names
 from glasscan.learning.form_checks import case_fits, form_fits, parts_fit
-from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.scenario_schema import Scenario, SetPlant
 from glasscan.learning.syllabus import codes
 from glasscan.learning.vocabulary import EVENTS, columns, has_column
 
@@ -46,7 +46,7 @@ def parts_exist(scenario: Scenario) -> Iterator[Finding]:
         if line.set == "fluid":
             yield from _known(("timeline", i, "to"), "fluids", line.to)
         elif line.set == "plant":
-            yield from _plant_number(i, line.key)
+            yield from _plant_number(scenario, i)
 
 
 def scraper_there(scenario: Scenario) -> Iterator[Finding]:
@@ -95,12 +95,23 @@ def _can_come(scenario: Scenario, i: int) -> Iterator[Finding]:
         yield ("faults", i, "at_s"), f"expected a time within the run (end_s = {scenario.end_s:g} s)", None
 
 
-def _plant_number(i: int, key: str) -> Iterator[Finding]:
+def _plant_number(scenario: Scenario, i: int) -> Iterator[Finding]:
+    """Check that a number of the rig is there and takes the value, before a run refuses it."""
+    from glasscan.rig.controls import with_number
     from glasscan.rig.plant_data import PlantData
 
+    line = scenario.timeline[i]
+    assert isinstance(line, SetPlant)
     known = [dotted(p) for p in key_paths(PlantData) if len(p) == 2]
-    if key not in known:
-        yield ("timeline", i, "key"), f"the rig has no number '{key}'", nearest(key, known)
+    if line.key not in known:
+        yield ("timeline", i, "key"), f"the rig has no number '{line.key}'", nearest(line.key, known)
+        return
+    if scenario.plant.rig not in names("plants"):
+        return
+    try:
+        with_number(load_plant(scenario.plant.rig), line.key, line.to)
+    except ValueError as error:
+        yield ("timeline", i, "to"), str(error), None
 
 
 def codes_known(scenario: Scenario) -> Iterator[Finding]:

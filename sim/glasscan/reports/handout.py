@@ -24,6 +24,11 @@ def stamp(scenario: Scenario) -> str:
     return f"Glasscan {__version__}, scenario {scenario.scenario}, seed {scenario.seed}. Teaching only."
 
 
+def sheet_salt(scenario: Scenario) -> str:
+    """What mixes up the lines of a sheet: printed again it is the same, so that sheet and key agree."""
+    return f"sheet {scenario.scenario} {scenario.seed}"
+
+
 def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
     """The lesson sheet: what it is about, the caution, blank axes, and every question with room to answer."""
     parts = [element("p", scenario.about)]
@@ -45,7 +50,7 @@ def key_page(scenario: Scenario, log: MarkingLog, paper: Paper = "A4") -> str:
 
     parts = [element("p", TEACHING_LINE, class_="note")]
     for number, prompt in enumerate(scenario.prompts, 1):
-        shown = asked(prompt, scenario, log)
+        shown = asked(prompt, scenario, log, sheet_salt(scenario))
         result = mark(prompt, _any_answer(shown), log)
         parts.append(element("h3", f"{number}. {shown.text}"))
         parts.append(element("p", element("strong", result.key or "see the reason")))
@@ -84,7 +89,7 @@ def _questions(scenario: Scenario) -> Iterable[PosedQuestion]:
         if needs_run(prompt):
             yield PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number", marks=prompt.marks)
         else:
-            yield asked(prompt, scenario)
+            yield asked(prompt, scenario, None, sheet_salt(scenario))
 
 
 def _question(number: int, asked: PosedQuestion) -> list[Html]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,6 +87,7 @@ class Moment:
     throat_m2: float
     sump_m3: float
     leak: float = 0.0
+    regulator_mu: float = 0.0
 
     @property
     def jet_m_s(self) -> float:
@@ -149,11 +151,12 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
     sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
     air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
-    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air)
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]))
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
     throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
+    bearing_mu = bearing_pa_s(p, oil, y[at.T_BEARING], rpm)
     return Moment(
         rpm=rpm,
         mu_filter=mu,
@@ -165,14 +168,20 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
         relief=relief_m3s(p, can_pa),
         drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
-        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / oil.mu_pa_s(y[at.T_BEARING]),
+        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / bearing_mu,
         jets=jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
         sump_m3=sump_m3,
         leak=seal_m3s(p, can_pa, mu, rho),
+        regulator_mu=mu_reg,
     )
+
+
+def bearing_pa_s(p: Params, oil: OilTable, t_c: float, rpm: float) -> float:
+    """Viscosity in the bearings' clearances at their rate of shear, Pa s."""
+    return oil.sheared_pa_s(t_c, p.bearing_shear * max(rpm, 0.0) * pi / 30.0)
 
 
 def _bearing_push(p: Params, over_m3: float, push: float) -> float:

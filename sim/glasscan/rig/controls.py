@@ -94,7 +94,7 @@ class Controls:
             if value not in ("before", "after"):
                 raise ValueError(f"regulator: expected 'before' or 'after', got {value!r}")
             return replace(self, before=value == "before")
-        return replace(self, plant=_with_number(self.plant, key.removeprefix("plant."), value))
+        return replace(self, plant=with_number(self.plant, key.removeprefix("plant."), value))
 
 
 def _checked(key: str, value: object) -> float:
@@ -106,7 +106,7 @@ def _checked(key: str, value: object) -> float:
     return float(value)
 
 
-def _with_number(plant: PlantData, key: str, value: object) -> PlantData:
+def with_number(plant: PlantData, key: str, value: object) -> PlantData:
     """The plant with one number changed, checked as when loaded."""
     block, _, name = key.partition(".")
     data = plant.model_dump()

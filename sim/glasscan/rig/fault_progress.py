@@ -5,14 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from glasscan.faults.schedule import (
-    FaultedRigCache,
-    ScheduledFault,
-    carried_over,
-    moved_on,
-    next_stage_s,
-    waits_for_pulse,
-)
+from glasscan.faults.schedule import FaultedRigCache, carried_over, moved_on, next_stage_s, waits_for_pulse
+from glasscan.faults.scheduled_fault import ScheduledFault
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Parts, can_pressure
 from glasscan.rig.records import Event

@@ -167,11 +167,11 @@ class Rig:
 
     def snapshot(self) -> Snapshot:
         """The present state for everything that looks."""
-        return snapshot_of(self)
+        return snapshot_of(self.state, self.parts(), self.element, self.network.panels)
 
     def ledger(self) -> Ledger:
         """The books of volume and contaminant, now."""
-        return ledger_of(self)
+        return ledger_of(self.state, self.start_y, self.start_dirt, self.parts().params.sump_m3)
 
     def rates(self, t_s: float, y: Floats) -> Floats:
         """Right-hand side with the present controls, for outside integrators, (N,)."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from glasscan.faults.schedule import ScheduledFault
+    from glasscan.faults.scheduled_fault import ScheduledFault
     from glasscan.filters.network import FilterNetwork
     from glasscan.laws.fluid import Fluid
     from glasscan.rig.plant_data import PlantData

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.contaminant.carrying import flow_of
+from glasscan.contaminant.element import Element
 from glasscan.contaminant.particle_counts import counter_readings
+from glasscan.contaminant.stocks import Stocks
+from glasscan.filters.panel_table import PanelLaw
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Moment, Parts, can_pressure, evaluate, gallery_pressure, valve_forces
 from glasscan.rig.event_detection import EventSignals
 from glasscan.rig.records import Snapshot
 from glasscan.rig.run_log import Ledger
-
-if TYPE_CHECKING:
-    from glasscan.rig.rig import Rig
+from glasscan.rig.state import State
 
 Floats = NDArray[np.float64]
 
@@ -35,9 +34,8 @@ def event_signals(parts: Parts, t_s: float, y: Floats) -> EventSignals:
     )
 
 
-def snapshot_of(rig: Rig) -> Snapshot:
-    """The snapshot of the present state."""
-    state, parts = rig.state, rig.parts()
+def snapshot_of(state: State, parts: Parts, element: Element, panels: PanelLaw | None) -> Snapshot:
+    """The snapshot of a state, by the parts, the element and the law of the pleats that belong to it."""
     v = state.y.tolist()
     rpm = state.controls.rpm.at(state.t_s)
     m = evaluate(parts, v, rpm)
@@ -71,7 +69,9 @@ def snapshot_of(rig: Rig) -> Snapshot:
         regulator_lift_m=v[at.REG],
         regulator_before=parts.before,
         indicator=state.watch.popped,
-        readings=_readings(parts, v, m) | dirt_readings(rig, m) | pleat_readings(rig),
+        readings=_readings(parts, v, m)
+        | dirt_readings(state.dirt, parts, element, m)
+        | pleat_readings(state, element, panels),
     )
 
 
@@ -92,24 +92,23 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
     }
 
 
-def dirt_readings(rig: Rig, m: Moment) -> dict[str, float]:
+def dirt_readings(dirt: Stocks, parts: Parts, element: Element, m: Moment) -> dict[str, float]:
     """Masses of the contaminant and counts before and behind the filter."""
-    dirt, parts = rig.state.dirt, rig.parts()
     flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
     masses = {
         "suspended_kg": float(dirt.suspended.sum()),
         "sludge_kg": float((dirt.sludge + dirt.loose).sum()),
         "drained_kg": float(dirt.drained.sum()),
     }
-    return masses | counter_readings(dirt, flow, rig.element.caught(dirt.held))
+    return masses | counter_readings(dirt, flow, element.caught(dirt.held))
 
 
-def pleat_readings(rig: Rig) -> dict[str, float]:
+def pleat_readings(state: State, element: Element, panels: PanelLaw | None) -> dict[str, float]:
     """What the pressure has done to the pleats, and the deposit to the medium or the gaps."""
-    pleats, law = rig.state.pleats, rig.network.panels
-    clean = rig.element.r if law is None else law.clean_r
+    pleats = state.pleats
+    clean = element.r if panels is None else panels.clean_r
     return {
-        "deposit_factor": float(np.mean(rig.state.segment_r / clean)),
+        "deposit_factor": float(np.mean(state.segment_r / clean)),
         "pleats_factor": float(pleats.factor.mean()),
         "pleats_set_pa": pleats.set_pa,
         "torn_m2": pleats.torn_m2,
@@ -121,13 +120,13 @@ def _wanted(parts: Parts, m: Moment) -> float:
     return parts.params.sweep_m3_rev * m.rpm / 60.0
 
 
-def ledger_of(rig: Rig) -> Ledger:
-    """The books of the run so far."""
-    y, y0, dirt, first = rig.state.y, rig.start_y, rig.state.dirt, rig.start_dirt
+def ledger_of(state: State, start_y: Floats, first: Stocks, sump_m3: float) -> Ledger:
+    """The books of the run so far: the state against the vector and the stocks that it started from."""
+    y, y0, dirt = state.y, start_y, state.dirt
     pumped, returned, leaked = float(y[at.PUMPED]), float(y[at.RETURNED]), float(y[at.LEAKED])
     held = float(y[at.CAN] - y0[at.CAN] + y[at.GALLERY] - y0[at.GALLERY])
     gap = np.abs(first.total + dirt.let_in - dirt.total)
-    scale = max(pumped, rig.parts().params.sump_m3)
+    scale = max(pumped, sump_m3)
     whole = first.total + dirt.let_in
     return Ledger(
         pumped_m3=pumped,

@@ -1,44 +1,19 @@
-"""Columns of the trace: name, unit and how each is taken from a snapshot."""
+"""A growing table of all signals of a run."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.rig.records import Snapshot
+from glasscan.signals import SIGNALS
 
 Floats = NDArray[np.float64]
-_KPA, _L_MIN, _MM, _L, _MG = 1e-3, 6e4, 1e3, 1e3, 1e6
-
-COLUMNS: tuple[tuple[str, str, Callable[[Snapshot], float]], ...] = (
-    ("rpm", "rev/min", lambda s: s.rpm),
-    ("air", "degC", lambda s: s.air_c),
-    ("sump_oil", "degC", lambda s: s.sump_c),
-    ("filter_oil", "degC", lambda s: s.filter_c),
-    ("gallery_oil", "degC", lambda s: s.gallery_c),
-    ("viscosity", "mm2/s", lambda s: s.nu_m2_s * 1e6),
-    ("inlet", "kPa", lambda s: s.inlet_pa * _KPA),
-    ("outlet", "kPa", lambda s: s.outlet_pa * _KPA),
-    ("dp", "kPa", lambda s: s.dp_pa * _KPA),
-    ("gauge", "kPa", lambda s: s.gauge_pa * _KPA),
-    ("pump_flow", "L/min", lambda s: s.pump_m3s * _L_MIN),
-    ("element_flow", "L/min", lambda s: s.element_m3s * _L_MIN),
-    ("bypass_flow", "L/min", lambda s: s.bypass_m3s * _L_MIN),
-    ("regulator_flow", "L/min", lambda s: s.regulator_m3s * _L_MIN),
-    ("bearing_flow", "L/min", lambda s: s.bearings_m3s * _L_MIN),
-    ("lift", "mm", lambda s: s.lift_m * _MM),
-    ("gallery_fill", "1", lambda s: s.gallery_fill),
-    ("unfiltered", "L", lambda s: s.unfiltered_m3 * _L),
-    ("deposit", "mg", lambda s: float(s.deposit_kg.sum()) * _MG),
-    ("suspended", "mg", lambda s: s.readings.get("suspended_kg", 0.0) * _MG),
-    ("sludge", "mg", lambda s: s.readings.get("sludge_kg", 0.0) * _MG),
-    ("indicator", "1", lambda s: float(s.indicator)),
-    ("leaked", "L", lambda s: s.readings.get("leaked_m3", 0.0) * _L),
-)
-UNITS = {name: unit for name, unit, _ in COLUMNS}
+DECIMALS = 6
+UNITS = {signal.key: signal.unit for signal in SIGNALS}
 
 
 @dataclass
@@ -51,7 +26,7 @@ class Trace:
     def take(self, snapshot: Snapshot) -> None:
         """Add a row."""
         self.times_s.append(snapshot.t_s)
-        self.rows.append(tuple(float(get(snapshot)) for _, _, get in COLUMNS))
+        self.rows.append(tuple(signal.column(snapshot) for signal in SIGNALS))
 
     def cut(self, t_s: float) -> None:
         """Forget every row after a moment."""
@@ -61,5 +36,23 @@ class Trace:
 
     def columns(self) -> dict[str, Floats]:
         """Column name -> (N,) values, in the unit of `UNITS`."""
-        table = np.array(self.rows, dtype=np.float64).reshape(-1, len(COLUMNS))
-        return {name: table[:, i] for i, (name, _, _) in enumerate(COLUMNS)}
+        table = np.array(self.rows, dtype=np.float64).reshape(-1, len(SIGNALS))
+        return {signal.key: table[:, i] for i, signal in enumerate(SIGNALS)}
+
+
+def csv_text(times_s: Sequence[float] | Floats, columns: Mapping[str, Sequence[float] | Floats]) -> str:
+    """A trace as a table: one line of names with units, then a line a moment; same run, same bytes.
+
+    Args:
+        times_s: (N,) moments, s.
+        columns: signal -> (N,) values in its unit.
+    """
+    head = ",".join(["time [s]", *(f"{name} [{UNITS[name]}]" for name in columns)])
+    rows = zip(times_s, *columns.values(), strict=True)
+    return "\n".join([head, *(",".join(_number(value) for value in row) for row in rows)]) + "\n"
+
+
+def _number(value: float) -> str:
+    """A number with fixed decimals, and no negative nought."""
+    text = f"{value:.{DECIMALS}f}"
+    return text.removeprefix("-") if not text.strip("-0.") else text

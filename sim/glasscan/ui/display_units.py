@@ -62,24 +62,6 @@ SYSTEMS = (
 )
 MILLIMETRE, NEWTON = _unit("mm", "mm", 2), _unit("N", "N", 1)
 
-EVENT_WORDS = {
-    "bypass-cracks": "Bypass valve cracks open",
-    "bypass-full": "Bypass valve fully open",
-    "bypass-seats": "Bypass valve seats",
-    "gallery-full": "Oil gallery full",
-    "pressure-green": "Pressure in the green",
-    "indicator-pops": "Clogging indicator pops",
-    "element-collapses": "The pleats of the element collapse",
-    "element-tears": "The medium of the element tears",
-    "fault-begins": "A fault begins",
-    "fault-grown": "The fault has grown to its full size",
-}
-
-
-def event_words(word: str) -> str:
-    """An event in plain words; an unknown one is shown as it is written."""
-    return EVENT_WORDS.get(word, word.replace("-", " ").capitalize())
-
 
 def viscosity(nu_m2_s: float) -> str:
     """A kinematic viscosity in words, with three figures or more and never as a power of ten."""

@@ -43,7 +43,10 @@ def view_acts(screen: Viewed) -> dict[str, Act]:
 
 def act_of(event: pygame.event.Event, acts: dict[str, Act]) -> Act | None:
     """What a pressed key asks for: by the letter it types, else by its name."""
-    word = getattr(event, "unicode", "").lower()
+    word, mod = getattr(event, "unicode", "").lower(), getattr(event, "mod", 0)
+    if mod & (pygame.KMOD_CTRL | pygame.KMOD_ALT | pygame.KMOD_META | pygame.KMOD_MODE):
+        # a command of the desktop, not of ours; on many keyboards the third level types signs such as [
+        return acts.get(word) if word.isprintable() and not word.isalnum() and word else None
     return acts.get(word) or acts.get(pygame.key.name(event.key).lower())
 
 

@@ -9,6 +9,7 @@ from glasscan.ui.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
 COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
+CIRCUITS = ("off", "strip", "whole")
 SLOTS = ("trace", "valve", "events", "more")
 NOTES = (
     "off",
@@ -40,6 +41,7 @@ class ViewOptions:
     graph: bool = False
     hands: bool = False
     notes: str = "off"
+    circuit: str = "off"
 
     def look_as(self, other: ViewOptions) -> None:
         """Take over how another desk looks: theme, units, text size, motion."""
@@ -68,6 +70,10 @@ class ViewOptions:
         """The presenter's notes: their own window, this one, nowhere; with one display this window first."""
         order = NOTES if displays > 1 else ("off", "here", "window")
         self.notes = order[(order.index(self.notes) + 1) % len(order)]
+
+    def next_circuit(self) -> None:
+        """The oil circuit: as a strip under the section, in the section's place, not at all."""
+        self.circuit = CIRCUITS[(CIRCUITS.index(self.circuit) + 1) % len(CIRCUITS)]
 
     def next_theme(self) -> None:
         """The other theme."""

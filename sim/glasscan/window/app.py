@@ -18,13 +18,14 @@ from glasscan.ui.progress_task import ReportProgress, do_behind_bar
 from glasscan.ui.slider import Slider
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Choice
-from glasscan.window import gc_policy
+from glasscan.window import fault_log, gc_policy
 from glasscan.window.emblem import emblem
 from glasscan.window.home import resume_state
-from glasscan.window.home.home import Home, HomeState, OpenRequest
+from glasscan.window.home.home import Home
 from glasscan.window.home.lesson_index import LessonIndex, filled_beside
 from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.live_lesson import LiveScreen, watched
+from glasscan.window.open_request import HomeState, OpenRequest
 from glasscan.window.presenter.notes_window import NoteWindow
 from glasscan.window.routes import route
 
@@ -39,6 +40,12 @@ HERTZ = 60
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
+LEAST_SIZE = (640, 360)
+"""Pixels to which a window can be drawn together."""
+DRAWN_FROM = (320, 180)
+"""Pixels below which nothing is drawn: a window manager that knows no least size may go lower."""
+UNSEEN_DRIVERS = {"offscreen", "dummy"}
+"""Drivers that SDL takes without a word where the display named in the environment is dead."""
 REPEAT_MS = (350, 40)
 MOST_CHANGES = 500
 Printers = tuple[Callable[..., str], Callable[..., str]]  # lesson sheet, and answer key from a run
@@ -103,10 +110,22 @@ class Application:
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
-        on = scenario is None or self.lesson(scenario, OpenRequest(word or scenario.scenario, "practise"))
+        on = scenario is None or self._first(scenario, OpenRequest(word or scenario.scenario, "practise"))
         while on:
             wanted = self.choose()
             on = wanted is not None and self.open(wanted)
+
+    def _first(self, scenario: Scenario, wanted: OpenRequest) -> bool:
+        """The lesson that the command names; a fault in it leads to the first screen, as for any other."""
+        from glasscan.content import BadInput
+
+        try:
+            return self.lesson(scenario, wanted)
+        except BadInput:
+            raise  # the command line tells it, with its exit code
+        except Exception as fault:
+            self.trouble = fault_log.told(fault)
+            return True
 
     def choose(self) -> OpenRequest | None:
         """The first screen; None where the window was closed."""
@@ -133,7 +152,9 @@ class Application:
             return self.lesson(load_scenario(wanted.scenario), wanted)
         except BadInput as bad:
             self.trouble = bad.lines[0]
-            return True
+        except Exception as fault:  # a fault of one page must not end the window and what else it holds
+            self.trouble = fault_log.told(fault)
+        return True
 
     def lesson(self, scenario: Scenario, wanted: OpenRequest) -> bool:
         """One lesson from its loading to leaving it; False where the window was closed."""
@@ -239,12 +260,29 @@ def open_display(title: str) -> None:
         )
         pygame.display.set_icon(emblem())
         pygame.display.set_mode((size[0], size[1]), pygame.RESIZABLE)
+        if pygame.display.get_driver() in UNSEEN_DRIVERS - _asked_drivers():
+            pygame.display.quit()
+            raise NoDisplay("the display that the environment names does not answer")
+        _at_least()
         if size[0] >= desktop[0] or size[1] >= desktop[1]:
             _fit_desktop()
     except pygame.error as error:
         raise NoDisplay(str(error)) from None
     pygame.font.init()
     pygame.display.set_caption(f"Glasscan: {title}")
+
+
+def _asked_drivers() -> set[str]:
+    """Drivers that the environment asks for: who wants an unseen window, as tests do, gets one."""
+    named = f"{os.environ.get('SDL_VIDEODRIVER', '')},{os.environ.get('SDL_VIDEO_DRIVER', '')}"
+    return set(named.split(","))
+
+
+def _at_least() -> None:
+    """Keep the window from being drawn thinner than anything can stand in."""
+    with warnings.catch_warnings(), contextlib.suppress(pygame.error, AttributeError):
+        warnings.simplefilter("ignore", DeprecationWarning)  # no other way yet to the window of set_mode
+        pygame.Window.from_display_module().minimum_size = LEAST_SIZE
 
 
 def _fit_desktop() -> None:
@@ -277,11 +315,14 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         _hand_over(screen, notes)
         if screen.fullscreen != fullscreen:
-            pygame.display.toggle_fullscreen()
+            with contextlib.suppress(pygame.error):  # some drivers cannot; the window stays as it is
+                pygame.display.toggle_fullscreen()
             fullscreen = screen.fullscreen
         _set_repeat(screen)
         screen.update(wall_s)
-        screen.draw(_surface(), wall_s)
+        surface = _surface()
+        if all(own >= least for own, least in zip(surface.get_size(), DRAWN_FROM, strict=True)):
+            screen.draw(surface, wall_s)
         pygame.display.flip()
         _present(screen, notes, wall_s)
         count += 1

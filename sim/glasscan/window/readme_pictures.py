@@ -22,7 +22,7 @@ from glasscan.window.routes import route
 
 if TYPE_CHECKING:
     from glasscan.window.exam.class_figures import ClassMaker
-    from glasscan.window.home.home import OpenRequest
+    from glasscan.window.open_request import OpenRequest
 
 DRAWN, SAVED = (1920, 1080), (1024, 576)
 FOLDER = "assets/pictures"
@@ -125,7 +125,7 @@ def first_screen() -> pygame.Surface:
     shelf = LessonIndex()
     fill(shelf)
     thumbnails.work_out(list(shelf.filters), ("dark",), _silent)
-    left = ResumeState(scenario="cold-start", title="Cold start on a screw-on filter", t_s=125.0)
+    left = ResumeState(scenario="cold-start", title="Cold start on a spin-on filter", t_s=125.0)
     home = Home(ViewOptions(), shelf, left)
     surface = pygame.Surface(DRAWN)
     home.update(0.0)

@@ -5,37 +5,17 @@ A way is named here and lives elsewhere: its module is imported only when somebo
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING
 
-from glasscan.ui.page import Shown
-from glasscan.ui.progress_task import ReportProgress
-from glasscan.ui.view_options import ViewOptions
 from glasscan.window.home.resume_state import Mode
+from glasscan.window.navigator import Navigator
 
 if TYPE_CHECKING:
-    from glasscan.window.exam.class_figures import ClassMaker
-    from glasscan.window.home.home import OpenRequest
+    pass
 
 BENCH = "glasscan.window.bench"
-
-
-class Navigator(Protocol):
-    """What a way may ask of the window."""
-
-    desk: ViewOptions
-    class_maker: ClassMaker | None
-
-    def show(self, page: Shown) -> bool:
-        """Run a page until it is left; False where the window was closed."""
-
-    def open(self, wanted: OpenRequest) -> bool:
-        """Open a lesson; False where the window was closed."""
-
-    def behind_bar(self, title: str, work: Callable[[ReportProgress], Any]) -> Any:
-        """Do work in a thread behind a progress bar; None where the window was closed."""
 
 
 @dataclass(frozen=True)

@@ -79,20 +79,20 @@ def test_a_case_counts_once(store: Store) -> None:
 STRUCK = """
 import os, pathlib, signal, sys
 from glasscan.learning.cases.enter_result import enter
-from glasscan.learning.store import whole
+from glasscan.learning.store import import_sitting
 from glasscan.learning.store.store import Store
 from tests.learning.cases.test_entering import over, review
 
 path, after = sys.argv[1:]
 name = "put_answer" if after == "sitting" else "put_mark"
-real = getattr(whole, name)
+real = getattr(import_sitting, name)
 
 def struck(*args):
     if after == "mark":
         real(*args)
     os.kill(os.getpid(), signal.SIGKILL)
 
-setattr(whole, name, struck)
+setattr(import_sitting, name, struck)
 enter(Store(pathlib.Path(path)), "Wen", over(), review())
 """
 

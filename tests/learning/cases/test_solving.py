@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from glasscan.faults.observables import Subject, observe, subject_of
+from glasscan.faults.observables import observe, subject_of
+from glasscan.faults.subject import Subject
 from glasscan.learning.cases.atlas import atlas
 from glasscan.learning.cases.case_words import result_lines
 from glasscan.learning.cases.generate import ERRORS, field, generate, rigs

@@ -120,7 +120,7 @@ def test_lines_that_are_refused(line: str, why: str) -> None:
 
 def _asked():  # type: ignore[no-untyped-def]
     scenario = load_scenario("three-low-readings")
-    return asked(next(p for p in scenario.prompts if p.kind == "diagnose"), scenario)
+    return asked(next(p for p in scenario.prompts if p.kind == "diagnose"), scenario, None, "")
 
 
 def test_a_case_is_played_in_text_line_by_line() -> None:

@@ -19,7 +19,7 @@ from glasscan.learning.question_types.point import letters
 from glasscan.learning.question_types.slips import lines, slips
 from glasscan.learning.run_quantities import read
 from glasscan.learning.run_schema import Largest, Push
-from glasscan.learning.shuffling import shuffled
+from glasscan.learning.shuffling import mixed
 from pydantic import TypeAdapter
 
 from tests.learning.handmade import HandLog, shut_log
@@ -305,9 +305,9 @@ def test_slips_make_the_wrong_numbers() -> None:
     """For 140 kPa asked in psi (20.3): the inlet gauge, 400 kPa = 58.0 psi, and the kPa unlabelled, 140."""
     item = prompt("numeric-choice", quantity=LARGEST, unit="psi", tol_rel=0.05)
     assert [line.text for line in lines(item, HandLog())] == ["20.3 psi", "58 psi", "140 psi"]
-    assert mark(item, "a", HandLog()).share == 1.0
-    assert "gauge (inlet) pressure" in mark(item, "b", HandLog()).reason
-    assert "That number is in kPa, written as psi." in mark(item, "c", HandLog()).reason
+    assert mark(item, "number-1", HandLog()).share == 1.0
+    assert "gauge (inlet) pressure" in mark(item, "number-2", HandLog()).reason
+    assert "That number is in kPa, written as psi." in mark(item, "number-3", HandLog()).reason
 
 
 def test_the_slip_set_of_twelve_psi() -> None:
@@ -338,8 +338,8 @@ def test_numbers_for_an_event_that_never_comes() -> None:
     item = prompt("numeric-choice", quantity=quantity, unit="kPa")
     shown = lines(item, shut_log())
     assert [line.right for line in shown] == [False, False, True]
-    assert mark(item, "c", shut_log()).share == 1.0
-    with pytest.raises(ValueError, match="expected one of a, b, c"):
+    assert mark(item, "number-3", shut_log()).share == 1.0
+    with pytest.raises(ValueError, match="expected one of number-1, number-2, number-3"):
         mark(item, "d", shut_log())
 
 
@@ -353,9 +353,11 @@ def test_answers_as_text_come_back() -> None:
         as_ids(3)
 
 
-def test_shuffling_hangs_on_seed_and_word() -> None:
-    """The same seed and word give the same order, another word another one, and never the listed one."""
+def test_shuffling_hangs_on_salt_and_word() -> None:
+    """The same salt and word give the same order whatever order came in, another salt or word another one."""
     items = list(range(8))
-    assert shuffled(items, 1, "a") == shuffled(items, 1, "a") != shuffled(items, 1, "b")
-    assert all(shuffled((0, 1, 2), seed, "x") != (0, 1, 2) for seed in range(50))
-    assert sorted(shuffled(items, 5, "q")) == items
+    given = mixed(items, "s", "a", str)
+    assert given == mixed(items[::-1], "s", "a", str)
+    assert given != mixed(items, "s", "b", str) != mixed(items, "t", "b", str)
+    assert sorted(given) == items
+    assert mixed(items, "s", "a", str, ("6", "7"))[-2:] == (6, 7)

@@ -41,7 +41,7 @@ def program() -> Program:
 
     def start(name: str, *words: object) -> subprocess.Popen[str]:
         command = [sys.executable, str(Path(__file__).with_name(name)), *map(str, words)]
-        env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
+        env = {**os.environ, "PYTHONPATH": str(ROOT / "sim"), "PYTHONDONTWRITEBYTECODE": "1"}
         return subprocess.Popen(
             command, env=env, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
         )

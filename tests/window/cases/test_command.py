@@ -6,7 +6,7 @@ import pytest
 from glasscan.cli import case as command
 from glasscan.cli import main
 from glasscan.window import app
-from glasscan.window.cases import case_flow
+from glasscan.window.cases import open_case
 from glasscan.window.cases.start_page import Chosen
 
 from tests.window.cases.conftest import silent
@@ -17,7 +17,7 @@ def opened(monkeypatch):
     """What the window was opened on; there is a display."""
     found = []
     monkeypatch.setattr(command, "has_display", lambda: True)
-    monkeypatch.setattr(case_flow, "open_case", lambda chosen, **_: found.append(chosen))
+    monkeypatch.setattr(open_case, "open_case", lambda chosen, **_: found.append(chosen))
     return found
 
 
@@ -53,7 +53,7 @@ def test_text_where_no_window_can_open(runnable, monkeypatch, capsys):
     def refuse(*_, **__):
         raise app.NoDisplay("no")
 
-    monkeypatch.setattr(case_flow, "open_case", refuse)
+    monkeypatch.setattr(open_case, "open_case", refuse)
     assert run(runnable[0]) == 0
     assert capsys.readouterr().out.count("Flight line") == 2
 

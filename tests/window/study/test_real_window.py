@@ -68,7 +68,13 @@ def test_due_today_by_real_keys(env):
         window.on("WhoPage", "w", "e", "n", "Return")
         window.on("TodayPage", "Return")
         scenario = next(iter(read_lessons(lambda *_: None).values()))
-        window.on("StudyPage", asked(scenario.prompts[0], scenario).parts[0][0], "Right", "Right", "Return")
+        window.on(
+            "StudyPage",
+            asked(scenario.prompts[0], scenario, None, "").parts[0][0],
+            "Right",
+            "Right",
+            "Return",
+        )
         found = rows(env, "SELECT given, confidence FROM answers", len)
         assert [confidence for _, confidence in found] == [2]
     finally:

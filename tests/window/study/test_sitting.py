@@ -226,12 +226,14 @@ def test_tests_of_a_case_are_kept_as_they_are_bought(store):
     page.go(place)
     send(page, "3", "right", "2")
     kept_now = store.rows("SELECT given FROM answers ORDER BY id DESC LIMIT 1")[0]["given"]
-    assert kept_now == "think:F23a test:second-gauge"
+    asked = page.questions[place].asked
+    suspect, bought = asked.choices[2][0], asked.tests[1].word  # lines 3 and 2 of the panes
+    assert kept_now == f"think:{suspect} test:{bought}"
     assert not page._has(place)
     again = SitPage(ViewOptions(), begin(store, store.person("Wen"), made.paper))
     again.go(place)
     again.draw(pygame.Surface((1280, 720)))
-    assert again.quiz.bought == ["second-gauge"]
+    assert again.quiz.bought == [bought]
     send(again, "right", "right", "5")
     assert again._has(place)
     check_layout(again)

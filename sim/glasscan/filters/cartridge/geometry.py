@@ -10,6 +10,7 @@ import numpy as np
 
 from glasscan.filters import housing
 from glasscan.filters.cartridge.parts import cartridge_parts
+from glasscan.filters.cartridge.sizes import grommet_height_mm, grommet_radius_mm, seat_radius_mm
 from glasscan.filters.filter_data import CartridgeData
 from glasscan.filters.network_building import medium_dirt, pleated_network, valve_spec
 from glasscan.filters.patches import edges_through, merged_marks
@@ -66,22 +67,6 @@ def _grid(data: CartridgeData, fineness: float) -> Grid:
     r = edges_through(merged_marks(r_marks, fineness), house.bowl_radius_mm)
     z = edges_through(merged_marks(z_marks, fineness), house.head_top_mm)
     return Grid(r * MM, z * MM, axisymmetric=True)
-
-
-def grommet_radius_mm(data: CartridgeData) -> float:
-    """Outside of the upper grommet, mm."""
-    return (data.housing.core_radius_mm + data.element.outer_radius_mm) / 2 - 4.0
-
-
-def grommet_height_mm(data: CartridgeData) -> float:
-    """How far the upper grommet stands above the cap, mm: two thirds of the room under the head."""
-    room = data.housing.head_bottom_mm - data.element.top_mm - data.element.cap_mm
-    return 2 * room / 3
-
-
-def seat_radius_mm(data: CartridgeData) -> float:
-    """Outside of the spring seat under the element, mm."""
-    return data.element.inner_radius_mm + 5.0
 
 
 def dirty_region(data: CartridgeData) -> Shape:

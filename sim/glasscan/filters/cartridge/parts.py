@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from glasscan.filters import headvalve, housing
+from glasscan.filters.cartridge.sizes import grommet_height_mm, grommet_radius_mm, seat_radius_mm
 from glasscan.filters.filter_data import CartridgeData
 from glasscan.filters.named_parts import Part, Spring, block
 
@@ -52,8 +53,6 @@ def _solid(
 
 
 def _grommet(data: CartridgeData) -> Part:
-    from glasscan.filters.cartridge.geometry import grommet_height_mm, grommet_radius_mm
-
     high = data.element.top_mm + data.element.cap_mm
     about = "Rubber: seals the element on the spigot; left out or doubled, dirty oil slips past."
     size = (data.housing.core_radius_mm, grommet_radius_mm(data), high, high + grommet_height_mm(data))
@@ -61,8 +60,6 @@ def _grommet(data: CartridgeData) -> Part:
 
 
 def _under_the_element(data: CartridgeData, low: float) -> tuple[Part, ...]:
-    from glasscan.filters.cartridge.geometry import seat_radius_mm
-
     house = data.housing
     size = (house.bolt_radius_mm, seat_radius_mm(data), low - data.support_mm, low)
     seat = _solid(

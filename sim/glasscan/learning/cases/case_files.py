@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from glasscan.content import BadInput
 from glasscan.content.problems import dotted
-from glasscan.files import write_whole
+from glasscan.files import bounded_bytes, write_whole
 from glasscan.learning.cases.case_play import ACTS, CANNOT_TELL, Case, CaseEntry, help_price, sealed
 from glasscan.learning.cases.likelihood import Result
 
@@ -95,8 +95,7 @@ def read(path: Path) -> Case:
 
 def _data(path: Path) -> CaseData:
     try:
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
+        raw = bounded_bytes(path, MOST_BYTES)
         if len(raw) > MOST_BYTES:
             raise BadInput([f"{path}: expected a saved case of at most {MOST_BYTES} bytes"])
         return CaseData.model_validate_json(raw)

@@ -14,6 +14,8 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 NONE = "none"
 """Typed and stored where no line is chosen; an empty line means that the question is left."""
 OPEN_WORDS, SHUT_WORDS = ("o", "open"), ("s", "shut", "closed")
+EXACT = "="
+"""Before an id that a program gives, so that an id of one letter is not taken for the letter of a line."""
 SEPARATORS = str.maketrans(",;>", "   ")
 
 
@@ -69,9 +71,12 @@ def _how(asked: PosedQuestion) -> str:
 def _lettered(asked: PosedQuestion) -> dict[str, str]:
     """What may be typed for each line: its letter or its name."""
     if asked.form == "point":
-        return {key: key for _, key, _ in asked.parts} | {letter: key for letter, key, _ in asked.parts}
-    names = [name for name, _ in asked.choices]
-    return {name: name for name in names} | dict(zip(LETTERS, names, strict=False))
+        names = [key for _, key, _ in asked.parts]
+        by_letter = {letter: key for letter, key, _ in asked.parts}
+    else:
+        names = [name for name, _ in asked.choices]
+        by_letter = dict(zip(LETTERS, names, strict=False))
+    return {name: name for name in names} | {EXACT + name: name for name in names} | by_letter
 
 
 def _named(word: str, known: Mapping[str, str]) -> str:

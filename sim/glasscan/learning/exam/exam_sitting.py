@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from glasscan.learning.exam.answer_codec import read_line
 from glasscan.learning.exam.paper import Paper, PaperQuestion
+from glasscan.learning.question import in_order_of
 from glasscan.learning.store.rows import Sitting, StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
@@ -33,7 +34,8 @@ class ExamSitting:
     """
 
     def __init__(self, store: Store, paper: Paper, sitting: Sitting, clock: Clock = time.monotonic) -> None:
-        self.store, self.paper, self.sitting, self.clock = store, paper, sitting, clock
+        self.store, self.sitting, self.clock = store, sitting, clock
+        self.paper = in_order_of_sitting(paper, sitting)
         left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
         self._left_s = min(left_s, paper.limit_s)
         self._seen = clock()
@@ -94,6 +96,15 @@ class ExamSitting:
         self.store.tick(self.sitting, self.left_s)
         self.store.end(self.sitting)
         return self.store.sitting(self.sitting.id)
+
+
+def in_order_of_sitting(paper: Paper, sitting: Sitting) -> Paper:
+    """The paper with the lines of every question as this sitting lists them."""
+    questions = tuple(
+        q.model_copy(update={"asked": in_order_of(sitting.salt, q.asked.id, q.asked)})
+        for q in paper.questions
+    )
+    return paper.model_copy(update={"questions": questions})
 
 
 def handed_in(store: Store, person: int, paper: Paper) -> Sitting | None:

@@ -20,6 +20,7 @@ from pydantic import BaseModel, Field, ValidationError, model_validator
 
 from glasscan.content import BadInput
 from glasscan.content.problems import dotted
+from glasscan.files import bounded_bytes
 from glasscan.learning.exam.readings_table import Readings
 from glasscan.learning.prompts import PosedQuestion
 from glasscan.learning.record_base import Id, Number, Prose, Record, Text
@@ -168,8 +169,7 @@ def is_sealed(path: Path) -> bool:
 
 def _file(path: Path) -> PaperFile:
     try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = bounded_bytes(path, LARGEST_BYTES)
     except (OSError, ValueError) as error:
         raise BadInput([f"{path}: {getattr(error, 'strerror', None) or error}"]) from None
     if len(data) > LARGEST_BYTES:

@@ -119,12 +119,17 @@ def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
     )
 
 
+def _salt(scenario: Scenario) -> str:
+    """Mixes up the lines in the file, so that it does not carry the order of its scenario; a sitting mixes again."""
+    return f"paper {scenario.seed}"
+
+
 def _questions(scenario: Scenario, log: MarkingLog) -> list[PaperQuestion]:
     """Prompts that count; what is kept for discussion is not asked in an exam."""
     counted = [p for p in scenario.prompts if p.marks > 0]
     if not counted:
         raise BadInput([f"{scenario.scenario}: has no question with marks"])
-    shown = [asked(p, scenario, log) for p in counted]
+    shown = [asked(p, scenario, log, _salt(scenario)) for p in counted]
     return [
         PaperQuestion(section=scenario.scenario, asked=replace(a, id=question_id(scenario, a.id)))
         for a in shown

@@ -51,8 +51,8 @@ class Outcome:
     away: str = ""
 
 
-def keyed(sources: Sources, run: Run) -> dict[str, Keyed]:
-    """Every question of a paper, by its id; runs each scenario once.
+def keyed(sources: Sources, run: Run, salt: str = "") -> dict[str, Keyed]:
+    """Every question of a paper, by its id; runs each scenario once. The salt orders what is listed.
 
     Raises:
         BadInput: a scenario cannot be run any more.
@@ -61,7 +61,7 @@ def keyed(sources: Sources, run: Run) -> dict[str, Keyed]:
     for scenario in sources.scenarios:
         log = run(scenario)
         for prompt in (p for p in scenario.prompts if p.marks > 0):
-            shown = asked(prompt, scenario, log)
+            shown = asked(prompt, scenario, log, salt)
             found[question_id(scenario, prompt.id)] = Keyed(scenario, prompt, shown, log)
     return found
 
@@ -109,7 +109,7 @@ def codes_of(scenario: Scenario, prompt: Prompt) -> tuple[str, ...]:
 def _result(item: Item | None, question: Keyed) -> Result:
     if item is not None and item.given != NOT_GIVEN:
         try:
-            return mark(question.prompt, as_answer(question.asked, item.given), question.log)
+            return mark(question.prompt, as_answer(question.asked, item.given), question.log, question.asked)
         except ValueError as problem:
             return replace(_no_mark(question), reason=f"Not an answer to this question: {problem}.")
     return _no_mark(question)

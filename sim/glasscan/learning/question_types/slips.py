@@ -38,7 +38,7 @@ class SlipChoice:
     """One of the numbers shown.
 
     Attributes:
-        id: "a", "b" or "c", in rising order of the numbers.
+        id: "number-1" to "number-3", in rising order of the numbers.
         text: number and unit.
         because: what gives this number.
         right: it is the key.
@@ -181,7 +181,7 @@ def _edges(form: NumberChoiceForm, log: MarkingLog, unit: UnitWord | None) -> It
 def _lettered(rows: list[tuple[str, str, bool]], never: bool) -> tuple[SlipChoice, ...]:
     if never:
         rows = [*rows, (NEVER_TEXT, "The event asked about did not come.", True)]
-    return tuple(SlipChoice("abc"[i], text, because, right) for i, (text, because, right) in enumerate(rows))
+    return tuple(SlipChoice(f"number-{i}", *row) for i, row in enumerate(rows, 1))
 
 
 def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog, out_of: float) -> Result:

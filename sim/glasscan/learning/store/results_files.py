@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, ValidationError
 
 from glasscan.content.problems import dotted
+from glasscan.files import bounded_bytes
 from glasscan.learning.record_base import Prose, Record, Text
 from glasscan.learning.sealing import ResultsKey, digest, is_unaltered, results_key
 from glasscan.learning.store.rows import Answered, Sitting, StoredAnswer, StoredMarks
@@ -137,8 +138,8 @@ def load_results(path: Path, passphrase: str | None = None) -> Loaded:
 
 def _bytes_of(path: Path) -> bytes:
     try:
-        with in_one_line(path, ""), path.open("rb") as file:
-            return file.read(LARGEST_BYTES + 1)
+        with in_one_line(path, ""):
+            return bounded_bytes(path, LARGEST_BYTES)
     except ValueError as error:  # a name that no system takes
         raise StoreProblem(f"{path}: {error}") from error
 

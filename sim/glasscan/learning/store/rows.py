@@ -21,6 +21,7 @@ class Sitting:
         seed: of the variant; with the paper it gives the questions again.
         left_s: time left when last stored, s; None without a limit. It does not follow the clock.
         ended: whether it was handed in.
+        salt: secret that decides the order of all that is listed.
     """
 
     id: int
@@ -31,6 +32,7 @@ class Sitting:
     seed: int
     left_s: float | None
     ended: bool
+    salt: str = ""
 
 
 @dataclass(frozen=True)

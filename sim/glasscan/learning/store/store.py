@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
+from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.connection import connect
 from glasscan.learning.store.rows import Answered, Kind, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark
@@ -96,14 +97,20 @@ class Store:
         }
 
     def begin(
-        self, person: int, kind: Kind, paper: str, seed: int = 0, left_s: float | None = None
+        self,
+        person: int,
+        kind: Kind,
+        paper: str,
+        seed: int = 0,
+        left_s: float | None = None,
+        salt: str | None = None,
     ) -> Sitting:
-        """Begin a sitting; `left_s` is its time limit, s."""
-        query = (
-            "INSERT INTO sittings (person, kind, paper, seed, begun_utc, left_s) VALUES (?, ?, ?, ?, ?, ?)"
-        )
+        """Begin a sitting; `left_s` is its limit, s; `salt` its secret, fresh where none is given."""
+        query = """INSERT INTO sittings (person, kind, paper, seed, begun_utc, left_s, salt)
+            VALUES (?, ?, ?, ?, ?, ?, ?)"""
+        row = (person, kind, paper, seed, self.stamp(), left_s, new_salt() if salt is None else salt)
         with self.writing() as db:
-            new = db.execute(query, (person, kind, paper, seed, self.stamp(), left_s)).lastrowid
+            new = db.execute(query, row).lastrowid
         return self.sitting(int(new or 0))
 
     def sitting(self, number: int) -> Sitting:
@@ -179,7 +186,15 @@ OPEN_EXAM = """SELECT 1 FROM answers a JOIN sittings s ON s.id = a.sitting
 def _sitting(row: sqlite3.Row) -> Sitting:
     ended = row["ended_utc"] is not None
     return Sitting(
-        row["id"], row["uid"], row["person"], row["kind"], row["paper"], row["seed"], row["left_s"], ended
+        row["id"],
+        row["uid"],
+        row["person"],
+        row["kind"],
+        row["paper"],
+        row["seed"],
+        row["left_s"],
+        ended,
+        row["salt"],
     )
 
 

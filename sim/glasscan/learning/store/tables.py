@@ -61,7 +61,8 @@ VERSION_2 = (
         reviewed_on TEXT NOT NULL,
         PRIMARY KEY (person, item)) WITHOUT ROWID""",
 )
-STEPS = (VERSION_1, VERSION_2)
+VERSION_3 = ("ALTER TABLE sittings ADD COLUMN salt TEXT NOT NULL DEFAULT ''",)
+STEPS = (VERSION_1, VERSION_2, VERSION_3)
 """STEPS[n] leads from version n to version n + 1; a step that has been released is never edited."""
 
 

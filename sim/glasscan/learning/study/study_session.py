@@ -16,6 +16,7 @@ from glasscan.learning.prompt_schema import Prompt
 from glasscan.learning.prompts import PosedQuestion, asked, mark, needs_run
 from glasscan.learning.review import sm2
 from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.review_cards import review
 from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
@@ -65,6 +66,7 @@ class StudySession:
         self._lessons: dict[str, Scenario] = {}
         self._logs: dict[str, MarkingLog] = {}
         self._sitting: Sitting | None = None
+        self.salt = new_salt()
 
     def lesson(self, name: str) -> Scenario:
         """A lesson as this session asks it."""
@@ -94,7 +96,7 @@ class StudySession:
     def asked(self, item: Item) -> PosedQuestion:
         """A question as it is put."""
         log = self.log(item.lesson) if needs_run(item.prompt) else None
-        shown = asked(item.prompt, self.lesson(item.lesson), log)
+        shown = asked(item.prompt, self.lesson(item.lesson), log, self.salt)
         return replace(shown, id=question_id(self.lesson(item.lesson), shown.id))
 
     def readable(self, item: Item, line: str) -> str:
@@ -114,14 +116,15 @@ class StudySession:
         """
         given = self.readable(item, line)
         if self._sitting is None:
-            self._sitting = self.store.begin(self.person, "practice", PAPER, self.seed)
+            self._sitting = self.store.begin(self.person, "practice", PAPER, self.seed, salt=self.salt)
         answer = StoredAnswer(item.name, given, confidence, min(spent_s, 1e6))
         return KeptAnswer(self.store.answer(self._sitting, answer), given)
 
     def mark(self, item: Item, kept: KeptAnswer, confidence: int | None) -> Result:
         """Mark a kept answer against the run, and set the day of its next review."""
         lesson = self.lesson(item.lesson)
-        result = mark(item.prompt, as_answer(self.asked(item), kept.given), self.log(item.lesson))
+        shown = self.asked(item)
+        result = mark(item.prompt, as_answer(shown, kept.given), self.log(item.lesson), shown)
         codes = codes_of(lesson, item.prompt)
         marked = StoredMarks(result.share, result.out_of, result.key, result.reason, result.slip, codes)
         self.store.mark(kept.number, marked)
@@ -132,7 +135,7 @@ class StudySession:
     def key(self, item: Item) -> str:
         """The right answer in words, to compare with what was said aloud."""
         lesson, log = self.lesson(item.lesson), self.log(item.lesson)
-        shown = asked(item.prompt, lesson, log)
+        shown = asked(item.prompt, lesson, log, self.salt)
         return key_of(Keyed(lesson, item.prompt, shown, log))
 
     def grade(self, item: Item, grade: int) -> None:

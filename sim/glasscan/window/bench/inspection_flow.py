@@ -19,7 +19,7 @@ from glasscan.window.bench.opening_page import OpenPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.tray_page import TrayPage
-from glasscan.window.routes import Navigator
+from glasscan.window.navigator import Navigator
 from glasscan.workshop.inspection.body_pieces import bodies_of
 from glasscan.workshop.inspection.evidence import of_rig
 from glasscan.workshop.inspection.inspection import Inspection

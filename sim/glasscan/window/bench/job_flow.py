@@ -17,7 +17,7 @@ from glasscan.window.bench.job_run import compare
 from glasscan.window.bench.next_run_page import RunPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
-from glasscan.window.routes import Navigator
+from glasscan.window.navigator import Navigator
 from glasscan.workshop.procedures.job import Job
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from glasscan.ui.page import Page
-from glasscan.window.routes import Navigator
+from glasscan.window.navigator import Navigator
 
 
 class Choosing(Page):

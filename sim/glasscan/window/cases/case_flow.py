@@ -16,7 +16,6 @@ from glasscan.learning.cases.atlas import FILTERS
 from glasscan.learning.cases.case_files import read
 from glasscan.learning.cases.case_play import Case
 from glasscan.ui.progress_task import ReportProgress
-from glasscan.window.app import Application, open_display
 from glasscan.window.cases import case_store
 from glasscan.window.cases.case_page import CasePage
 from glasscan.window.cases.case_results import at_the_end, by_name, look
@@ -26,7 +25,7 @@ from glasscan.window.cases.debrief_page import DebriefPage
 from glasscan.window.cases.run_view import live
 from glasscan.window.cases.start_page import Chosen, StartPage
 from glasscan.window.cases.unsafe_page import UnsafePage
-from glasscan.window.routes import Navigator
+from glasscan.window.navigator import Navigator
 
 if TYPE_CHECKING:
     from glasscan.filters.section import Section
@@ -177,23 +176,3 @@ def _tell(front: Navigator, ready: Ready, told: DebriefData, just_now: bool) -> 
             return True, None
         if not front.show(live(told, ready.section, front.desk, wanted == "hot")):
             return False, None
-
-
-def open_case(chosen: Chosen, **makers: Any) -> None:
-    """Open the window on a case, and after it the first screen as usual.
-
-    Args:
-        chosen: a new case, or the file of one to go on with.
-        makers: of pages that the window itself does not make, see `glasscan.window.app.open_window`.
-
-    Raises:
-        NoDisplay: no window can be opened here.
-        BadInput: the file is no case.
-    """
-    open_display("find the hidden fault")
-    try:
-        sitting = Application(None, **makers)
-        if play(sitting, chosen):
-            sitting.run(None)
-    finally:
-        pygame.display.quit()

@@ -13,7 +13,7 @@ from glasscan.learning.store.import_sitting import owner
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.window.cases.debrief_data import DebriefData
-from glasscan.window.routes import Navigator
+from glasscan.window.navigator import Navigator
 from glasscan.window.study import user_prefs
 from glasscan.window.study.nickname_page import WhoPage
 

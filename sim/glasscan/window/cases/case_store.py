@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from glasscan.files import bounded_bytes
 from glasscan.learning.cases.case_files import CaseData
 from glasscan.paths import own_folder
 from glasscan.window.cases.case_wording import KINDS
@@ -64,8 +65,7 @@ def found(within: Path | None = None) -> list[StoredCase]:
 
 def _read(path: Path) -> StoredCase | None:
     try:
-        with path.open("rb") as stream:
-            data = CaseData.model_validate_json(stream.read(LARGEST))
+        data = CaseData.model_validate_json(bounded_bytes(path, LARGEST))
     except (OSError, ValueError):
         return None
     tests = sum(entry.what == "test" for entry in data.entries)

@@ -9,13 +9,16 @@ import pygame
 
 from glasscan.rig.records import Snapshot
 from glasscan.ui.theme import Theme
-from glasscan.window.contract import MEDIUM, NONE, Array, Carriers, Frame, Part, Section
+from glasscan.window.contract import KINDS, MEDIUM, NONE, THROAT, Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import metal
+from glasscan.window.cutaway.dye import draw_dye
 from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
 from glasscan.window.cutaway.section_view import View, all_points
-from glasscan.window.cutaway.streaks import StreakPainter
+from glasscan.window.cutaway.streaks import StreakPainter, sides
 
 SHADOW_DP = 16
+UNFILTERED = KINDS.index("unfiltered")
+SHOWN_BESIDE_DYE = 3  # one mark of so many is shown while dye is in the oil
 SHOWN_IN_MEDIUM = 5  # odd, so that both sides get theirs; one mark of so many is shown inside the medium
 COARSE = 4  # the shadow is blurred on so many times fewer pixels across
 LIFT_STEP = 0.25  # pixels of lift between two cached pictures of the valve
@@ -83,6 +86,7 @@ class Cutaway:
         self.overlay = self._overlay(still, wet)
         self.valve_rect = metal.moving_rect(section, max_lift_m, view)
         self._valves: dict[int, pygame.Surface] = {}
+        self.one_sided = any(part.lifts and not part.mirrored for part in section.parts)
 
     def _reach(self, parts: list[Part]) -> pygame.Rect:
         """Pixels that parts and field can cover."""
@@ -135,6 +139,7 @@ class Cutaway:
         rate: float = 1.0,
         held_m: float = 0.0,
         values: Array | None = None,
+        dye: Carriers | None = None,
     ) -> None:
         """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
 
@@ -143,16 +148,31 @@ class Cutaway:
         """
         self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
         if carriers is not None:
-            ir, iz = self._cells(carriers)
-            # in the medium most marks are left out: slow oil would crowd the pleats
-            crowded = np.asarray(frame.region)[iz, ir] == MEDIUM
-            hidden = crowded & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
-            velocity = rate * np.stack(
-                [np.asarray(frame.u_r_m_s)[iz, ir], np.asarray(frame.u_z_m_s)[iz, ir]], axis=1
-            )
-            self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden)
+            self._draw_oil(surface, frame, carriers, rate, 1 if dye is None else SHOWN_BESIDE_DYE)
+        if dye is not None:
+            draw_dye(surface, dye, self.view, self.field.rect, self.theme, self.scale)
         surface.blit(self.overlay, self.rect)
         self.draw_valve(surface, max(snapshot.lift_m, held_m))
+
+    def _draw_oil(
+        self, surface: pygame.Surface, frame: Frame, carriers: Carriers, rate: float, one_of: int
+    ) -> None:
+        """The marks of the oil, each as long as its way in a short time at the drawn pace."""
+        ir, iz = self._cells(carriers)
+        region = np.asarray(frame.region)[iz, ir]
+        # in the medium most marks are left out: slow oil would crowd the pleats
+        hidden = (region == MEDIUM) & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
+        hidden |= np.arange(len(ir)) % one_of != 0
+        alive = getattr(carriers, "alive", None)
+        if alive is not None:
+            hidden |= ~alive
+        velocity = rate * np.stack(
+            [np.asarray(frame.u_r_m_s)[iz, ir], np.asarray(frame.u_z_m_s)[iz, ir]], axis=1
+        )
+        side = sides(len(ir))
+        if self.one_sided:  # the way past the element is one hole, on the right
+            side[(region == THROAT) | (np.asarray(carriers.kind) == UNFILTERED)] = 1
+        self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden, side)
 
     def _cells(self, carriers: Carriers) -> tuple[Array, Array]:
         """Column and row of the cell that holds each carrier."""
@@ -162,7 +182,8 @@ class Cutaway:
         return ir, np.clip(np.searchsorted(z, at[:, 1]) - 1, 0, len(z) - 2)
 
     def draw_valve(self, surface: pygame.Surface, lift_m: float) -> None:
-        """The valve and its spring at a lift."""
+        """The valve and its spring at a lift, kept as `drawn_lift_m`."""
+        self.drawn_lift_m: float | None = None
         if self.valve_rect.w == 0:
             return
         key = round(min(max(lift_m, 0.0), self.max_lift_m) * self.view.px_m / LIFT_STEP)
@@ -171,4 +192,5 @@ class Cutaway:
             self._valves[key] = metal.moving_layer(
                 self.section, lift, self.view, self.valve_rect, self.theme, self.scale
             )
+        self.drawn_lift_m = key * LIFT_STEP / self.view.px_m
         surface.blit(self._valves[key], self.valve_rect)

@@ -35,7 +35,7 @@ def _swatch(theme_name: str, kind: str, width: int, scale_percent: int) -> pygam
 
 def rate_words(rate: float) -> str:
     """How slow the oil is drawn."""
-    return "oil at its own speed" if rate >= 1 else f"oil drawn at 1/{round(1 / rate)} speed"
+    return "flow at real speed" if rate >= 1 else f"flow shown at 1/{round(1 / rate)}"
 
 
 def draw_key(

@@ -11,6 +11,7 @@ from glasscan.ui.theme import Material, Theme
 from glasscan.window.contract import Array, Coil, Part, Section
 from glasscan.window.cutaway.section_view import View, all_points
 
+HATCH_DP = 0.6  # width of a hatch line: there, but not the first thing seen
 SUPER = 3  # supersampling of the parts
 PLEATED = ("medium", "paper")
 COIL = "spring"
@@ -141,7 +142,7 @@ def _hatch_lines(ink: pygame.Surface, box: pygame.Rect, material: Material, scal
     slope = np.tan(np.radians(material.angle))
     run = box.h / max(abs(slope), 0.1)
     first = (box.x - run) - ((box.x - run) + (box.y / slope if slope else 0)) % pitch
-    width = max(1, round(1.3 * scale))
+    width = max(1, round(HATCH_DP * scale))
     for x in np.arange(first, box.right + run, pitch):
         start, end = (x - box.x, 0), (x - box.x - box.h / slope, box.h)
         pygame.draw.line(ink, material.hatch, start, end, width)

@@ -26,7 +26,7 @@ from glasscan.window.study.session_end_page import OverPage
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Navigator
+    from glasscan.window.navigator import Navigator
 
 MARKED = "marked"
 """Folder of the marked files, beside those that were handed in."""

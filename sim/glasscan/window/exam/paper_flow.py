@@ -30,7 +30,7 @@ from glasscan.window.study.study_flow import read_lessons
 if TYPE_CHECKING:
     from glasscan.learning.marking_log import MarkingLog
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Navigator
+    from glasscan.window.navigator import Navigator
 
 MOST_PAPERS = 30
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}

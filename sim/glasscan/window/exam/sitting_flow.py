@@ -28,7 +28,7 @@ from glasscan.window.study.study_flow import ask_who
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Navigator
+    from glasscan.window.navigator import Navigator
 
 TIME_IS_UP = "The paper was handed in with every answer that was kept."
 

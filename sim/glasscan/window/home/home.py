@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 
 import pygame
@@ -21,6 +20,7 @@ from glasscan.window.home.home_widgets import Door, EntryList, LessonCard
 from glasscan.window.home.lesson_index import LessonEntry, LessonIndex
 from glasscan.window.home.resume_state import Mode, ResumeState
 from glasscan.window.home.thumbnail_store import DoorPictures
+from glasscan.window.open_request import HomeState, OpenRequest
 from glasscan.window.routes import Route, of_mode
 
 MODES: tuple[tuple[Mode, str, str], ...] = (
@@ -28,28 +28,6 @@ MODES: tuple[tuple[Mode, str, str], ...] = (
     ("practise", "Practise", "Say what will happen, then watch it."),
     ("exam", "Prepare for the exam", "Answer alone; the marks come at the end."),
 )
-
-
-@dataclass(frozen=True)
-class OpenRequest:
-    """What was chosen: a scenario (id or file), a mode, and whether to go on where it was left.
-
-    A `way` other than "" stands for one of the other ways in; there is no scenario then.
-    """
-
-    scenario: str
-    mode: Mode
-    resume: bool = False
-    way: str = ""
-
-
-@dataclass(frozen=True)
-class HomeState:
-    """How the first screen stood when it was left: what to do, the filter listed, the lesson marked."""
-
-    mode: Mode = "demonstrate"
-    filter: str = ""
-    lesson: str = ""
 
 
 class Home:

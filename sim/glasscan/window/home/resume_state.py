@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from glasscan.files import write_whole
+from glasscan.files import bounded_bytes, write_whole
 
 FILE = "left-off.json"
 LARGEST = 200_000  # bytes; a file beyond this is not ours
@@ -64,8 +64,7 @@ def state_path() -> Path:
 def load(path: Path | None = None) -> ResumeState:
     """Where it was left; a fresh start where the file says nothing useful."""
     try:
-        with (path or state_path()).open("rb") as stream:
-            return ResumeState.model_validate_json(stream.read(LARGEST))
+        return ResumeState.model_validate_json(bounded_bytes(path or state_path(), LARGEST))
     except (OSError, ValidationError, ValueError):
         return ResumeState()
 

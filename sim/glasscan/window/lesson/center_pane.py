@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 import pygame
 
 from glasscan.ui.canvas import Canvas
+from glasscan.window.circuit.circuit_of_session import rig_numbers
+from glasscan.window.circuit.circuit_view import draw_circuit
 from glasscan.window.cutaway.debris_drawing import draw_legend, legend_rows
 from glasscan.window.cutaway.legend import draw_key
 from glasscan.window.cutaway.shades import shade
@@ -16,13 +18,13 @@ from glasscan.window.lesson.window_layout import Layout
 if TYPE_CHECKING:
     from glasscan.window.contract import Frame
     from glasscan.window.cutaway.cutaway import PressureScale
-    from glasscan.window.lesson.lesson_screen import Screen
+    from glasscan.window.lesson.intents import Intents
 
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
 def draw_middle(
-    screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale, drawn_s: float
+    screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale, drawn_s: float
 ) -> None:
     """The one thing that fills the middle now; the drawer over its left part."""
     desk, session, box = screen.desk, screen.session, layout["closer"]
@@ -37,20 +39,27 @@ def draw_middle(
         screen.rivalry.draw(canvas, box, frame, scale, desk.units, screen.stage.rate, moved_s)
     elif desk.closer and not screen.letters():
         screen.closer.draw(canvas, box, desk.units.pressure, drawn_s, session.playing)
+    elif desk.circuit == "whole" and not screen.letters():
+        _draw_circuit(screen, canvas, box, drawn_s)
     else:
         _draw_cutaway(screen, canvas, layout, frame, scale)
+        if desk.circuit == "strip":
+            _draw_circuit(screen, canvas, layout["circuit"], drawn_s)
     if desk.drawer:
         canvas.panel(layout["drawer"], "sheet", "edge", 12, 2)
 
 
-def _draw_cutaway(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def _draw_cutaway(
+    screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale
+) -> None:
     session, desk, stage, s = screen.session, screen.desk, screen.stage, screen.session.snapshot
     tint = shade(desk.colours, frame, s, scale, desk.units)
     letters = screen.letters()
     names = desk.names and not screen.spot.key
     stage.draw(
-        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values
-    )
+        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
+        session.dye,
+    )  # fmt: skip
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
     if desk.drawer:
@@ -61,7 +70,15 @@ def _draw_cutaway(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, 
     draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint)
 
 
-def _draw_graph(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
+def _draw_circuit(screen: Intents, canvas: Canvas, box: pygame.Rect, drawn_s: float) -> None:
+    """The whole circuit of the oil."""
+    session, desk = screen.session, screen.desk
+    moved_s = drawn_s if session.playing and not desk.still else 0.0
+    rig = rig_numbers(session)
+    draw_circuit(canvas, box, session.snapshot, desk.units, rig, screen.circuit_moved, moved_s)
+
+
+def _draw_graph(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
     """The trace over the whole cutaway, in larger text."""
     large = Canvas(canvas.surface, canvas.theme, canvas.text_scale * GRAPH_TEXT)
     side_panel.draw_trace(screen, large, box)

@@ -133,6 +133,8 @@ class ComparisonRun:
         other = rival.section.frame(rival.snapshot)
         if drawn_s > 0:
             rival.carriers.step(other, drawn_s * rate)
+            if rival.dye is not None:
+                rival.dye.step(other, drawn_s * rate)
         low = min(rival.snapshot.outlet_pa, rival.snapshot.inlet_pa)
         self._half(
             canvas, right, f"B: {self.name}", rival, other, PressureScale(low, scale.span_pa), units, rate
@@ -161,7 +163,7 @@ class ComparisonRun:
         area = pygame.Rect(box.x, head.bottom + 4, box.w, foot.y - head.bottom - canvas.dp(12))
         cut = self._cut(session, area, canvas)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, session.snapshot, scale, session.carriers, rate)
+        cut.draw(canvas.surface, frame, session.snapshot, scale, session.carriers, rate, dye=session.dye)
         for i, text in enumerate(rows):
             row = pygame.Rect(foot.x, foot.y + i * line, foot.w, line)
             colour = "warn" if "open" in text else "ink"

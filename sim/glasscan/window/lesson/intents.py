@@ -20,10 +20,14 @@ if TYPE_CHECKING:
     from glasscan.ui.canvas import Canvas
     from glasscan.ui.focus import Form
     from glasscan.ui.view_options import ViewOptions
+    from glasscan.window.closeup.closeup_panel import CloseupPanel
+    from glasscan.window.cutaway.cutaway_view import CutawayView
     from glasscan.window.lesson.comparison import ComparisonRun
     from glasscan.window.lesson.lesson_session import LessonSession
     from glasscan.window.lesson.takeaway import Taker
     from glasscan.window.lesson.text_view import Voice
+    from glasscan.window.lesson.trace_plot import TracePlot
+    from glasscan.window.lesson.valve_panel import ValvePanel
     from glasscan.window.lesson.window_layout import Layout
     from glasscan.window.presenter.spotlight import Spotlight
     from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
@@ -41,12 +45,18 @@ class Intents(ABC):
     spot: Spotlight
     voice: Voice
     rivalry: ComparisonRun
+    stage: CutawayView
+    valve: ValvePanel
+    plot: TracePlot
+    closer: CloseupPanel
     taker: Taker
     form: Form
     size: tuple[int, int]
     leave: bool
+    fullscreen: bool
     warned: bool
     to_bench: bool
+    circuit_moved: dict[str, float]
 
     @abstractmethod
     def layout(self, size: tuple[int, int]) -> Layout:
@@ -55,6 +65,26 @@ class Intents(ABC):
     @abstractmethod
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
         """Draw one frame."""
+
+    @abstractmethod
+    def wide(self) -> bool:
+        """Whether gauges and an open question have room beside each other."""
+
+    @abstractmethod
+    def letters(self) -> dict[str, str]:
+        """Letters at the parts instead of their names, where a question asks to point."""
+
+    @abstractmethod
+    def panel_box(self, layout: Layout) -> pygame.Rect:
+        """Where an open question stands."""
+
+    @abstractmethod
+    def hands_box(self, layout: Layout) -> pygame.Rect:
+        """Where the hands of the class stand."""
+
+    @abstractmethod
+    def paint_notes(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """Draw the presenter's notes into a box."""
 
     def made_hands(self, prompts: AnswerSheet | None) -> HandsPanel | None:
         """The questions to a class, where there are any."""

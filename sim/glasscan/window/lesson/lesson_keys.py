@@ -8,18 +8,18 @@ from typing import TYPE_CHECKING
 from glasscan.ui.view_keys import Act, view_acts
 
 if TYPE_CHECKING:
-    from glasscan.window.lesson.lesson_screen import Screen
+    from glasscan.window.lesson.intents import Intents
 
 BACK_S = 5.0
 Acts = dict[str, Act]
 
 
-def acts(screen: Screen) -> Acts:
+def acts(screen: Intents) -> Acts:
     """Every key that means something now."""
     return _running(screen) | _showing(screen) | _view(screen) | _pointing(screen)
 
 
-def _running(screen: Screen) -> Acts:
+def _running(screen: Intents) -> Acts:
     session = screen.session
     return {
         " ": screen.run,
@@ -31,13 +31,14 @@ def _running(screen: Screen) -> Acts:
         "home": partial(session.rewind, 0.0),
         "r": screen.swap_regulator,
         "d": screen.drop,
+        "y": session.let_dye_in,
         "k": screen.picture,
         "x": screen.open_filter,
         "escape": screen.close,
     }
 
 
-def _showing(screen: Screen) -> Acts:
+def _showing(screen: Intents) -> Acts:
     """What is shown of the run, and with what beside it."""
     desk = screen.desk
     return {
@@ -46,6 +47,7 @@ def _showing(screen: Screen) -> Acts:
         "a": partial(desk.show, "more"),
         "z": partial(screen.toggle, "closer"),
         "g": partial(screen.toggle, "graph"),
+        "j": desk.next_circuit,
         "b": screen.rivalry.next,
         "w": screen.why,
         "f": screen.point,
@@ -57,7 +59,7 @@ def _showing(screen: Screen) -> Acts:
     }
 
 
-def _view(screen: Screen) -> Acts:
+def _view(screen: Intents) -> Acts:
     desk = screen.desk
     return view_acts(screen) | {
         "l": partial(screen.toggle, "names"),
@@ -67,7 +69,7 @@ def _view(screen: Screen) -> Acts:
     }
 
 
-def _pointing(screen: Screen) -> Acts:
+def _pointing(screen: Intents) -> Acts:
     """Arrows go from part to part while one is in the light, and along the chain of causes."""
     if not (screen.spot.key or screen.desk.why):
         return {}

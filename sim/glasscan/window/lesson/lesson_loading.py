@@ -11,6 +11,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any, cast
 
 from glasscan.content import BadInput
+from glasscan.learning.shuffling import new_salt
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import EngineStoppedError
 from glasscan.window.cutaway.cutaway_view import hurry
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 
 CARRIERS = 1100
 CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
+COLD_START_C = 10.0  # oil colder than this makes a cold start
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
 MUCH_DIRT_KG = 0.02  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
@@ -87,16 +89,16 @@ class RecordedRig:
         self._recorder.set(key, load_fluid(value) if key == "fluid" else value)
 
 
-def cards(run: KeyRun) -> list[QuestionCard]:
-    """The scenario's prompts, ready to show, marked against a run."""
+def cards(run: KeyRun, salt: str) -> list[QuestionCard]:
+    """The scenario's prompts in the order of a sitting, ready to show, marked against a run."""
     from glasscan.learning.prompts import asked, needs_run
 
     found = []
     for prompt in run.scenario.prompts:
-        late = partial(_late_choices, prompt, run) if needs_run(prompt) else None
-        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario)
+        late = partial(_late_choices, prompt, run, salt) if needs_run(prompt) else None
+        a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario, None, salt)
         form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
-        mark = partial(run.mark, prompt)
+        mark = partial(run.mark, prompt, shown=None if late else a)
         found.append(
             QuestionCard(
                 a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
@@ -124,11 +126,11 @@ def asked_early(prompt: Any, scenario: Scenario) -> PosedQuestion:
     return PosedQuestion(prompt.id, "after", fill(prompt.ask, scenario), "number-choice", marks=prompt.marks)
 
 
-def _late_choices(prompt: Any, run: KeyRun) -> tuple[tuple[str, str], ...]:
+def _late_choices(prompt: Any, run: KeyRun, salt: str) -> tuple[tuple[str, str], ...]:
     """The numbers to choose from, once the run is there."""
     from glasscan.learning.prompts import asked
 
-    return asked(prompt, run.scenario, run.log()).choices
+    return asked(prompt, run.scenario, run.log(), salt).choices
 
 
 @dataclass(frozen=True)
@@ -161,6 +163,7 @@ def open_session(
     keys: bool = True,
     exam: bool = False,
     left: ResumeState | None = None,
+    salt: str | None = None,
 ) -> Opened:
     """Build everything a window needs; takes about a second.
 
@@ -172,6 +175,7 @@ def open_session(
         keys: begin on the keys where the scenario has prompts.
         exam: marks are kept back until every question is answered.
         left: go on from there.
+        salt: secret of the sitting, which orders what is listed; a fresh one where none is given.
 
     Raises:
         BadInput: a data file it names is missing or bad.
@@ -200,7 +204,7 @@ def open_session(
     if scenario.prompts and keys:
         run.begin()
     tell(1.0, "Ready")
-    return Opened(session, AnswerSheet(cards(run), exam), run)
+    return Opened(session, AnswerSheet(cards(run, new_salt() if salt is None else salt), exam), run)
 
 
 def rivals(
@@ -282,8 +286,11 @@ def _go_on(session: LessonSession, left: ResumeState, tell: Progress) -> None:
 
 def facts_of(scenario: Scenario, solved: Section) -> Facts:
     """What the window says about the lesson and offers to change."""
-    from glasscan.learning.catalogue import load_filter
+    from glasscan.learning.catalogue import load_filter, load_plant
+    from glasscan.rig.params import si_params
 
+    start = scenario.start
+    oil_c = scenario.air_c if start.oil_c is None else start.oil_c
     valve, data = solved.network.valve, load_filter(scenario.filter)
     return Facts(
         title=scenario.title,
@@ -298,7 +305,16 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         scenario=scenario.scenario,
         seed=scenario.seed,
         lines=lines_of(scenario),
+        sound=si_params(load_plant(scenario.plant.rig)),
+        top_rpm=top_rpm(scenario),
+        cold_start=oil_c < COLD_START_C and start.gallery_fill < 1.0,
     )
+
+
+def top_rpm(scenario: Scenario) -> float:
+    """Highest shaft speed of a lesson as written, rev/min."""
+    speeds = [float(line.to) for line in scenario.timeline if getattr(line, "set", "") == "rpm"]
+    return max([scenario.start.rpm, *speeds])
 
 
 def fluid_titles(own: str) -> dict[str, str]:

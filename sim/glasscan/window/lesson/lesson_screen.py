@@ -26,6 +26,7 @@ from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.takeaway import Prints, Taker
 from glasscan.window.lesson.text_view import Voice
 from glasscan.window.lesson.trace_plot import TracePlot
@@ -66,7 +67,7 @@ class Screen(Intents):
         self.session = session
         self.desk = desk or ViewOptions()
         facts = session.facts
-        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m)
+        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
@@ -86,6 +87,9 @@ class Screen(Intents):
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
         self.voice = Voice()
+        self.circuit_moved: dict[str, float] = {}
+        if facts.cold_start:
+            self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
         self.rivalry = ComparisonRun(session)
 
@@ -94,9 +98,9 @@ class Screen(Intents):
     def layout(self, size: tuple[int, int]) -> Layout:
         """Boxes for a window size, widgets put into them."""
         desk = self.desk
-        layout = arrange(size, desk.text_scale, desk.drawer)
+        layout = arrange(size, desk.text_scale, desk.drawer, desk.circuit == "strip")
         slots = (desk.slot, desk.graph, desk.notes == "here", desk.hands)
-        key = (size, desk.text_scale, desk.drawer, slots, desk.units_index, desk.page)
+        key = (size, desk.text_scale, desk.drawer, desk.circuit, slots, desk.units_index, desk.page)
         if key != self._built:
             self._built = key
             focus = self.form.focused.name if self.form.focused else None
@@ -273,7 +277,7 @@ class Screen(Intents):
         frame = session.section.frame(session.snapshot)
         peak = max(session.peak_dp_pa, self.rivalry.span_pa())
         scale = pressure_scale(session.snapshot, peak, session.facts.cracking_pa, desk.units.pressure)
-        self._drift(canvas, layout, frame, drawn_s)
+        self._drift(frame, drawn_s)
         draw_middle(self, canvas, layout, frame, scale, drawn_s)
         side_panel.draw_top(canvas, layout, session)
         side_panel.draw_right(self, canvas, layout, frame, scale)
@@ -291,17 +295,19 @@ class Screen(Intents):
         canvas = Canvas(pygame.Surface(size), load_theme(self.desk.theme), self.desk.text_scale)
         self.stage.cutaway(canvas, self.layout(size))
 
-    def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
+    def _drift(self, frame: Frame, drawn_s: float) -> None:
         """Let the marks of the oil move on."""
         session = self.session
         if self.frames == 0:
-            self.stage.pace(canvas, layout, frame, session.speed)
+            self.stage.pace(session.speed)
         self.frames += 1
         if drawn_s > 0:
             self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
             if session.playing:
                 moved_s = self._moved(drawn_s)
-                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
+                self.stage.drift(session.carriers, frame, moved_s, session.speed)
+                if session.dye is not None:
+                    session.dye.step(frame, moved_s * self.stage.rate)
         session.drawn_rate = self.stage.rate
 
     def paint_notes(self, canvas: Canvas, box: pygame.Rect) -> None:
@@ -309,5 +315,5 @@ class Screen(Intents):
         session = self.session
         now_s = session.snapshot.t_s
         found = cues(session.facts.lines, self.expected(), session.events, now_s)
-        words, moved = side_panel.state_words(session), bool(session.changes)
+        words, moved = state_words(session), bool(session.changes)
         draw_notes(canvas, box, session.facts.title, words, now_s, found, moved)

@@ -12,10 +12,13 @@ from typing import Any
 
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
+from glasscan.window.cutaway.dye import released
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.jump import jump
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.presenter.notes import NoteLine
 
+USUAL_M3S = 6e-4  # largest flow of a lesson that names none
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
@@ -47,6 +50,9 @@ class Facts:
         scenario, seed: what stamps every file taken away.
         filter_data: sizes of the filter, for the closer look; None where there is none.
         lines: notes for the presenter, and what the lesson itself will do.
+        sound: numbers of the rig without a fault (`Params`); None where they are not known.
+        top_rpm: highest shaft speed of the lesson as written, rev/min; 0 where it is not known.
+        cold_start: True where the lesson starts a cold rig with empty passages.
     """
 
     title: str
@@ -63,6 +69,16 @@ class Facts:
     scenario: str = ""
     seed: int = 0
     lines: tuple[NoteLine, ...] = ()
+    sound: Any = None
+    top_rpm: float = 0.0
+    cold_start: bool = False
+
+    @property
+    def full_m3s(self) -> float:
+        """Largest flow of the lesson as written: what a sound pump sends at its highest speed, m3/s."""
+        if self.sound is None or self.top_rpm <= 0.0:
+            return USUAL_M3S
+        return float(self.sound.sweep_m3_rev * self.top_rpm / 60.0)
 
 
 class LessonSession:
@@ -77,6 +93,7 @@ class LessonSession:
         differs: control in which this one differs from the session it follows.
         ghost: the trace of the run before the last rewind, to compare with.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
+        dye: marks of a dye let in at the inlet; None while there is none.
     """
 
     def __init__(
@@ -102,6 +119,7 @@ class LessonSession:
         self._held_m = 0.0
         self.loose = loose or DebrisController()
         self.drawn_rate = 0.1
+        self.dye: Carriers | None = None
         self.rivals: dict[str, Callable[[], LessonSession]] = {}
         self.faults: dict[str, Callable[[], LessonSession]] = {}
         self.followers: list[LessonSession] = []
@@ -118,6 +136,12 @@ class LessonSession:
     def events(self) -> Sequence[Event]:
         """Events so far."""
         return self.engine.events
+
+    @property
+    def has_scraper(self) -> bool:
+        """True where the filter has a handle to be turned."""
+        network = getattr(self.section, "network", None)
+        return network is not None and network.dirt_side.scraper is not None
 
     @property
     def finished(self) -> bool:
@@ -149,6 +173,7 @@ class LessonSession:
         self.trace.cut(moment)
         self._look()
         self.loose.rewind(self.snapshot.t_s)
+        self.dye = None
         if self._held_m or self.loose.seat_gap_m:  # the rig went back to an older hold: tell it anew
             self._held_m = -1.0
             self._hold_the_valve()
@@ -187,6 +212,12 @@ class LessonSession:
         """Put pieces of debris in at the inlet."""
         self.loose.drop(kind, number, self.snapshot.t_s)
 
+    def let_dye_in(self) -> None:
+        """A line of dye at the inlet, here and in whatever is beside."""
+        self.dye = released(self.section, self.dye)
+        for follower in self.followers:
+            follower.let_dye_in()
+
     def take_out(self) -> None:
         """Take all debris out."""
         self.loose.take_out(self.snapshot.t_s)
@@ -219,16 +250,19 @@ class LessonSession:
     ) -> None:
         """Go from the start to a moment, moving the controls as they were moved (to carry on a sitting)."""
         for at_s, key, value in changes:
-            self.run_to(min(at_s, t_s), tell)
+            self.jump_to(min(at_s, t_s), tell)
             self.change(key, value)
-        self.run_to(t_s, tell)
+        self.jump_to(t_s, tell)
 
-    def run_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
-        """Step to a moment without a limit on wall time (for pictures); `tell` gets the model time."""
+    def jump_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
+        """Step to a moment, coarsely where nothing is moved; `tell` gets the model time."""
+        jump(self, t_s, tell)
+
+    def run_to(self, t_s: float, step_s: float = SLICE_S) -> None:
+        """Step to a moment without a limit on wall time (for pictures)."""
         while self.snapshot.t_s < t_s - 1e-9:
-            tell(self.snapshot.t_s)
             before = self.snapshot.t_s
-            self._advance(min(SLICE_S, t_s - before))
+            self._advance(min(step_s, t_s - before))
             if self.snapshot.t_s <= before:
                 return
 

@@ -15,8 +15,10 @@ from glasscan.ui.theme import load_theme
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cutaway.cutaway_view import CutawayView, hurry, pressure_scale
 from glasscan.window.cutaway.legend import draw_key
+from glasscan.window.lesson.jump import play
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.picture_facts import FACTS
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.lesson.trace_plot import TracePlot
 from glasscan.window.lesson.window_layout import arrange
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
 
 SETTLE_STEPS = 150  # long steps of the oil before a still picture: every kind has reached its place
 PICTURE_PX = (1600, 900)
+PLAYED_S = 6.0  # model time played frame by frame before a picture in which scraped cake may be falling
+PLAYED_S = 6.0  # model time played frame by frame before a picture in which scraped cake may be falling
 
 
 def draw_frame(
@@ -36,6 +40,8 @@ def draw_frame(
     path: Path | None = None,
     size: tuple[int, int] = (1920, 1080),
     theme: str = "dark",
+    view: str = "section",
+    names: bool = True,
 ) -> pygame.Surface:
     """Draw the window's frame of one moment; saved as PNG where `path` is given.
 
@@ -45,18 +51,56 @@ def draw_frame(
         path: file to write.
         size: width and height, px.
         theme: "dark" or "light".
+        view: one of `picture_facts.VIEWS`.
+        names: write the names of the parts.
 
     Raises:
         OSError: the file cannot be written.
         BadInput: a data file of the scenario is missing or bad.
     """
+    return drawn_frame(scenario, at_s, path, size, theme, view, names)[0]
+
+
+def drawn_frame(
+    scenario: Scenario | LessonSession,
+    at_s: float,
+    path: Path | None,
+    size: tuple[int, int],
+    theme: str,
+    view: str,
+    names: bool,
+) -> tuple[pygame.Surface, dict[str, object]]:
+    """As `draw_frame`, with the facts that the drawing code took down; None for what was not drawn."""
     session = scenario if isinstance(scenario, LessonSession) else _session(scenario)
-    session.run_to(min(at_s, session.facts.end_s))
-    hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
+    at_s = min(at_s, session.facts.end_s)
+    screen = Screen(session, ViewOptions(theme=theme, names=names), predict=False)
     surface = pygame.Surface(size)
-    Screen(session, ViewOptions(theme=theme)).draw(surface)
+    session.jump_to(max(at_s - PLAYED_S, 0.0) if session.has_scraper else at_s)
+    if session.snapshot.t_s < at_s:
+        screen.draw(surface)  # sets the pace at which the debris moves
+        play(session, at_s)
+    session.jump_to(at_s)
+    hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
+    _turn_to(screen, view, size)
+    canvas = screen.draw(surface)
     _save(surface, path)
-    return surface
+    return surface, {**dict.fromkeys(FACTS), **canvas.drawn}
+
+
+def _turn_to(screen: Screen, view: str, size: tuple[int, int]) -> None:
+    """Show what a view is called by, and wait for what takes longer than a frame."""
+    screen.layout(size)
+    if view == "closer":
+        screen.desk.closer = True
+        screen.closer.look(screen.session.snapshot)
+        screen.closer.wait()
+    elif view == "circuit":
+        screen.desk.circuit = "whole"
+    elif view == "valve":
+        screen.desk.show("valve")
+    elif view == "beside":
+        screen.rivalry.next()
+        screen.rivalry.wait()
 
 
 def _session(scenario: Scenario) -> LessonSession:
@@ -82,17 +126,7 @@ def trace_picture(
 
 def trace_log(log: RunLog) -> TraceLog:
     """The columns that are drawn, in SI units, from a run's trace."""
-    t = log.trace
-    return TraceLog.of_columns(
-        {
-            "t_s": np.asarray(log.times_s),
-            "inlet_pa": t["inlet"] * 1e3,
-            "outlet_pa": t["outlet"] * 1e3,
-            "dp_pa": t["dp"] * 1e3,
-            "lift_m": t["lift"] * 1e-3,
-            "filter_c": t["filter_oil"],
-        }
-    )
+    return TraceLog.of_trace(log.times_s, log.trace)
 
 
 def section_picture(
@@ -115,7 +149,6 @@ def section_picture(
     carriers = Carriers(solved, CARRIERS, scenario.seed)
     stage = CutawayView(shown, s, facts.max_lift_m)
     hurry(carriers, frame, SETTLE_STEPS)
-    stage.pace(canvas, layout, frame, 1.0)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)
     stage.draw(canvas, layout, s, frame, scale, carriers, True)
     draw_key(canvas, layout["key"], scale, units, stage.rate)

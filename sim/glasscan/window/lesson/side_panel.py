@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from glasscan.signals import event_mark, event_words
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import clock, event_words, pace
+from glasscan.ui.display_units import clock
 from glasscan.ui.view_options import ViewOptions
+from glasscan.window.cutaway.legend import rate_words
 from glasscan.window.lesson import gauges
 from glasscan.window.lesson.all_readings import draw_readings, rows_of
 from glasscan.window.lesson.lesson_session import LessonSession
-from glasscan.window.lesson.trace_marks import SHORT
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.trace_widget import TraceWidget
 from glasscan.window.lesson.why import chain, draw_why
 from glasscan.window.lesson.window_layout import Layout
@@ -20,7 +22,7 @@ from glasscan.window.lesson.window_layout import Layout
 if TYPE_CHECKING:
     from glasscan.window.contract import Frame
     from glasscan.window.cutaway.cutaway import PressureScale
-    from glasscan.window.lesson.lesson_screen import Screen
+    from glasscan.window.lesson.intents import Intents
 
 BALANCE = 4  # link of the chain from which the forces are drawn
 FULL_PA = 1e6  # of the bars of inlet and outlet
@@ -32,18 +34,21 @@ def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     title, box = session.facts.title, layout["title"]
     role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
     canvas.text(title, box, role=role, bold=True, wrap=True)
-    canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
+    told = clock(session.snapshot.t_s)
+    place = layout["clock"].copy()
+    wide = max(place.w, canvas.measure(told, "number", True)[0] + 2)
+    place.x, place.w = place.right - wide, wide
+    canvas.text(told, place, role="number", align="right", bold=True)
     colour = "ink" if session.playing else "accent"
-    canvas.text(state_words(session), layout["pace"], align="right", colour=colour)
+    pace_box = layout["pace"].copy()
+    pace_box.x -= wide - layout["clock"].w  # from ten hours on the clock needs more room
+    half = pace_box.h // 2
+    state = pygame.Rect(pace_box.x, pace_box.y, pace_box.w, half)
+    canvas.text(state_words(session), state, align="right", colour=colour, shorten=True)
+    canvas.text(rate_words(session.drawn_rate), state.move(0, half), align="right", colour="soft")
 
 
-def state_words(session: LessonSession) -> str:
-    """Whether it runs, and how fast."""
-    state = "running" if session.playing else "over" if session.finished else "paused"
-    return f"{state}, {'as fast as it can' if session.late else pace(session.speed)}"
-
-
-def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """The question where one is open; else the gauges over whatever explains them."""
     desk = screen.desk
     if desk.hands and layout.large:
@@ -74,7 +79,7 @@ def draw_right(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, sca
     draw_slot(screen, canvas, layout, frame, scale)
 
 
-def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
+def draw_slot(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """Forces on the valve, the list of events, or the trace."""
     desk, session = screen.desk, screen.session
     if desk.slot == "valve" or desk.why >= BALANCE:
@@ -87,7 +92,7 @@ def draw_slot(screen: Screen, canvas: Canvas, layout: Layout, frame: Frame, scal
         draw_trace(screen, canvas, layout["slot"])
 
 
-def draw_trace(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
+def draw_trace(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
     """The trace with the curves of the rival, or of the run before."""
     session, rival = screen.session, screen.rivalry.rival
     trace = next((w for w in screen.form.widgets if isinstance(w, TraceWidget)), None)
@@ -96,7 +101,7 @@ def draw_trace(screen: Screen, canvas: Canvas, box: pygame.Rect) -> None:
     screen.plot.draw(canvas, box, *args, rival.trace if rival is not None else session.ghost)
 
 
-def draw_caption(screen: Screen, canvas: Canvas, layout: Layout) -> None:
+def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
     """The newest event in words; before the first, the way to help."""
     session, box = screen.session, layout["caption"]
     events = session.events
@@ -134,6 +139,6 @@ def draw_events(canvas: Canvas, box: pygame.Rect, session: LessonSession, desk: 
         canvas.text(clock(e.t_s), row, colour="soft")
         place = pygame.Rect(row.x + when, row.y, row.w - when - dp_w, line)
         words = event_words(e.word)
-        short = SHORT.get(e.word, words) if canvas.measure(words)[0] > place.w else words
+        short = event_mark(e.word) if canvas.measure(words)[0] > place.w else words
         canvas.text(short, place, shorten=True)
         canvas.text(dp, row, align="right", bold=True)

@@ -17,23 +17,17 @@ import pygame
 
 from glasscan import __version__
 from glasscan.files import write_whole
+from glasscan.rig.trace import csv_text
+from glasscan.signals import SIGNALS
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import load_theme
 from glasscan.window.lesson.lesson_session import Facts
-from glasscan.window.lesson.trace_log import COLUMNS, TraceLog
+from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
 
 Writer = Callable[[Path], object]
 SECONDS, EVERY_S = 6.0, 0.1  # length of a clip, and time between two of its pictures
 CLIP_W = 960
-UNITS = {
-    "t_s": "s",
-    "inlet_pa": "Pa gauge",
-    "outlet_pa": "Pa gauge",
-    "dp_pa": "Pa",
-    "lift_m": "m",
-    "filter_c": "degC",
-}
 
 
 @dataclass(frozen=True)
@@ -77,12 +71,9 @@ def stamped(surface: pygame.Surface, text: str, theme: str) -> pygame.Surface:
     return out
 
 
-def trace_csv(log: TraceLog, text: str) -> str:
-    """The trace as a table with units in its head, under a line with the stamp."""
-    head = ",".join(f"{name.rpartition('_')[0]} [{UNITS[name]}]" for name in COLUMNS)
-    columns = [log.column(name) for name in COLUMNS]
-    rows = [",".join(f"{value:.9g}" for value in row) for row in zip(*columns, strict=True)]
-    return "\n".join([f"# {text}", head, *rows]) + "\n"
+def trace_csv(log: TraceLog) -> str:
+    """The trace as the same table that `glasscan run --out` writes."""
+    return csv_text(log.column("t_s"), {s.key: log.column(s.key) * s.scale for s in SIGNALS})
 
 
 class Taker:
@@ -116,8 +107,15 @@ class Taker:
 
     def trace(self, log: TraceLog) -> None:
         """Save the trace of the run so far."""
-        text = trace_csv(log.copy(), stamp(self.facts))
-        self._beside("-trace", ".csv", lambda path: write_whole(path, text))
+        text, origin = trace_csv(log.copy()), stamp(self.facts)
+
+        def write(path: Path) -> None:
+            write_whole(path, text)
+            write_whole(
+                path.with_suffix(".txt"), f"{origin}\n"
+            )  # a line in the table would spoil its columns
+
+        self._beside("-trace", ".csv", write)
 
     def table(self, word: str, text: str) -> None:
         """Save a table that is already written out; `word` ends its name."""

@@ -6,13 +6,14 @@ import sys
 from collections.abc import Sequence
 
 from glasscan.rig.records import Event
-from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock, event_words
+from glasscan.signals import event_words
+from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock
 from glasscan.window.contract import Section
 from glasscan.window.lesson.all_readings import rows_of
 from glasscan.window.lesson.comparison import ComparisonRun, verdict
 from glasscan.window.lesson.gauges import OPEN_M, readings
 from glasscan.window.lesson.lesson_session import LessonSession
-from glasscan.window.lesson.side_panel import state_words
+from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.why import chain
 from glasscan.window.questions.answer_sheet import AnswerSheet
 

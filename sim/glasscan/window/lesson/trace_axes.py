@@ -12,7 +12,7 @@ from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.lesson.trace_log import decimate
 
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
-PRESSURES = (("inlet", "inlet_pa", 0, 3), ("outlet", "outlet_pa", 16, 3), ("dp", "dp_pa", 0, 5))
+PRESSURES = (("inlet", "inlet", 0, 3), ("outlet", "outlet", 16, 3), ("dp", "dp", 0, 5))
 BUCKETS = 400
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from glasscan.rig.records import Snapshot
+from glasscan.signals import SIGNALS
 from glasscan.window.contract import Array
 
-COLUMNS = ("t_s", "inlet_pa", "outlet_pa", "dp_pa", "lift_m", "filter_c")
+COLUMNS = ("t_s", *(signal.key for signal in SIGNALS))
 
 
 class TraceLog:
-    """Columns of the trace in SI units, appended in order of time.
+    """All signals in SI units (temperatures in degC), appended in order of time.
 
     Past `limit` rows every second row of the older half is dropped: a long time lapse stays drawable.
     """
@@ -28,7 +31,7 @@ class TraceLog:
             return
         if self.rows == len(self._data):
             self._data = np.vstack([self._data, np.empty_like(self._data)])
-        self._data[self.rows] = [getattr(snapshot, name) for name in COLUMNS]
+        self._data[self.rows] = (snapshot.t_s, *(signal.read(snapshot) for signal in SIGNALS))
         self.rows += 1
         if self.rows > self.limit:
             self._thin()
@@ -56,10 +59,17 @@ class TraceLog:
         return self._data[: self.rows, COLUMNS.index(name)]
 
     @classmethod
-    def of_columns(cls, columns: dict[str, Array]) -> TraceLog:
-        """A log from whole columns named as in `COLUMNS`."""
+    def of_trace(cls, times_s: Array, trace: Mapping[str, Array]) -> TraceLog:
+        """A log from the trace of a finished run.
+
+        Args:
+            times_s: (N,) moments, s.
+            trace: (N,) columns in the units of the signals; one that is not there is shown as nothing.
+        """
         log = cls()
-        log._data = np.stack([np.asarray(columns[name], dtype=float) for name in COLUMNS], axis=1)
+        nothing = np.full(len(times_s), np.nan)
+        si = [np.asarray(trace[s.key]) / s.scale if s.key in trace else nothing for s in SIGNALS]
+        log._data = np.stack([np.asarray(times_s, dtype=float), *si], axis=1)
         log.rows = len(log._data)
         return log
 

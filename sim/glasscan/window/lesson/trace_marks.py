@@ -7,28 +7,12 @@ from collections.abc import Sequence
 import pygame
 
 from glasscan.rig.records import Event
+from glasscan.signals import event_mark
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import DisplayUnit
 from glasscan.ui.spreading import spread
 from glasscan.window.lesson.trace_axes import PRESSURES, Axis, oil_axis
 from glasscan.window.lesson.trace_log import TraceLog
-
-SHORT = {
-    "bypass-cracks": "cracks",
-    "bypass-full": "full open",
-    "bypass-seats": "seats",
-    "gallery-full": "gallery full",
-    "pressure-green": "in the green",
-    "indicator-pops": "indicator",
-    "indicator-reset": "reset",
-    "scraper-turned": "turned",
-    "bowl-drained": "drained",
-    "dirt-added": "dirt",
-    "element-collapses": "collapses",
-    "element-tears": "tears",
-    "fault-begins": "fault",
-    "fault-grown": "grown",
-}
 
 
 def ticks(canvas: Canvas, box: pygame.Rect, axis: Axis, unit: DisplayUnit, shares: Sequence[float]) -> None:
@@ -51,12 +35,12 @@ def end_names(
     if not log.rows:
         return
     rows = [(n, n, float(upper.y(log.column(c)[-1]))) for n, c, _, _ in PRESSURES if n != "dp"]
-    drop = float(upper.y(log.column("dp_pa")[-1] * times))
+    drop = float(upper.y(log.column("dp")[-1] * times))
     rows.append(("dp", "dp" if times == 1 else f"dp×{times}", drop))
     _names(canvas, box, upper, rows)
     if lower is not None:
-        lift = float(lower.y(log.column("lift_m")[-1]))
-        oil = float(oil_axis(lower).y(log.column("filter_c")[-1]))
+        lift = float(lower.y(log.column("lift")[-1]))
+        oil = float(oil_axis(lower).y(log.column("filter_oil")[-1]))
         _names(canvas, box, lower, [("lift", "lift", lift), ("oil", "oil °C", oil)])
 
 
@@ -87,7 +71,7 @@ def event_marks(
         x = round(float(upper.x(event.t_s)))
         if x > frame.right:
             continue
-        text = SHORT.get(event.word, event.word)
+        text = event_mark(event.word)
         w = canvas.measure(text)[0]
         left = min(x - canvas.dp(2), ends.right - w)
         row = next((i for i, end in enumerate(taken) if end <= left), None)

@@ -30,7 +30,7 @@ def enlarged(logs: Sequence[TraceLog], full_pa: float) -> int:
     """
     if full_pa < HIGH_PA:
         return 1
-    largest = max((float(log.column("dp_pa").max(initial=0.0)) for log in logs), default=0.0)
+    largest = max((float(log.column("dp").max(initial=0.0)) for log in logs), default=0.0)
     return max(n for n in TIMES if n == 1 or n * max(largest, LEAST_DP_PA) <= 0.9 * full_pa)
 
 
@@ -94,7 +94,7 @@ class TracePlot:
         if not two:
             return upper, None
         start = split + canvas.dp(14)
-        lift = max(float(one.column("lift_m").max(initial=LEAST_LIFT_M)) for one in (log, longest))
+        lift = max(float(one.column("lift").max(initial=LEAST_LIFT_M)) for one in (log, longest))
         high = min(nice_ceiling(lift * 1.05), max(max_lift_m, LEAST_LIFT_M) * 1.1)
         return upper, Axis(pygame.Rect(left, start, right - left, bottom - start), t_end, 0.0, high)
 
@@ -139,9 +139,9 @@ class TracePlot:
             points = placed(upper, t, log.column(column) * (times if name == "dp" else 1), box)
             polyline(layer, canvas.theme[name], points, canvas.dp(width), canvas.dp(dash))
         if lower is not None:
-            lift = placed(lower, t, log.column("lift_m"), box)
+            lift = placed(lower, t, log.column("lift"), box)
             polyline(layer, canvas.theme["lift"], lift, canvas.dp(4), 0)
-            oil = placed(oil_axis(lower), t, log.column("filter_c"), box)
+            oil = placed(oil_axis(lower), t, log.column("filter_oil"), box)
             polyline(layer, canvas.theme["oil"], oil, canvas.dp(3), canvas.dp(16))
 
 
@@ -151,8 +151,8 @@ def _ghost(
     """Differential pressure and lift of the run before, thin and pale under the present ones."""
     layer = pygame.Surface(box.size, pygame.SRCALPHA)
     t = ghost.column("t_s")
-    pairs = [(upper, "dp_pa")] + ([(lower, "lift_m")] if lower is not None else [])
+    pairs = [(upper, "dp")] + ([(lower, "lift")] if lower is not None else [])
     for axis, column in pairs:
-        points = placed(axis, t, ghost.column(column) * (times if column == "dp_pa" else 1), box)
+        points = placed(axis, t, ghost.column(column) * (times if column == "dp" else 1), box)
         polyline(layer, canvas.theme["soft"], points, canvas.dp(2), canvas.dp(8))
     canvas.surface.blit(layer, box)

@@ -8,6 +8,7 @@ import pygame
 
 from glasscan.ui.canvas import DESIGN_H, DESIGN_W
 
+STRIP_DP = 292.0  # height of the strip of the circuit
 LARGE_TEXT = 1.2  # from this text scale on, gauges are laid out without their bars
 
 
@@ -38,8 +39,8 @@ class Measure:
         return round(value * self.scale * self.text)
 
 
-def arrange(size: tuple[int, int], text_scale: float, drawer: bool = False) -> Layout:
-    """Boxes of the window for a size in pixels, a text scale, and the drawer open or shut.
+def arrange(size: tuple[int, int], text_scale: float, drawer: bool = False, circuit: bool = False) -> Layout:
+    """Boxes of the window for a size in pixels, a text scale, with or without drawer and circuit.
 
     From left to right: the key (legend), the cutaway between two columns of part names, the gauges over
     the trace; above them the title and the clock, below them three controls and the caption.
@@ -58,7 +59,18 @@ def arrange(size: tuple[int, int], text_scale: float, drawer: bool = False) -> L
     boxes["right"] = right
     boxes |= _right(right, m)
     boxes |= _left(body, right, m, drawer)
+    if circuit:
+        _make_room(boxes, m)
     return Layout(boxes, text_scale > LARGE_TEXT)
+
+
+def _make_room(boxes: dict[str, pygame.Rect], m: Measure) -> None:
+    """The strip of the circuit under key, names and can."""
+    whole = boxes["closer"]
+    strip_h = min(m.dp(STRIP_DP), round(0.36 * whole.h))
+    boxes["circuit"] = pygame.Rect(whole.x, whole.bottom - strip_h, whole.w, strip_h)
+    for name in ("key", "names_left", "names_right", "can"):
+        boxes[name].h -= strip_h + m.dp(14)
 
 
 def _top(top: pygame.Rect, m: Measure) -> dict[str, pygame.Rect]:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from glasscan.rig.records import Event
-from glasscan.ui.display_units import clock, event_words
+from glasscan.signals import event_words
+from glasscan.ui.display_units import clock
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import FaultSpec, Scenario

@@ -176,7 +176,7 @@ class AnswerForm:
         gap = canvas.dp(10)
         w, h = (room.w - gap * (PER_ROW - 1)) // PER_ROW, canvas.tp(54)
         rows: list[Widget] = []
-        for i, (letter, key, _) in enumerate(self.desk.card.parts):
+        for i, (letter, key, _) in enumerate(sorted(self.desk.card.parts)):
             box = pygame.Rect(room.x + i % PER_ROW * (w + gap), room.y + i // PER_ROW * (h + gap), w, h)
             send, chosen = partial(self.desk.answer, key), partial(self._is, key)
             rows.append(Button(f"letter-{letter}", letter.upper(), send, chosen, box=box, enabled=enabled))

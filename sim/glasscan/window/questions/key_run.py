@@ -99,8 +99,8 @@ class KeyRun:
         helper.start()
         raise AnswersAwaitedError(f"Working out the answers: {helper.share:.0%} done.")
 
-    def mark(self, prompt: Any, answer: Any) -> Any:
-        """Mark an answer against the run; see `log` for what it raises."""
+    def mark(self, prompt: Any, answer: Any, shown: Any = None) -> Any:
+        """Mark an answer against the run, told in the order shown; see `log` for what it raises."""
         from glasscan.learning.prompts import mark
 
-        return mark(prompt, answer, self.log())
+        return mark(prompt, answer, self.log(), shown)

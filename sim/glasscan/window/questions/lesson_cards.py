@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from glasscan.learning.exam.answer_codec import as_answer
+from glasscan.learning.exam.answer_codec import EXACT, as_answer
 from glasscan.learning.prompts import PosedQuestion
 from glasscan.learning.question_types.answer_text import as_points, to_text
 from glasscan.learning.typed_numbers import Unreadable, typed
@@ -43,13 +43,18 @@ def card_of(asked: PosedQuestion, mark: Mark = not_here, **more: Any) -> Questio
 
 
 def line_of(desk: AnswerSheet) -> str:
-    """The answer to the card shown as one line, such as `read_line` takes; empty where there is none."""
+    """The answer to the card shown as one line, such as `read_line` takes; empty where there is none.
+
+    Lines are named by their ids, marked as such: their letters hang on the order of the sitting.
+    """
     if desk.card.form == "case":
         return " ".join(desk.now.picked)  # what was bought is kept before there is a verdict
     if not desk.answered():
         return ""
     given = desk.as_given()
-    return given if isinstance(given, str) else to_text(given)
+    line = given if isinstance(given, str) else to_text(given)
+    exact = desk.card.form in ("choice", "point", "several", "order")
+    return " ".join(EXACT + word for word in line.split()) if exact else line
 
 
 def restore(asked: PosedQuestion, stored: str, given: GivenAnswer) -> None:

@@ -13,36 +13,12 @@ from typing import Protocol
 import pygame
 
 from glasscan.content.unit_words import unit_of_key
+from glasscan.signals import signal_of
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import SYSTEMS, DisplayUnit, UnitSystem
 from glasscan.ui.row_list import UP_DOWN, WHEEL_DOWN, WHEEL_UP, draw_bar
 from glasscan.ui.widgets import LEFT_BUTTON, Widget, ring
 
-WORDS = {
-    "rpm": "Shaft speed",
-    "air": "Air",
-    "sump_oil": "Oil in the sump",
-    "filter_oil": "Oil in the filter",
-    "gallery_oil": "Oil in the passages",
-    "viscosity": "Viscosity",
-    "inlet": "Before the filter, gauge",
-    "outlet": "After the filter, gauge",
-    "dp": "Over the filter, differential",
-    "gauge": "Oil pressure gauge",
-    "pump_flow": "Flow of the pump",
-    "element_flow": "Through the element",
-    "bypass_flow": "Through the bypass valve",
-    "regulator_flow": "Through the regulator",
-    "bearing_flow": "To the bearings",
-    "lift": "Lift of the bypass valve",
-    "gallery_fill": "Passages full, 0 to 1",
-    "unfiltered": "Unfiltered so far",
-    "deposit": "Dirt held",
-    "suspended": "Dirt in the oil",
-    "sludge": "Sludge in the bowl",
-    "indicator": "Indicator out: 1",
-}
-"""Columns of the trace in words; every pressure says against what."""
 KINDS = {
     "kPa": ("pressure", 1e3),
     "°C": ("temperature", 1.0),
@@ -93,8 +69,8 @@ def _strip(name: str, values: tuple[float, ...], system: UnitSystem) -> Strip:
 
 def words_of(name: str) -> str:
     """A column in words."""
-    stem = max((s for s in WORDS if name == s or name.startswith(f"{s}_")), key=len, default="")
-    return WORDS.get(stem, name.replace("_", " ").capitalize())
+    signal = signal_of(name)
+    return signal.label if signal else name.replace("_", " ").capitalize()
 
 
 def _plain(sign: str, x: float) -> str:

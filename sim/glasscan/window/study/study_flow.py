@@ -19,7 +19,7 @@ from glasscan.learning.study.study_plan import Plan, person_of, plan
 from glasscan.learning.study.study_session import StudySession, left_over, settle
 from glasscan.learning.variants import load_variant
 from glasscan.ui.page_widgets import Row
-from glasscan.window.home.home import OpenRequest
+from glasscan.window.open_request import OpenRequest
 from glasscan.window.questions.key_run import work_out
 from glasscan.window.study import user_prefs
 from glasscan.window.study.aloud_page import AloudPage
@@ -32,7 +32,7 @@ from glasscan.window.study.today_page import TodayPage, Todo
 
 if TYPE_CHECKING:
     from glasscan.ui.progress_task import ReportProgress
-    from glasscan.window.routes import Navigator
+    from glasscan.window.navigator import Navigator
 
 Lessons = Mapping[str, Scenario]
 

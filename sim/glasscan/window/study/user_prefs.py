@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from glasscan.files import write_whole
+from glasscan.files import bounded_bytes, write_whole
 from glasscan.learning.store import connection
 from glasscan.window.home import resume_state
 
@@ -50,8 +50,7 @@ def path() -> Path:
 def load() -> UserPrefs:
     """What is remembered; nothing where the file says nothing useful."""
     try:
-        with path().open("rb") as stream:
-            return UserPrefs.model_validate_json(stream.read(LARGEST))
+        return UserPrefs.model_validate_json(bounded_bytes(path(), LARGEST))
     except (OSError, ValidationError, ValueError):
         return UserPrefs()
 

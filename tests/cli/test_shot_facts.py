@@ -1,0 +1,42 @@
+"""`glasscan shot --json`: facts of the picture, by the command as a user types it."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+
+import pytest
+from glasscan.window.lesson.picture_facts import FACTS, VIEWS
+
+from tests.cli.conftest import Cli
+
+QUICK_S = 40.0  # on a busy machine; frame by frame this night took many minutes
+
+
+def drawn(cli: Cli, where: Path, scenario: str, at_s: float, *more: str) -> dict[str, object]:
+    """The facts of one picture."""
+    words = ["shot", scenario, "--at", str(at_s), "--size", "960x540", "--no-names", "--json", *more]
+    said = cli(*words, "--out", str(where / "a.png"))
+    assert said.code == 0, said.err
+    return dict(json.loads(said.out)["drawn"])
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_every_view_names_every_fact(cli: Cli, tmp_path: Path, view: str) -> None:
+    """Promised to others who measure: the keys are there, null where nothing of it was drawn."""
+    facts = drawn(cli, tmp_path, "cold-start", 1.0, "--view", view)
+    assert set(FACTS) <= set(facts)
+
+
+def test_a_night_at_rest_is_jumped_over(cli: Cli, tmp_path: Path) -> None:
+    """The picture of the next morning takes seconds."""
+    begun = time.monotonic()
+    drawn(cli, tmp_path, "after-the-night", 59_990.0)
+    assert time.monotonic() - begun < QUICK_S
+
+
+def test_the_valve_is_drawn_open_in_the_cold(cli: Cli, tmp_path: Path) -> None:
+    """Shut before the start, off its seat while thick oil is pumped (the lesson's own first statement)."""
+    assert drawn(cli, tmp_path, "cold-start", 0.0)["valve_lift_mm"] == 0.0
+    assert float(str(drawn(cli, tmp_path, "cold-start", 12.0)["valve_lift_mm"])) > 0.5
