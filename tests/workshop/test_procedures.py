@@ -118,7 +118,8 @@ def test_conditions_are_all_used_and_all_known() -> None:
 
 DERIVED = {
     "seal-used-again", "seal-swollen", "dry-seal", "sealant-let-in", "joint-torn", "over-tight",
-    "not-lockwired", "wired-wrong", "sump-empty", "low-oil", "wrong-oil", "bowl-empty", "oil-on-the-floor", "blade-bent",
+    "not-lockwired", "wired-wrong", "sump-empty", "low-oil", "wrong-oil", "bowl-empty",
+    "oil-on-the-floor", "blade-bent",
     "tool-left", "spacer-missing", "spacer-doubled", "stack-short", "leak-not-seen", "finding-ignored",
     "person-hurt", "old-gasket-on-head", "old-seal-in-groove",
 }  # fmt: skip

@@ -76,11 +76,13 @@ class JobPage(Page):
         ]
 
     def _rows(self) -> list[Row]:
-        return [Row(card.id, card.text) for card in self.job.hand(HAND)]
+        return [Row(c.id, c.text) if c else Row("", "") for c in self.job.hand(HAND)]
 
     def pick(self, card: str) -> None:
         """Do what a card says; what is found is told at once."""
         self._sure = False
+        if not card:
+            return
         try:
             found = self.job.do(card)
         except CannotError as cannot:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -77,14 +78,36 @@ class Job:
         done = {act.step for act in self.acts}
         return tuple(c for c in self.cards if c.step not in done)
 
-    def hand(self, most: int) -> tuple[JobCard, ...]:
-        """The next cards of the tray; the step that is due is always among them."""
-        left = self.left_over()
-        shown = left[:most]
-        done, answers = {a.step for a in self.acts}, self.procedure.answering
-        due = next((s.id for s in self.procedure.steps if s.id not in done | answers), None)
-        missing = [c for c in left[most:] if c.step == due or c.step in answers]
-        return shown[: most - len(missing)] + tuple(missing)
+    def hand(self, most: int) -> tuple[JobCard | None, ...]:
+        """The cards that lie in the tray now, each in its place; None where nothing is left to lie.
+
+        A card that was taken leaves its place to the next one, so that no other card moves under the hand.
+        The step that is due is always among them.
+        """
+        done: set[str] = set()
+        slots: list[JobCard | None] = [None] * most
+        self._refill(slots, done)
+        for act in self.acts:
+            done.add(act.step)
+            slots = [None if c is not None and c.step in done else c for c in slots]
+            self._refill(slots, done)
+        return tuple(slots)
+
+    def _refill(self, slots: list[JobCard | None], done: set[str]) -> None:
+        due = next((s for s in self.best if s not in done), None)
+        shown = {c.id for c in slots if c is not None}
+        waiting = [c for c in self.cards if c.step not in done and c.id not in shown]
+        waiting.sort(key=lambda c: c.id != due)  # stable: the due one first, the others in their order
+        for i, card in enumerate(slots):
+            if card is None and waiting:
+                slots[i] = waiting.pop(0)
+        if waiting and waiting[0].id == due:
+            slots[-1] = waiting[0]
+
+    @cached_property
+    def best(self) -> tuple[str, ...]:
+        """The job done well, with what is met in it."""
+        return best_way(self)
 
     def do(self, card: str, chosen: Mapping[str, str] | None = None) -> tuple[str, ...]:
         """Do what a card says; returns what was found by it, and what happened at once.
