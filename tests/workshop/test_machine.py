@@ -208,7 +208,7 @@ CHOSEN = {
     "pull": ("tightens", "loosens"),
     "twists": ("2", "7", "15"),
     "litres": ("0", "2", "8"),
-    "lay": ("30*ds+d", "60*ds+d", "d", "ddd"),
+    "lay": ("d+30*sbd", "d+60*sbd", "d", "ddd", "d+59*sbd+bd"),
 }
 
 

@@ -375,17 +375,14 @@ def _waste(m: Machine, _: str, args: Args) -> Machine:
 
 def _lay(m: Machine, _: str, args: Args) -> Machine:
     """Thread discs and spacers on the shaft."""
-    from glasscan.workshop.stack_pieces import read_lay, right_lay
+    from glasscan.workshop.stack_pieces import read_lay, right_lay, short_lay
 
     if m.parts.get("pack") != "bench":
         raise CannotError("The pack is still in its housing.")
-    right = right_lay()
-    if args.get("lay") == "short":  # threaded until the shaft is full: one spacer stays on the bench
-        middle = len(right) // 2
-        cut = right.index("s", middle)
-        return m.but(lay=right[:cut] + right[cut + 1 :])
+    if args.get("lay") == "short":
+        return m.but(lay=short_lay())
     try:
-        return m.but(lay=read_lay(args["lay"]) if "lay" in args else right)
+        return m.but(lay=read_lay(args["lay"]) if "lay" in args else right_lay())
     except ValueError as error:
         raise BadChoiceError(f"lay: {error}") from None
 

@@ -5,16 +5,20 @@ from __future__ import annotations
 import re
 from functools import cache
 
+import numpy as np
+
 from glasscan.content import load
 from glasscan.filters.filter_data import DiscStackData, FilterData
 from glasscan.paths import asset
 
-DISC, SPACER, WIDE = "d", "s", "w"
-"""A disc, a spacer, and a spacer of double thickness that lies among the others in the box."""
-TERM = re.compile(r"(?:(\d{1,3})\*)?([dsw]{1,400})")
+DISC, SPACER, PAIR, BLADE = "d", "s", "w", "b"
+"""A disc, a spacer, two spacers that stick together, a blade on its post."""
+TERM = re.compile(r"(?:(\d{1,3})\*)?([dswb]{1,2000})")
 MOST = 2000
 NARROW, BROAD = 0.5, 1.5
 """Shares of the proper gap below which a gap is shut, and above which it is too wide, for the words."""
+STUCK = 0.03
+"""Chance that a spacer comes out of its box with another one on its back (invented)."""
 
 
 @cache
@@ -26,12 +30,31 @@ def stack_data() -> DiscStackData:
 
 
 def right_lay() -> str:
-    """The pieces of the sound stack, bottom first: a disc, then spacer and disc for every gap."""
-    return DISC + (SPACER + DISC) * stack_data().stack.gaps
+    """The pieces of the sound stack, bottom first: a disc, then spacer, blade and disc for every gap."""
+    return DISC + (SPACER + BLADE + DISC) * stack_data().stack.gaps
+
+
+def short_lay() -> str:
+    """The stack threaded until the shaft is full: one spacer in the middle stays on the bench."""
+    right = right_lay()
+    cut = right.index(SPACER, len(right) // 2)
+    return right[:cut] + right[cut + 1 :]
+
+
+def next_piece(lay: str) -> str:
+    """The piece that comes next: disc, spacer, blade, disc and so on."""
+    if not lay:
+        return DISC
+    return {DISC: SPACER, SPACER: BLADE, PAIR: BLADE, BLADE: DISC}[lay[-1]]
+
+
+def from_the_box(seed: int, place: int) -> str:
+    """What the hand takes out of the box of spacers: one, or two that stick together."""
+    return PAIR if np.random.default_rng([seed, 41, place]).random() < STUCK else SPACER
 
 
 def read_lay(text: str) -> str:
-    """Pieces from words such as "60*ds+d": runs joined by "+", each with how often it comes.
+    """Pieces from words such as "d+60*sbd": runs joined by "+", each with how often it comes.
 
     Raises:
         ValueError: what was expected and found.
@@ -40,7 +63,7 @@ def read_lay(text: str) -> str:
     for term in text.split("+"):
         found = TERM.fullmatch(term.strip())
         if found is None:
-            raise ValueError(f"expected runs of d, s and w such as 60*ds+d, found '{term[:40]}'")
+            raise ValueError(f"expected runs of d, s, w and b such as d+60*sbd, found '{term[:40]}'")
         pieces += found[2] * int(found[1] or 1)
     if not 1 <= len(pieces) <= MOST:
         raise ValueError(f"expected 1 to {MOST} pieces, found {len(pieces)}")
@@ -53,34 +76,42 @@ def gaps_um(lay: str) -> tuple[float, ...]:
     The nut clamps the pack, so a gap is as wide as the spacers between its two discs, and nothing else.
     """
     gap = stack_data().stack.gap_um
-    between = lay.strip(SPACER + WIDE).split(DISC)[1:-1]
-    return tuple(gap * (part.count(SPACER) + 2.0 * part.count(WIDE)) for part in between)
+    between = lay.strip(SPACER + PAIR + BLADE).split(DISC)[1:-1]
+    return tuple(gap * spacers_in(part) for part in between)
+
+
+def spacers_in(pieces: str) -> int:
+    """Spacers among some pieces; two that stick together are two."""
+    return pieces.count(SPACER) + 2 * pieces.count(PAIR)
 
 
 def height_mm(lay: str) -> float:
-    """Height of the clamped pack, mm."""
+    """Height of the clamped pack, mm; the blades lie in the gaps and add nothing."""
     s = stack_data().stack
-    spacers = lay.count(SPACER) + 2.0 * lay.count(WIDE)
-    return lay.count(DISC) * s.disc_mm + spacers * s.gap_um * 1e-3
+    return lay.count(DISC) * s.disc_mm + spacers_in(lay) * s.gap_um * 1e-3
 
 
 def compared(lay: str) -> str:
     """Count and height beside the record."""
     right = right_lay()
-    count = f"Counted {lay.count(DISC)} discs and {len(lay) - lay.count(DISC)} spacers"
-    record = f"the record says {right.count(DISC)} and {right.count(SPACER)}"
+    taken = (
+        f"{lay.count(DISC)} discs, {lay.count(SPACER) + lay.count(PAIR)} spacers, {lay.count(BLADE)} blades"
+    )
+    record = f"{right.count(DISC)}, {right.count(SPACER)} and {right.count(BLADE)}"
     height = f"pack {height_mm(lay):.2f} mm, record {height_mm(right):.2f} mm"
-    return f"{count}; {record}. Height: {height}."
+    return f"Counted {taken}; the record says {record}. Height: {height}."
 
 
 def stack_faults(lay: str) -> tuple[str, ...]:
-    """Conditions that a stack brings into the next run: a gap shut or too wide, or a count that is off."""
-    gap, gaps = stack_data().stack.gap_um, gaps_um(lay)
+    """Conditions that a stack brings into the next run: gaps shut or too wide, blades or discs left out."""
+    gap, gaps, right = stack_data().stack.gap_um, gaps_um(lay), right_lay()
     found = []
     if any(g < NARROW * gap for g in gaps):
         found.append("spacer-missing")
     if any(g > BROAD * gap for g in gaps):
         found.append("spacer-doubled")
-    if not found and lay.strip(SPACER + WIDE) != right_lay():
+    if lay.count(BLADE) < len(gaps):
+        found.append("partly-scraped")
+    if lay.count(DISC) != right.count(DISC):
         found.append("stack-short")
     return tuple(found)

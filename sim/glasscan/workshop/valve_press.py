@@ -42,7 +42,7 @@ class ValvePress:
         """The valve under another force.
 
         Slowly pushed it stands where spring and rod balance within the friction of its guide, which acts
-        against the motion: force = preload + rate lift + friction going in, minus friction coming back (Coulomb).
+        against the motion: force = preload + rate lift + friction going in, minus it coming back (Coulomb).
         """
         s, force = self.spec, min(max(force_n, 0.0), MOST_N)
         going_in = (force - s.preload_n - s.friction_n) / s.rate_n_m

@@ -13,6 +13,7 @@ from glasscan.workshop.machine import CannotError
 from glasscan.workshop.procedures.job import Job, best_way, states_met
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure, procedure_names
 
+from tests.window.bench.by_keys import due, hand
 from tests.window.test_layout import problems
 
 CASES = [((1280, 720), 1), ((1280, 720), 3), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
@@ -77,25 +78,13 @@ def test_cards_keep_their_places(name):
         assert sum(after[i] != before[i] for i in stayed) <= 1  # the last place gives way to what is due
 
 
-def well(page):
-    """Keys that do a job well: down to the card of the step that is due, Enter."""
-    for step in best_way(page.job):
-        cards = [c.id if c else "" for c in page.job.hand(HAND)]
-        at = page.form.focused.at
-        way = cards.index(step) - at
-        yield from (["down"] if way > 0 else ["up"]) * abs(way)
-        yield "enter"
-    yield "f"
-    yield "f"
-
-
 def test_a_job_done_well_by_keys(front):
     """All marks, every gate met, nothing left behind, and both runs the same."""
     job = Job(load_procedure("can-change"), 5, ("old-gasket-on-head",))
-    window = front(JobPage=well, RunPage="enter")
+    window = front(JobPage=due, HandPage=hand, RunPage="enter")
     assert do_job(window, job, "can")
-    assert window.shown == ["JobPage", "RunPage", "ReportPage"]
-    run, report = window.pages[1:]
+    assert [w for w in window.shown if w not in ("JobPage", "HandPage")] == ["RunPage", "ReportPage"]
+    run, report = window.pages[-2:]
     assert (report.verdict.share, report.verdict.gates) == (1.0, ())
     assert run.both.yours is run.both.well
     assert job.outcome().mended == ("old-gasket-on-head",)

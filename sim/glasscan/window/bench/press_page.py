@@ -108,7 +108,7 @@ class PressPage(Page):
         p = self.press
         sheet = (
             f"Sheet: it leaves its seat at {p.sheet_n:.1f} N, give or take a seventh: the cracking pressure, "
-            f"{p.proper.cracking_pa * 1e-3:.0f} kPa, times the area of its seat, {p.proper.seat_d_m * 1e3:.0f} mm."
+            f"{p.proper.cracking_pa * 1e-3:.0f} kPa, times its area, {p.proper.seat_d_m * 1e3:.0f} mm."
         )
         lines = [
             p.feel,
@@ -222,7 +222,7 @@ def draw_line(canvas: Canvas, box: pygame.Rect, press: ValvePress, line: list[tu
     words_h = canvas.measure("Ag")[1]
     head = pygame.Rect(inner.x, inner.y, inner.w, words_h)
     canvas.text("Force of the rod (N) over lift (mm)", head, bold=True, shorten=True)
-    frame = pygame.Rect(inner.x + canvas.tp(44), head.bottom + canvas.dp(8), inner.w - canvas.tp(50), 0)
+    frame = pygame.Rect(inner.x + canvas.tp(44), head.bottom + words_h * 2 // 3, inner.w - canvas.tp(50), 0)
     frame.h = inner.bottom - words_h - frame.y
     canvas.panel(frame, "well", None, 2)
     most_mm = press.spec.max_lift_m * 1e3 * 1.05
