@@ -112,6 +112,8 @@ def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
         text = screen.taker.notice
         fits = canvas.measure(text, wrap=box.w)[1] <= box.h
         canvas.text(text, box, colour="accent", wrap=fits, shorten=not fits)
+    elif session.handle_words:
+        canvas.text(session.handle_words, box, bold=True, wrap=True)
     elif not events:
         canvas.text(HINT, box, colour="soft", wrap=True)
     else:
