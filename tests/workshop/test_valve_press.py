@@ -76,7 +76,7 @@ def test_never_past_its_stop_and_never_more_than_a_hand():
 
 
 def test_press_in_text(capsys):
-    """`inspect --press`: a stuck valve does not move under the sheet's force; nonsense is told in one line."""
+    """`inspect --press`: lift at a force; nonsense is told in one line."""
     assert main(["inspect", "--story", "flange-paint", "--press", "25", "--json"]) == 0
     valve = json.loads(capsys.readouterr().out)["valve"]
     assert valve["lift_mm"] > 0.0
