@@ -1,4 +1,4 @@
-"""Going to and fro over a recorded run: the same states to the bit, nothing forgotten until something is done."""
+"""To and fro over a recorded run: the same states to the bit, nothing forgotten until something is done."""
 
 from __future__ import annotations
 
