@@ -9,7 +9,7 @@ from glasscan.ui.canvas import Canvas
 KEYS = (
     ("Space", "run or pause"),
     ("[  ]", "slower, faster"),
-    (".", "one step on"),
+    (".", "step forward"),
     (",", "five seconds back"),
     ("Home", "back to the start"),
     ("C", "controls: air, oil, rpm"),
@@ -18,19 +18,20 @@ KEYS = (
     ("F", "freeze, point at a part"),
     ("H", "hands of the class"),
     ("G", "large graph"),
-    ("J", "whole circuit of the oil"),
+    ("J", "circuit of the oil"),
     ("N", "presenter's notes"),
-    ("Z", "closer look: pleats, discs"),
+    ("Z", "closer look"),
     ("D", "drop debris in"),
-    ("Q", "turn the scraper's handle"),
+    ("Q", "turn the handle"),
     ("Y", "let a line of dye in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
-    ("O", "what the oil's colours mean"),
+    ("O", "colours of the oil"),
     ("M", "less motion"),
-    ("S", "say it all as text"),
+    ("S", "speak as text in the terminal"),
+    ("F2", "this screen as text"),
     ("K", "keep a picture"),
-    ("B", "beside: heat, dirt, fault…"),
+    ("B", "beside: compare"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("A", "all readings"),
@@ -40,13 +41,13 @@ KEYS = (
     ("+  −", "larger, smaller text"),
     ("F11", "full screen"),
     ("Tab, Enter", "move, press"),
-    ("Esc", "close, then the first screen"),
-    ("I", "what the lesson is about"),
+    ("Esc", "close, leave"),
+    ("I", "about the lesson"),
     ("?", "this sheet"),
 )
 TEACHING = (
-    "A teaching model. For work on an aircraft only the approved maintenance data "
-    "and a licensed release count."
+    "Teaching model only. On aircraft, follow approved maintenance data; "
+    "release to service is by licensed staff."
 )
 
 
@@ -73,6 +74,7 @@ HOME_KEYS = (
     ("C", "carry on where you left"),
     ("T", "light or dark"),
     ("+  −", "larger, smaller text"),
+    ("F2", "this screen as text"),
     ("F11", "full screen"),
     ("?", "this sheet"),
 )
@@ -131,4 +133,4 @@ def draw_lesson(canvas: Canvas, title: str, about: str, safety: str) -> None:
         canvas.text(text, pygame.Rect(inner.x, y, inner.w, height), valign="top", wrap=True, colour=colour)
         y += height + gap
     foot = pygame.Rect(inner.x, inner.bottom - foot_h, inner.w, foot_h)
-    canvas.text("Any key: go on.  I: this sheet again.", foot, colour="soft")
+    canvas.text("Press any key to continue. I shows this again.", foot, colour="soft")

@@ -21,6 +21,7 @@ from glasscan.ui.widgets import Widget
 
 COMMON_KEYS = (
     ("Tab, Enter", "move, press"),
+    ("F2", "this screen as text"),
     ("↑  ↓", "along a list"),
     ("U", "units"),
     ("T", "light or dark"),
@@ -37,6 +38,7 @@ class Shown(Protocol):
     quit: bool
     fullscreen: bool
     form: Form
+    desk: ViewOptions
 
     @property
     def leave(self) -> bool:

@@ -133,7 +133,7 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
         ("scraper blade, fixed", 0.8 * face.ro_m + 0.2 * face.tip_m, 0.0),
         ("blade post", scraper.post_at_mm * 1e-3, 0.0),
         ("gap, disc behind", 0.88 * face.ro_m, -0.32),
-        ("arm of the separator", 0.93 * face.arm_outer_m, arm),
+        ("arm of the spacer", 0.93 * face.arm_outer_m, arm),
         ("hollow centre: clean oil", 0.72 * face.ri_m, -1.25),
         ("bowl: oil not filtered yet", 1.12 * face.ro_m, -0.55),
         ("shaft", 0.4 * scraper.shaft_radius_mm * 1e-3, -1.2),

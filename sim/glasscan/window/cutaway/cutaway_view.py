@@ -39,7 +39,7 @@ HURRY_S, HURRY_FRAMES = 0.02, 40
 HURRY_M = 0.004  # way of fast oil in one long step: what the sub-steps of the marks can follow
 KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 NOMINAL_DP = 560.0  # height of a filter on the screen for which the slow motion of a lesson is chosen
-COMMON_PERCENT = 60.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
+COMMON_PERCENT = 78.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
 USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
 ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
 
@@ -196,6 +196,9 @@ class CutawayView:
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))
+        canvas.record("oil_level_mm", cut.level_mm())
+        if (air := cut.air_box()) is not None and air.h > 2 * canvas.measure("Ag")[1]:
+            canvas.text("air", air, colour="soft", align="centre")
         if cut.drawn_lift_m is not None:
             canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:

@@ -14,8 +14,8 @@ from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.deposit import loads_g_m2
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
-from glasscan.window.lesson.gauges import OPEN_M
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.valve_state import OPEN_M
 
 FLOWING_M3S = 1e-6
 LEAST_TP = 620.0  # narrower boxes do not hold two
@@ -123,11 +123,11 @@ class ComparisonRun:
         half = (box.w - gap) // 2
         left = pygame.Rect(box.x, box.y, half, box.h)
         session, rival = self.session, self.rival
-        self._half(canvas, left, "A: as it is", session, frame, scale, units, rate)
+        self._half(canvas, left, "A: this run", session, frame, scale, units, rate)
         right = left.move(half + gap, 0)
         if rival is None:
             canvas.panel(right, "sheet", "edge", 14, 2)
-            words = self.trouble or f"Bringing the other one to this moment: {self.name}…"
+            words = self.trouble or f"Catching up with this moment: {self.name}…"
             inside = right.inflate(-canvas.dp(40), -canvas.dp(40))
             canvas.text(words, inside, align="centre", wrap=True)
             return
