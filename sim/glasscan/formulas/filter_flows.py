@@ -58,10 +58,10 @@ def _paths(name: str, lift_m: float) -> tuple[TwoPaths, Floats]:
     _FILTERS,
     _LIFT,
     unit="1/m3",
-    method="creeping flow of the whole filter with its bypass valve held at a lift: drop over viscosity "
-    "and flow (`resistance_per_m3`), share of the flow past the element (`past_share`, 0..1), pressure "
-    f"integral on the valve over viscosity and flow (`push_per_m`, N per Pa.s and m3/s); {_SPLIT}; a valve on the axis: "
-    "dirty side, throat and clean side are one solved chamber; in a head: the bore about the valve's own axis",
+    method="creeping flow of the whole filter with its bypass valve held at a lift: drop over viscosity and "
+    "flow (`resistance_per_m3`), share of the flow past the element (`past_share`, 0..1), pressure integral "
+    f"on the valve over viscosity and flow (`push_per_m`, N per Pa.s and m3/s); {_SPLIT}; a valve on the "
+    "axis: dirty side, throat and clean side are one chamber; in a head: the bore about the valve's own axis",
     source="staggered-grid Stokes solver of the project; interpolated between solved lifts as the rig does",
 )
 def filter_drop(filter: str, lift_mm: float) -> dict[str, float]:
