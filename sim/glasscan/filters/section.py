@@ -112,6 +112,7 @@ class Section:
         self.grid = layout.grid
         self.levels = tuple(levels)
         self.lifts = np.array([level.lift_m for level in levels])
+        self._solving = threading.Lock()
         self.laminar: LaminarTable | None = None
         self.laminar_source: Callable[[], LaminarTable] | None = None
         self._rows, self._columns = band_rows(layout), medium_columns(layout)
@@ -130,8 +131,9 @@ class Section:
 
     def prepare_laminar(self) -> None:
         """Have the table of laminar flow at hand, read or solved; without it the picture is creeping flow."""
-        if self.laminar is None and self.laminar_source is not None:
-            self.laminar = self.laminar_source()
+        with self._solving:
+            if self.laminar is None and self.laminar_source is not None:
+                self.laminar = self.laminar_source()
 
     def prepare_laminar_beside(self) -> None:
         """The same in a thread of its own, for a window that must not wait."""

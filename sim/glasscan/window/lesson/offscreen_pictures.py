@@ -73,6 +73,9 @@ def drawn_frame(
     screen = Screen(session, ViewOptions(theme=theme, names=names), predict=False)
     surface = pygame.Surface(size)
     session.jump_to(at_s)
+    prepare = getattr(session.section, "prepare_laminar", None)  # a stand-in has none
+    if prepare is not None:
+        prepare()
     hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
     _turn_to(screen, view, size)
     canvas = screen.draw(surface)
