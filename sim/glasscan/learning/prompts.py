@@ -15,10 +15,10 @@ from glasscan.learning.part_names import part_names, parts_beside
 from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown, in_order_of
 from glasscan.learning.question_types.curve import curve_result
 from glasscan.learning.question_types.log_entry import entry_result
+from glasscan.learning.question_types.number_choice import lines, number_choice_result
 from glasscan.learning.question_types.order import order_result
 from glasscan.learning.question_types.point import letters, point_result
 from glasscan.learning.question_types.several import several_result
-from glasscan.learning.question_types.slips import lines, number_choice_result
 from glasscan.learning.run_quantities import look_alikes, read
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.typed_numbers import Typed, typed
