@@ -16,7 +16,9 @@ import pytest
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.catalogue import scenario_names
 from glasscan.learning.prompts import asked, mark
+from glasscan.learning.question_types.number_choice import NEVER_TEXT
 from glasscan.learning.scenario_loading import load_scenario
+from glasscan.learning.typed_numbers import typed
 from scipy.stats import wilcoxon
 
 from tests.learning.playing import right_answer, shipped_run
@@ -55,6 +57,12 @@ def puts(form: str) -> tuple[Put, ...]:
                     key = frozenset([right] if isinstance(right, str) else right)
                     found.append(Put(shown.choices, key, _marker(prompt, log)))
     return tuple(found)
+
+
+def by_size(put: Put, rank: int) -> str:
+    """The least, the middle or the greatest of the numbers shown; where "never" is offered, of two."""
+    numbers = [(typed(text).value, name) for name, text in put.lines if text != NEVER_TEXT]
+    return sorted(numbers)[min(rank, len(numbers) - 1)][1]
 
 
 def _marker(prompt: ask.Prompt, log: object) -> Callable[[object], float]:
@@ -115,9 +123,15 @@ def test_keys_and_distractors_are_as_long_as_each_other() -> None:
 @pytest.mark.parametrize("rank", [0, 1, 2])
 def test_the_middle_number(rank: int) -> None:
     """Always the least, the middle or the greatest number: chance."""
-    assert earned("number-choice", lambda p: sorted(i for i, _ in p.lines)[rank]) <= (
-        chance("number-choice") + POINTS
-    )
+    blind = mean(1.0 / sum(t != NEVER_TEXT for _, t in p.lines) for p in puts("number-choice"))
+    assert earned("number-choice", lambda p: by_size(p, rank)) <= blind + POINTS
+
+
+def test_it_never_happens() -> None:
+    """Where "it does not happen" is offered, it is no better than chance."""
+    offered = [p for p in puts("number-choice") if any(t == NEVER_TEXT for _, t in p.lines)]
+    right = mean(p.share(next(i for i, t in p.lines if t == NEVER_TEXT)) for p in offered)
+    assert right <= 1.0 / 3.0 + POINTS
 
 
 def _random_ticks(put: Put, count: int) -> float:

@@ -316,18 +316,17 @@ def test_slips_make_the_wrong_numbers() -> None:
 
 
 def test_neither_size_nor_the_never_line_tells_the_key() -> None:
-    """Over 60 keys of one question the key is least, middle and greatest; "never" is offered and wrong too."""
+    """Over 90 sittings of one question the key is least, middle and greatest; "never" is offered and wrong too."""
     ranks, never = Counter[int](), Counter[bool]()
-    for i in range(60):
+    for i in range(90):
         log = HandLog()
-        log.trace["dp_kpa"] *= 1.0 + i / 50.0
         for quantity in (LARGEST, {"of": "value-at-event", "trace": "dp_kpa", "event": "bypass-cracks"}):
-            shown = lines(prompt("numeric-choice", quantity=quantity, unit="kPa", tol_rel=0.03), log)
+            shown = lines(prompt("numeric-choice", quantity=quantity, unit="kPa", tol_rel=0.03), log, f"s{i}")
             never[shown[-1].text == NEVER_TEXT] += "event" in quantity
             if quantity is LARGEST:
                 ranks[[line.right for line in shown].index(True)] += 1
-    assert min(ranks[i] for i in range(3)) >= 10
-    assert min(never.values()) >= 15
+    assert min(ranks[i] for i in range(3)) >= 18
+    assert min(never.values()) >= 25
 
 
 def test_the_slip_set_of_twelve_psi() -> None:
@@ -358,8 +357,8 @@ def test_numbers_for_an_event_that_never_comes() -> None:
     item = prompt("numeric-choice", quantity=quantity, unit="kPa")
     shown = lines(item, shut_log())
     assert [line.right for line in shown] == [False, False, True]
-    assert mark(item, "number-3", shut_log()).share == 1.0
-    with pytest.raises(ValueError, match="expected one of number-1, number-2, number-3"):
+    assert mark(item, shown[2].id, shut_log()).share == 1.0
+    with pytest.raises(ValueError, match="expected one of the numbers shown"):
         mark(item, "d", shut_log())
 
 

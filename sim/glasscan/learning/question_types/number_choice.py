@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from itertools import combinations
@@ -18,6 +18,7 @@ WRONG = 2
 """Wrong numbers beside the key: three options (Part-66 Appendix II, from memory)."""
 
 NEVER_TEXT = "It does not happen in this run."
+RIGHT = "This is the number of the run."
 NEVER_WRONG = "The event asked about did come."
 NEVER_RIGHT = "The event asked about did not come."
 
@@ -27,7 +28,7 @@ class SlipChoice:
     """One of the numbers shown.
 
     Attributes:
-        id: "number-1" to "number-3", in rising order of the numbers.
+        id: of the line.
         text: number and unit.
         because: what gives this number.
         right: it is the key.
@@ -52,25 +53,42 @@ class _Key:
         return quantity_text(self.value, self.unit)
 
 
-def lines(form: NumberChoiceForm, log: MarkingLog) -> tuple[SlipChoice, ...]:
+def lines(form: NumberChoiceForm, log: MarkingLog, salt: str = "") -> tuple[SlipChoice, ...]:
     """The key and two wrong lines, the numbers rising.
 
-    Whether the key is the least, the middle or the greatest number is drawn from the question and its key.
-    A question on an event may offer that it never comes, whether or not it does.
+    A sitting's salt draws whether the key is the least, the middle or the greatest number, and whether a question
+    on an event offers that it never comes: it does so whether or not that is right.
     """
+    key = _key(form, log)
+    if key is None:
+        return _never(form, log, unit_of_word(form.unit))
+    draw = sha256(f"{salt} {form.quantity.model_dump_json()}".encode()).digest()
+    with_never = hasattr(form.quantity, "event") and draw[0] % 2 == 1
+    wrong = _chosen(_wrong(form, log, key), key, WRONG - with_never, draw[1])
+    rows = sorted([*((s.value, s.because, False) for s in wrong), (key.value, RIGHT, True)])
+    told = [(quantity_text(value, key.unit), why, right) for value, why, right in rows]
+    return _named(told + ([(NEVER_TEXT, NEVER_WRONG, False)] if with_never else []))
+
+
+def every_line(form: NumberChoiceForm, log: MarkingLog) -> tuple[SlipChoice, ...]:
+    """Every line that any sitting may be shown."""
+    key = _key(form, log)
+    if key is None:
+        return _never(form, log, unit_of_word(form.unit))
+    wrong = [(quantity_text(s.value, key.unit), s.because, False) for s in _wrong(form, log, key)]
+    return _named([(key.text, RIGHT, True), *wrong, (NEVER_TEXT, NEVER_WRONG, False)])
+
+
+def _key(form: NumberChoiceForm, log: MarkingLog) -> _Key | None:
     reading, unit = read(form.quantity, log), unit_of_word(form.unit)
     if reading.value is None:
-        return _never(form, log, unit)
+        return None
     value = reading.unit.to(unit, reading.value) if reading.unit and unit else reading.value
-    key = _Key(value, Band(form.tol_abs, form.tol_rel), unit)
-    draw = sha256(f"{form.quantity.model_dump_json()} {key.text}".encode()).digest()
-    hangs_on_event = hasattr(form.quantity, "event")
-    with_never = hangs_on_event and draw[0] % 2 == 1
-    numbers = WRONG - with_never
-    wrong = _chosen(list(_usable(slips(form.quantity, log, value, unit), key)), key, numbers, draw[1])
-    rows = [(s.value, s.because, False) for s in wrong] + [(value, "This is the number of the run.", True)]
-    told = [(quantity_text(v, unit), why, right) for v, why, right in sorted(rows)]
-    return _named(told + ([(NEVER_TEXT, NEVER_WRONG, False)] if with_never else []))
+    return _Key(value, Band(form.tol_abs, form.tol_rel), unit)
+
+
+def _wrong(form: NumberChoiceForm, log: MarkingLog, key: _Key) -> list[Slip]:
+    return list(_usable(slips(form.quantity, log, key.value, key.unit), key))
 
 
 def _usable(found: Iterable[Slip], key: _Key) -> Iterator[Slip]:
@@ -97,13 +115,13 @@ def _chosen(found: list[Slip], key: _Key, count: int, draw: int) -> list[Slip]:
     """
     wanted = draw % (count + 1)
 
-    def cost(some: tuple[Slip, ...]) -> tuple[int, int, int]:
+    def cost(some: Sequence[Slip]) -> tuple[int, int, int]:
         below = sum(s.value < key.value for s in some)
         odd = sum(not _near_in_size(s.value, key.value) for s in some)
         return abs(below - wanted), odd, sum(found.index(s) for s in some)
 
-    ways: list[tuple[Slip, ...]] = list(combinations(found, count))
-    return list(min(ways, key=cost, default=()))
+    ways = [list(way) for way in combinations(found, count)]
+    return min(ways, key=cost, default=[])
 
 
 def _never(form: NumberChoiceForm, log: MarkingLog, unit: UnitWord | None) -> tuple[SlipChoice, ...]:
@@ -125,7 +143,8 @@ def _edges(form: NumberChoiceForm, log: MarkingLog, unit: UnitWord | None) -> It
 
 
 def _named(rows: list[tuple[str, str, bool]]) -> tuple[SlipChoice, ...]:
-    return tuple(SlipChoice(f"number-{i}", *row) for i, row in enumerate(rows, 1))
+    """Lines with ids that hang on their text alone: the same in every sitting, and silent on the key."""
+    return tuple(SlipChoice(f"n-{sha256(row[0].encode()).hexdigest()[:8]}", *row) for row in rows)
 
 
 def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog, out_of: float) -> Result:
@@ -134,10 +153,10 @@ def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog
     Raises:
         ValueError: the answer is no line of the question.
     """
-    shown = lines(form, log)
+    shown = every_line(form, log)
     chosen = next((line for line in shown if line.id == answer), None)
     if chosen is None:
-        raise ValueError(f"expected one of {', '.join(line.id for line in shown)}")
+        raise ValueError("expected one of the numbers shown")
     key = next(line for line in shown if line.right)
     if chosen.right:
         return Result(1.0, out_of, out_of, key.text, f"Right: {key.text.rstrip('.')}.", (key.text,))
