@@ -32,7 +32,7 @@ MAY_IMPORT = {
     "ui": {"units", "paths", "content", "files"},
     "window": {"ui", "learning", "workshop"} | RIG | COMMON,
 }
-TOPMOST = {"cli", "__main__", "__init__"}
+TOPMOST = {"cli", "content_registry", "__main__", "__init__"}
 """May import every room."""
 
 OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}

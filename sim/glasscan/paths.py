@@ -7,6 +7,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+CACHE_DIR = "GLASSCAN_CACHE_DIR"  # in the environment: folder of solved filters and small pictures
 DATA_DIR = "GLASSCAN_DATA_DIR"  # in the environment: folder of results and cases
 
 
@@ -39,6 +40,11 @@ def scenario_folder() -> Path:
     return data_root() / "scenarios"
 
 
+def own_content(kind: str) -> Path:
+    """Folder of an author's own files ("lessons", "fluids" ...), searched before the shipped one."""
+    return own_folder() / "content" / kind
+
+
 def own_folder() -> Path:
     """The user's own folder for results and cases: as the environment names it, else that of this system."""
     named = os.environ.get(DATA_DIR)
@@ -47,3 +53,13 @@ def own_folder() -> Path:
     from platformdirs import user_data_path  # only here: the default folder alone needs it
 
     return user_data_path("glasscan", appauthor=False)
+
+
+def cache_folder() -> Path:
+    """Folder for what can be worked out again; as the environment names it, else that of this system."""
+    named = os.environ.get(CACHE_DIR)
+    if named:
+        return Path(named)
+    from platformdirs import user_cache_path
+
+    return user_cache_path("glasscan", appauthor=False)

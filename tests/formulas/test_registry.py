@@ -82,6 +82,7 @@ def plausible(item: Input) -> float | str:
 
 
 OWN = {
+    "bolt-count": {"bolt_mm": 8, "pitch_mm": 1.25},
     "blocking-constant-rate": {"law": "cake", "kv": 1},
     "orifice-plate": {"beta": 0.5, "re_pipe": 1e5, "pipe_mm": 100},
     "annulus": {"ro_mm": 2, "ri_mm": 1},

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pygame
 import pytest
 from glasscan.ui import progress_task
-from glasscan.window import app
+from glasscan.window import app, fault_log
 from glasscan.window.lesson import lesson_loading
 from glasscan.window.lesson.lesson_loading import Opened
 from glasscan.window.lesson.lesson_screen import Screen
@@ -36,15 +36,33 @@ def test_window_opens_loads_and_runs_frames(make_session, monkeypatch):
     assert not pygame.display.get_init()
 
 
-def test_loading_fault_is_raised_in_the_window_thread(monkeypatch):
-    """A bad data file found while loading reaches the caller, which prints one line."""
+class Closed:
+    """A first screen that is closed at once."""
+
+    quit, leave, fullscreen, wanted = True, False, False, None
+
+    def close(self):
+        """Nothing to let go."""
+
+    def stood(self):
+        """Nothing marked."""
+
+
+def test_a_fault_while_loading_leads_to_the_first_screen(monkeypatch, tmp_path):
+    """No fault of a page ends the window: it is told where one can go on, and its place stands in a log."""
 
     def build(*_, **__):
-        raise ValueError("bad filter")
+        who = "Wen"
+        raise ValueError(f"bad filter, answered by {who}")
 
+    log, told = tmp_path / "window.log", []
     monkeypatch.setattr(app, "open_session", build)
-    with pytest.raises(ValueError, match="bad filter"):
-        app.open_window(SCENARIO, frames=1)
+    monkeypatch.setattr(fault_log, "log_path", lambda: log)
+    monkeypatch.setattr(app, "Home", lambda *args: told.append(args[3]) or Closed())
+    assert app.open_window(SCENARIO, frames=1) == 0
+    assert told[0].startswith("A fault of Glasscan ended that page (ValueError)")
+    assert "in build" in log.read_text()
+    assert "Wen" not in log.read_text()
 
 
 def test_closing_while_loading_leaves_at_once(make_session):

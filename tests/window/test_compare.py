@@ -57,7 +57,7 @@ def test_oil_through_a_hole_counts_as_unfiltered(pair):
     assert "50 % unfiltered" in verdict(torn, SYSTEMS[0])
     pair.snapshot = torn
     canvas = Screen(pair).draw(pygame.Surface((1920, 1080)))
-    assert any("50 % of it unfiltered" in text.text for text in canvas.texts)
+    assert any("50 % unfiltered" in text.text for text in canvas.texts)
 
 
 def test_controls_reach_both_but_for_the_difference(pair):

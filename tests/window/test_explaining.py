@@ -8,7 +8,6 @@ import pygame
 import pytest
 from glasscan.ui.display_units import SYSTEMS
 from glasscan.ui.view_options import COLOURS, TEXT_SCALES, ViewOptions
-from glasscan.window.contract import CLEAN, DIRTY, MEDIUM, THROAT
 from glasscan.window.cutaway.cutaway import PressureScale
 from glasscan.window.cutaway.shades import shade
 from glasscan.window.lesson.comparison import verdict
@@ -122,23 +121,23 @@ def _drawn(screen):
     return surface
 
 
-def test_colours_by_speed_and_by_dirt():
-    """Speed is the length of the velocity; dirt is all on the dirty side and the share behind the valve."""
+def test_colours_by_speed_and_by_unfiltered_share():
+    """Speed is the length of the velocity; by load the oil is left alone; the share is what it is given."""
     s = standin.snapshot_at(20.0)
     frame = standin.Section().frame(s)
     scale = PressureScale(0.0, 1e5)
-    pressure = shade("pressure", frame, s, scale, KPA)
-    assert pressure.values is None
-    assert pressure.scale is scale
-    speed = shade("speed", frame, s, scale, KPA)
+
+    def tint(kind):
+        return shade(kind, frame, scale, KPA, lambda: np.full(frame.region.shape, 0.3), 120.0)
+
+    assert tint("pressure").values is None
+    assert tint("pressure").scale is scale
+    speed = tint("speed")
     assert speed.values == pytest.approx(np.hypot(frame.u_r_m_s, frame.u_z_m_s))
     assert speed.scale.span_pa >= np.percentile(speed.values[speed.values > 0], 97)
-    dirt = shade("dirt", frame, s, scale, KPA)
-    for code in (DIRTY, MEDIUM, THROAT):
-        assert (dirt.values[frame.region == code] == 1).all()
-    share = s.bypass_m3s / (s.bypass_m3s + s.element_m3s)
-    assert share > 0.3
-    assert dirt.values[frame.region == CLEAN] == pytest.approx(share)
+    assert tint("unfiltered").values == pytest.approx(0.3)
+    assert tint("held").load
+    assert tint("held").scale.span_pa == 120.0
 
 
 def test_o_changes_the_picture_and_its_legend(make_screen, press):
@@ -252,18 +251,6 @@ def test_a_closed_output_is_no_trouble(make_session, monkeypatch):
     monkeypatch.setattr("sys.stdout", Closed())
     Voice().toggle(make_session(5.0), KPA)
     Voice().toggle(make_session(5.0), KPA)
-
-
-def test_oil_by_temperature_has_the_one_temperature_of_the_model():
-    """Every cell has the colour of the filter's oil, read off the legend in the unit chosen."""
-    s = replace(standin.snapshot_at(20.0), filter_c=40.0)
-    frame = standin.Section().frame(s)
-    for units in SYSTEMS:
-        tint = shade("temperature", frame, s, None, units)
-        assert set(np.unique(tint.values)) == {40.0}
-        assert "alike" in tint.title
-        at = (40.0 - tint.scale.low_pa) / tint.scale.span_pa
-        assert tint.unit.text(tint.base + at * tint.scale.span_pa) == units.temperature.text(40.0)
 
 
 def test_a_small_difference_is_enlarged_beside_high_pressure_only():

@@ -9,16 +9,13 @@ from pathlib import Path
 
 from glasscan.cli.arguments import Verbs, add_verb
 from glasscan.content import BadInput
-from glasscan.learning.catalogue import load_data_file
+from glasscan.content_registry import LESSON, kind_of
 from glasscan.learning.scenario_loading import load_scenario
-
-DATA_FOLDERS = ("fluids", "filters", "plants")
-PROCEDURES, SYLLABUS = "procedures", "syllabus.yaml"
 
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
-    parser = add_verb(verbs, "check", run, "check lessons, procedures, the syllabus and data files")
+    parser = add_verb(verbs, "check", run, "check lessons and every other kind of data file")
     parser.add_argument("files", metavar="FILE", nargs="+", help="a file, or the id of a shipped scenario")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -49,15 +46,8 @@ def _problems(name: str) -> list[str]:
 
 def _load(name: str, path: Path) -> None:
     """Load a file by the folder it lies in; everything else is a lesson."""
-    if path.parent.name in DATA_FOLDERS:
-        load_data_file(path)
-    elif path.parent.name == PROCEDURES:
-        from glasscan.workshop.procedures.procedure_catalogue import read_procedure
-
-        read_procedure(path)
-    elif path.name == SYLLABUS:
-        from glasscan.learning.syllabus import read_syllabus
-
-        read_syllabus(path)
-    else:
+    kind = kind_of(path) if path.suffix in (".yaml", ".yml") else LESSON
+    if kind is LESSON:
         load_scenario(name)
+    else:
+        kind.read(path)

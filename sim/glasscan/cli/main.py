@@ -16,6 +16,7 @@ import glasscan
 from glasscan.cli import (
     bench,
     case,
+    catalogue,
     check,
     classroom,
     exam,
@@ -23,6 +24,7 @@ from glasscan.cli import (
     inspect,
     job,
     new,
+    program,
     results,
     run,
     schema,
@@ -45,6 +47,7 @@ VERBS = (
     window,
     run,
     check,
+    catalogue,
     new,
     shot,
     figure,
@@ -57,6 +60,7 @@ VERBS = (
     inspect,
     job,
     bench,
+    program,
 )
 
 
@@ -78,7 +82,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _dispatch(words: list[str]) -> int:
-    parser, names = _parser()
+    parser, names = parser_of()
     _readable(words)
     words = _own_folder(words)
     if not words:
@@ -116,18 +120,20 @@ def _own_folder(words: list[str]) -> list[str]:
     return words[1:] if joined else words[2:]
 
 
-def _parser() -> tuple[Parser, list[str]]:
+def parser_of() -> tuple[Parser, list[str]]:
+    """The parser of the whole command line, and the verbs it knows."""
     about = (
         "A teaching simulator of what happens inside oil and hydraulic filters. Without a verb: the window."
     )
     parser = Parser(prog="glasscan", description=about, allow_abbrev=False)
-    parser.add_argument("--version", action="version", version=f"glasscan {glasscan.__version__}")
+    parser.add_argument("-V", "--version", action="version", version=f"glasscan {glasscan.__version__}")
     parser.add_argument(
         DATA_DIR_WORD, metavar="DIR", help="folder of results and cases (else your own data folder)"
     )
     verbs = parser.add_subparsers(metavar="VERB", required=True, parser_class=Parser)
     for verb in VERBS:
         verb.add(verbs)
+    parser.set_defaults(whole=parser)
     return parser, list(verbs.choices)
 
 

@@ -21,7 +21,7 @@ from glasscan.rig import state_index as at
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.params import AIR_PA
 from glasscan.rig.setup import RigSetup
-from glasscan.rig.supply import slip_m3s, suction_pull_pa, swept_m3s
+from glasscan.rig.supply import gauge_lag_s, slip_m3s, suction_pull_pa, swept_m3s
 
 COLD, MILD, IDLE, CRUISE = "cold", "mild", "idle", "cruise"
 POINTS: Mapping[str, tuple[float, float]] = {
@@ -76,7 +76,7 @@ def observe(case: Subject) -> Values:
     settled = {name: bench.settled() for name, bench in points.items()}
     return {
         **_running(settled),
-        **_filling(case.setup, points[COLD], settled[COLD]),
+        **_filling(case.setup, points[COLD], settled[COLD], points[IDLE]),
         **_indicator(case.setup, settled),
         **_surge(case.setup),
         **_flutter(case.setup, settled),
@@ -110,12 +110,12 @@ def _running(settled: Mapping[str, Settled]) -> Values:
     return values
 
 
-def _filling(setup: RigSetup, cold: SteadyState, settled: Settled) -> Values:
+def _filling(setup: RigSetup, cold: SteadyState, settled: Settled, hot: SteadyState) -> Values:
     """Time to the green mark after a night and after ten minutes, and how slowly the needle falls."""
     return {
         "green_overnight_s": cold.green_s(setup.gallery_fill, setup.can_fill, settled),
         "green_restart_s": cold.green_s(REST_GALLERY, 1.0, settled),
-        "needle_lag_s": setup.plant.gauge.lag_s,
+        "needle_lag_s": gauge_lag_s(hot.p, hot.mu),
     }
 
 
@@ -166,7 +166,7 @@ def _swing(setup: RigSetup, name: str, mean: Settled) -> tuple[float, float]:
     high, low = most.settled(), least.settled()
     p = most.p
     omega = 2.0 * pi * p.air_ratio * mean.pump_m3s / p.slug_m3
-    lag = 1.0 / hypot(1.0, omega * p.gauge_lag_s)
+    lag = 1.0 / hypot(1.0, omega * gauge_lag_s(p, most.mu))
     return 0.5 * abs(high.gauge_pa - low.gauge_pa) * lag * KPA, 0.5 * abs(high.dp_pa - low.dp_pa) * KPA
 
 

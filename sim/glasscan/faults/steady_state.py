@@ -17,7 +17,7 @@ from glasscan.contaminant.contaminant_state import start_stocks
 from glasscan.contaminant.element import Element
 from glasscan.contaminant.stocks import Stocks
 from glasscan.faults.settled import Settled
-from glasscan.rig.algebraic import jets_open
+from glasscan.rig.algebraic import bearing_pa_s, jets_open
 from glasscan.rig.bypass_valve import BypassValve
 from glasscan.rig.filter_flow import PathFlows, minor_coefficient, split_flow
 from glasscan.rig.hole_flow import split_three
@@ -25,7 +25,14 @@ from glasscan.rig.network_flow import Condenser, TwoPaths
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.params import Params, si_params
 from glasscan.rig.setup import RigSetup
-from glasscan.rig.supply import regulator_m3s, regulator_rest_m, relief_m3s, seal_m3s, slip_m3s, swept_m3s
+from glasscan.rig.supply import (
+    gauge_lag_s,
+    relief_m3s,
+    seal_m3s,
+    slip_m3s,
+    spilled_at_rest_m3s,
+    swept_m3s,
+)
 from glasscan.rig.throttle import hole_coefficients, hole_m3s
 
 Floats = NDArray[np.float64]
@@ -64,6 +71,7 @@ class SteadyState:
         self.p: Params = si_params(setup.plant)
         oil = oil_table(setup.fluid)
         self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
+        self.bearing_mu, self.gel_pa = bearing_pa_s(self.p, oil, oil_c, rpm), oil.yield_pa(oil_c)
         self.before = setup.regulator == "before"
         net = setup.network
         self.valve = BypassValve.of(net.valve) if net.valve else None
@@ -118,7 +126,7 @@ class SteadyState:
         paths, hole = self._at(lift_m), self.setup.network.hole
         throat = None
         if self.valve is not None:
-            throat = self.valve.throat(self.valve.area_m2(lift_m), self.mu, self.rho)
+            throat = self.valve.throat(self.valve.area_m2(lift_m), self.rho)
         if hole is None:
             return split_flow(dp_pa, paths, self.mu, self.inertia, throat), paths
         opening = hole_coefficients(hole.area_m2, hole.cd, self.mu, self.rho)
@@ -139,7 +147,7 @@ class SteadyState:
         spec = valve.spec
         momentum = self.rho * flow.valve_m3s * jet * valve.cosine
         spring = spec.preload_n + spec.rate_n_m * lift_m
-        return flow.valve_drop_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
+        return flow.jet_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
 
     def _rest(self, gallery_pa: float | None) -> tuple[float, float]:
         """Lift at which a valve that was shut comes to rest, m, and the differential pressure then, Pa.
@@ -175,7 +183,8 @@ class SteadyState:
     def swept_m3s_now(self) -> float:
         """Oil the pump takes in, with the air of the mean, m3/s."""
         p = self.p
-        return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, self.air * p.air_ratio)
+        air_ratio = self.air * p.air_ratio
+        return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, air_ratio, self.gel_pa)
 
     def _supply_m3s(self, can_pa: float) -> float:
         """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
@@ -186,12 +195,11 @@ class SteadyState:
         return left - self._spilled_m3s(can_pa) if self.before else left
 
     def _spilled_m3s(self, sensed_pa: float) -> float:
-        p = self.p
-        return regulator_m3s(p, regulator_rest_m(p, sensed_pa), sensed_pa, self.mu, self.rho)
+        return spilled_at_rest_m3s(self.p, sensed_pa, self.mu, self.rho)
 
     def engine_m3s(self, gallery_pa: float) -> float:
         """Oil that bearings and jets take, m3/s."""
-        return self.p.bearing_m3 * gallery_pa / self.mu + self.jets_m3s(gallery_pa)
+        return self.p.bearing_m3 * gallery_pa / self.bearing_mu + self.jets_m3s(gallery_pa)
 
     def jets_m3s(self, gallery_pa: float) -> float:
         """Oil that the jets take, m3/s."""
@@ -274,12 +282,10 @@ class SteadyState:
     def green_s(self, gallery_fill: float, can_fill: float, settled: Settled) -> float:
         """Time until the gauge stands in the green, s: filling, then the gauge's own lag."""
         p = self.p
-        fill = self.fill_s(gallery_fill, can_fill)
+        fill, lag_s = self.fill_s(gallery_fill, can_fill), gauge_lag_s(p, self.mu)
         if settled.gauge_pa <= p.green_pa or fill >= NEVER_S:
             return NEVER_S
-        return float(
-            min(fill + p.gauge_lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S)
-        )
+        return float(min(fill + lag_s * log(settled.gauge_pa / (settled.gauge_pa - p.green_pa)), NEVER_S))
 
 
 def _segments(paths: TwoPaths, flow: PathFlows) -> Floats:

@@ -3,10 +3,14 @@
 Inside a cell the velocity comes from the fluxes of its four faces: u_z is linear in z and r u_r is linear in
 r^2, which is free of divergence point by point and has no normal part on a shut face. Where a slanting wall
 cuts a cell, a point that would leave the oil is set back on the wall line and slides along it.
+
+Each point stands for the same volume of oil. It enters when that volume has come in, at places that fill the
+inlet evenly in flux (the golden-ratio sequence), so that a constant flow neither clumps nor sputters.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 import numpy as np
@@ -14,11 +18,17 @@ from numpy.typing import NDArray
 
 from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT, Section, SectionFrame
 from glasscan.filters.substeps import STEP_CELLS, let_pass
+from glasscan.flow.faces import FaceNumbers
 from glasscan.flow.grid import Floats
 
 Ints = NDArray[np.int64]
 DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL = range(3)
 MOST_STEPS = 30  # sub-steps in one call
+FULL = 0.92  # of the points stand for the oil; the others wait to enter while it flows
+GOLDEN = (5**0.5 - 1) / 2
+PLASTIC = (
+    1.324717957244746  # root of x^3 = x + 1: even sequences in two dimensions (Roberts 2018, from memory)
+)
 CLEARANCE = 0.02  # of a cell: how far off a slanting wall a point is kept
 
 
@@ -46,27 +56,56 @@ class Carriers:
         section: where they move.
         count: how many.
         seed: of the places where they start.
+        fed: they fill the oil and enter with it; else none is there until `release` is called.
 
     Attributes:
         positions_m: (count, 2) of (r, z), m.
         kind: (count,) DIRTY_OIL, FILTERED_OIL or UNFILTERED_OIL.
         age_s: (count,) time since a point entered, s.
+        alive: (count,) False for points that wait outside; they are not to be drawn.
+        left: points that have left by the outlet, by kind.
     """
 
-    def __init__(self, section: Section, count: int, seed: int = 0) -> None:
-        self.section = section
-        self._random = np.random.default_rng(seed)
+    def __init__(self, section: Section, count: int, seed: int = 0, fed: bool = True) -> None:
+        self.section, self.fed = section, fed
+        self._phase = float(np.random.default_rng(seed).random())
+        self._entered = 0
+        self._owed = 0.0
         self._x, self._y = section.grid.x, section.grid.y
         self._dx, self._dy = np.diff(self._x), np.diff(self._y)
         self._smallest = float(min(self._dx.min(), self._dy.min()))
         self._columns, self._rows = _Finder(self._x), _Finder(self._y)
         self._sizes = np.stack(np.broadcast_arrays(self._dx[:, None], self._dy[None, :])).reshape(2, -1)
-        region = section.region(0.0)
-        self.positions_m = self._scatter(region, count)
-        self.kind = self._kind_of(
-            region.ravel()[self._flat_cells(self.positions_m.T)], np.zeros(count, dtype=np.int8)
-        )
+        self._inlet = self._inlet_columns()
+        self.positions_m = np.zeros((count, 2))
+        self.kind = np.zeros(count, dtype=np.int8)
         self.age_s = np.zeros(count)
+        self.alive = np.zeros(count, dtype=bool)
+        self.left = np.zeros(3, dtype=np.int64)
+        self._put_at_inlet(np.arange(count))
+        if fed:
+            self.refill()
+
+    def refill(self) -> None:
+        """Spread the points over all the oil, each for the same volume; nothing has passed the valve yet."""
+        region = self.section.region(0.0)
+        number = round(FULL * len(self.kind))
+        self.positions_m[:number], volume = self._scatter(region, number)
+        self._each_m3 = volume / number
+        here = region.ravel()[self._flat_cells(self.positions_m.T)]
+        self.kind[:] = self._kind_of(here, np.zeros(len(self.kind), dtype=np.int8))
+        self.alive[:] = np.arange(len(self.kind)) < number
+        self.age_s[:], self._owed = 0.0, 0.0
+
+    def release(self, number: int) -> None:
+        """Let a line of points in at the inlet, even in its flux; where none waits, the oldest are taken."""
+        waiting = np.flatnonzero(~self.alive)
+        if len(waiting) < number:
+            oldest = np.argsort(np.where(self.alive, -self.age_s, np.inf))
+            waiting = np.concatenate([waiting, oldest[: number - len(waiting)]])
+        chosen = waiting[:number]
+        self._put_at_inlet(chosen)
+        self.alive[chosen] = True
 
     def step(self, frame: SectionFrame, dt_s: float) -> None:
         """Move every point for a time, s, through the fields of a frame.
@@ -75,16 +114,42 @@ class Carriers:
         has overrun starts again at the inlet.
         """
         self._load(frame)
-        overrun = self._here[self._flat_cells(self.positions_m.T)] == NO_OIL
+        overrun = (self._here[self._flat_cells(self.positions_m.T)] == NO_OIL) & self.alive
         if overrun.any():
-            self._enter(overrun)
-        let_pass(dt_s, len(self.kind), partial(self._advance, frame), MOST_STEPS)
-        self.age_s += dt_s
+            self._take_out(np.flatnonzero(overrun))
+        advance = partial(self._advance, frame)
+        let_pass(np.where(self.alive, dt_s, 0.0), len(self.kind), advance, MOST_STEPS)
+        self.age_s[self.alive] += dt_s
+        if self.fed:
+            self._let_in(dt_s, advance)
+
+    def _let_in(self, dt_s: float, advance: Callable[[Ints, Floats], Floats]) -> None:
+        """Points that enter in this time, each at its own moment of it."""
+        rate = self._inflow_m3s / self._each_m3
+        if rate <= 0.0:
+            return
+        self._owed += rate * dt_s
+        number = int(self._owed)
+        if number == 0:
+            return
+        since = (self._owed - 1.0 - np.arange(number)) / rate  # time since each entered, s
+        self._owed -= number
+        entering = np.flatnonzero(~self.alive)[:number]
+        self._put_at_inlet(entering)
+        self.alive[entering] = True
+        left_s = np.zeros(len(self.kind))
+        left_s[entering] = np.clip(since[: len(entering)], 0.0, dt_s)
+        self.age_s[entering] = left_s[entering]
+        let_pass(left_s, len(self.kind), advance, MOST_STEPS)
 
     def _load(self, frame: SectionFrame) -> None:
         """Keep what the sub-steps of a frame need: in each cell r u_r = a + b r^2 and u_z = c + d z."""
         nx, ny = self.section.grid.shape
         flux = frame.face_velocity * self.section.open_share(frame)
+        cells, way = self._inlet[0], self.section.layout.inlet
+        across = flux[(nx + 1) * ny :].reshape(nx, ny + 1)[cells, self._inlet_row] * way.inward
+        ring = np.pi * np.diff(self._x**2)[cells]
+        self._inflow_m3s = float(across @ ring)
         turning = flux[: (nx + 1) * ny].reshape(nx + 1, ny) * self._x[:, None]
         rising = flux[(nx + 1) * ny :].reshape(nx, ny + 1)
         b = np.diff(turning, axis=0) / np.diff(self._x**2)[:, None]
@@ -112,9 +177,11 @@ class Carriers:
         cells = self._kept_in_oil(start, moved, frame)
         self.kind[which] = self._kind_of(self._here[cells], self.kind[which])
         self.positions_m[which] = moved.T
-        gone = which[self._has_left(moved)]
-        if len(gone):
-            self._enter(gone)
+        gone = self._has_left(moved)
+        if gone.any():
+            self.left += np.bincount(self.kind[which[gone]], minlength=3)
+            self._take_out(which[gone])
+            dt = np.where(gone, left_s, dt)
         return np.asarray(dt)
 
     def _flat_cells(self, at: Floats) -> Ints:
@@ -156,30 +223,50 @@ class Carriers:
         inside = (at[0] >= way.r0) & (at[0] <= way.r1)
         return np.asarray(inside & ((at[1] - way.z) * way.inward <= hair + 0.05 * self._smallest))
 
-    def _enter(self, which: NDArray[np.bool_] | Ints) -> None:
+    def _take_out(self, which: Ints) -> None:
+        """Points leave the picture and wait at the inlet."""
+        self.alive[which] = False
+        self._put_at_inlet(which)
+
+    def _inlet_columns(self) -> tuple[Ints, Floats]:
+        """Columns of cells under the inlet and the share of the flow that each takes."""
+        port = self.section.inlet_port()
+        columns = (port.faces - FaceNumbers(self.section.grid).n_x) // (len(self._y))
+        self._inlet_row = int(np.argmin(np.abs(self._y - self.section.layout.inlet.z)))
+        return np.asarray(columns), np.asarray(port.share / port.share.sum())
+
+    def _put_at_inlet(self, which: Ints) -> None:
         """Put points at the inlet, spread as the flow enters."""
-        way, n = self.section.layout.inlet, len(self.kind[which])
-        port = self.section.dirty.chamber.ports[0]
-        columns = (port.faces - self.section.dirty.chamber.numbers.n_x) // (len(self._y))
-        chosen = self._random.choice(columns, size=n, p=port.share)
-        r = self._x[chosen] + self._random.random(n) * (self._x[chosen + 1] - self._x[chosen])
-        z = way.z + way.inward * (0.1 + 0.8 * self._random.random(n)) * (self._y[1] - self._y[0])
+        way, n = self.section.layout.inlet, len(which)
+        columns, share = self._inlet
+        even = (self._phase + (self._entered + np.arange(n)) * GOLDEN) % 1.0
+        self._entered += n
+        ends = np.concatenate([[0.0], np.cumsum(share)])
+        r = np.interp(even, ends / ends[-1], np.append(self._x[columns], self._x[columns[-1] + 1]))
+        z = np.full(n, way.z + way.inward * 0.1 * (self._y[1] - self._y[0]))
         self.positions_m[which] = np.stack([r, z], axis=1)
         self.kind[which] = DIRTY_OIL
         self.age_s[which] = 0.0
 
-    def _scatter(self, region: NDArray[np.int8], count: int) -> Floats:
-        """Places spread evenly over the oil, off the walls."""
+    def _scatter(self, region: NDArray[np.int8], count: int) -> tuple[Floats, float]:
+        """Places spread evenly over the volume of the oil, off the walls, and that volume, m3."""
         i, j = np.nonzero((region != NO_OIL) & (region != THROAT))  # nothing has passed the valve yet
-        area = np.diff(self._x)[i] * np.diff(self._y)[j]
-        found: list[Floats] = []
-        while sum(map(len, found)) < count:
-            pick = self._random.choice(len(i), size=count, p=area / area.sum())
-            r = self._x[i[pick]] + self._random.random(count) * np.diff(self._x)[i[pick]]
-            z = self._y[j[pick]] + self._random.random(count) * np.diff(self._y)[j[pick]]
+        volume = np.pi * np.diff(self._x**2)[i] * np.diff(self._y)[j]
+        ends = np.concatenate([[0.0], np.cumsum(volume)])
+        tried, found = 2 * count, np.zeros((0, 2))
+        while True:
+            k = np.arange(tried)
+            along = (self._phase + k / PLASTIC) % 1.0 * ends[-1]
+            pick = np.minimum(np.searchsorted(ends, along, side="right") - 1, len(i) - 1)
+            within = (along - ends[pick]) / volume[pick]
+            r = np.sqrt(self._x[i[pick]] ** 2 + within * np.diff(self._x**2)[i[pick]])
+            z = self._y[j[pick]] + (self._phase + k / PLASTIC**2) % 1.0 * np.diff(self._y)[j[pick]]
             at = np.stack([r, z], axis=1)
-            found.append(at[self.section.in_oil(at)])
-        return np.concatenate(found)[:count]
+            inside = self.section.in_oil(at)
+            if inside.sum() >= count:
+                found = at[inside][:count]
+                return found, float(ends[-1]) * float(inside.mean())
+            tried *= 2
 
     @staticmethod
     def _kind_of(here: NDArray[np.int8], kind: NDArray[np.int8]) -> NDArray[np.int8]:

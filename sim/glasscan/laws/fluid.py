@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.laws.cold_oil import sheared_pa_s, yield_pa
 from glasscan.laws.density import density_kg_m3, specific_gravity
 from glasscan.laws.heat import conductivity_w_mk, specific_heat_j_kgk
 from glasscan.laws.viscosity import ViscosityLaw, law_through
@@ -19,6 +20,7 @@ Point = tuple[float, float]
 
 STATUSES = ("FOUND", "COMPUTED", "MEMORY", "PRACTICE")
 _TEXTS = ("name", "title", "family", "source", "status", "note")
+_SHEAR = ("base_share", "knee_stress_pa")
 _NEEDED = ("name", "kv_points", "rho15_kg_m3")
 
 
@@ -37,6 +39,8 @@ class Fluid:
         title: name for people.
         family: "mineral", "multigrade", "hydraulic" or "synthetic".
         pour_point_c: temperature below which it no longer pours, degC, or None where unknown.
+        base_share: share of the viscosity that stays however fast the oil is sheared; 1 = no polymers.
+        knee_stress_pa: viscosity times shear rate from which on the polymers' share falls, Pa.
         source: where the numbers come from.
         status: FOUND, COMPUTED, MEMORY or PRACTICE.
         note: anything a reader should know.
@@ -48,6 +52,8 @@ class Fluid:
     title: str = ""
     family: str = "mineral"
     pour_point_c: float | None = None
+    base_share: float = 1.0
+    knee_stress_pa: float = 3000.0
     source: str = ""
     status: str = "MEMORY"
     note: str = field(default="", repr=False)
@@ -55,6 +61,10 @@ class Fluid:
     def __post_init__(self) -> None:
         if not 400.0 <= self.rho15_kg_m3 <= 2000.0:
             raise ValueError(f"rho15_kg_m3: expected 400 to 2000 kg/m3, got {self.rho15_kg_m3:g}")
+        if not 0.0 < self.base_share <= 1.0:
+            raise ValueError(f"base_share: expected more than 0 and at most 1, got {self.base_share:g}")
+        if not self.knee_stress_pa > 0.0:
+            raise ValueError(f"knee_stress_pa: expected more than 0 Pa, got {self.knee_stress_pa:g}")
         if self.status not in STATUSES:
             raise ValueError(f"status: expected one of {', '.join(STATUSES)}, got {self.status!r}")
         _ = self.law
@@ -73,16 +83,28 @@ class Fluid:
         """
         _check_keys(data, known=tuple(cls.__dataclass_fields__))
         pour = data.get("pour_point_c")
+        more: dict[str, Any] = {key: _number(data[key], key) for key in _SHEAR if key in data}
+        more |= {key: _text(data[key], key) for key in _TEXTS if key in data}
         return cls(
             kv_points=_points(data["kv_points"]),
             rho15_kg_m3=_number(data["rho15_kg_m3"], "rho15_kg_m3"),
             pour_point_c=None if pour is None else _number(pour, "pour_point_c"),
-            **{key: _text(data[key], key) for key in _TEXTS if key in data},
+            **more,
         )
 
     def nu_m2_s(self, t_c: T) -> T:
         """Kinematic viscosity, m2/s."""
         return _like(t_c, 1e-6 * self.law.nu_mm2_s(t_c))
+
+    def yield_pa(self, t_c: float) -> float:
+        """Stress below which oil that has stood at a temperature does not move, Pa."""
+        return yield_pa(t_c, self.pour_point_c)
+
+    def sheared_pa_s(self, mu_pa_s: float, shear_1_s: float) -> float:
+        """Viscosity at a rate of shear of oil that has `mu_pa_s` at rest, Pa s."""
+        if self.base_share == 1.0:
+            return mu_pa_s
+        return sheared_pa_s(mu_pa_s, shear_1_s, self.base_share, self.knee_stress_pa)
 
     def rho_kg_m3(self, t_c: T) -> T:
         """Density, kg/m3."""

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from glasscan.content import BadInput, load, nearest
 from glasscan.learning.fluid_data import FluidData
-from glasscan.paths import asset, scenario_folder
+from glasscan.paths import asset, own_content, scenario_folder
 
 if TYPE_CHECKING:
     from glasscan.filters.filter_data import CanData, CartridgeData, DiscStackData
@@ -22,8 +22,19 @@ Model = TypeVar("Model", bound=BaseModel)
 
 
 def names(kind: Kind) -> tuple[str, ...]:
-    """Names of the data files of one kind, sorted."""
-    return _stems(asset(kind))
+    """Names of the data files of one kind, an author's own among them, sorted."""
+    return tuple(sorted({*_stems(asset(kind)), *_stems(own_content(kind))}))
+
+
+def data_path(kind: Kind, name: str) -> Path:
+    """The file of a name: an author's own before the shipped one."""
+    own = own_content(kind) / f"{name}.yaml"
+    return own if own.is_file() else asset(kind, f"{name}.yaml")
+
+
+def own_lessons() -> tuple[str, ...]:
+    """Names of the author's own lessons, sorted."""
+    return _stems(own_content("lessons"))
 
 
 def scenario_titles() -> dict[str, str]:
@@ -53,7 +64,7 @@ def load_fluid(name: str) -> Fluid:
     try:
         return Fluid.from_mapping(data.model_dump())
     except ValueError as error:
-        raise BadInput([f"{asset('fluids', name + '.yaml')}: {error}"]) from None
+        raise BadInput([f"{data_path('fluids', name)}: {error}"]) from None
 
 
 def load_filter(name: str) -> CanData | CartridgeData | DiscStackData:
@@ -78,28 +89,14 @@ def load_plant(name: str) -> PlantData:
     return _data("plants", name, PlantData)
 
 
-def load_data_file(path: Path) -> None:
-    """Check a data file by the folder it lies in.
-
-    Raises:
-        BadInput: it is bad.
-    """
-    load(path, _models()[path.parent.name])
-
-
-def _models() -> dict[str, type[BaseModel]]:
-    from glasscan.filters.filter_data import FilterData
-    from glasscan.rig.plant_data import PlantData
-
-    return {"fluids": FluidData, "filters": FilterData, "plants": PlantData}
-
-
 def scenario_path(word: str) -> Path:
     """File of a scenario: a path, or the id of a shipped one.
 
     Raises:
         BadInput: neither; with the nearest id.
     """
+    if word in own_lessons():
+        return own_content("lessons") / f"{word}.yaml"
     if word in scenario_names():
         return scenario_folder() / f"{word}.yaml"
     path = Path(word)
@@ -124,7 +121,7 @@ def _data(kind: Kind, name: str, model: type[Model]) -> Model:
         near = nearest(name, known)
         meant = f" (did you mean {near!r}?)" if near else ""
         raise BadInput([f"{kind}: expected one of {', '.join(known) or 'none'}, found '{name}'{meant}"])
-    return load(asset(kind, f"{name}.yaml"), model)
+    return load(data_path(kind, name), model)
 
 
 def _stems(folder: Path) -> tuple[str, ...]:

@@ -25,6 +25,18 @@ class FluidData(Record):
     kv_points: tuple[ViscosityPoint, ...] = Field(min_length=2, max_length=2)
     rho15_kg_m3: float = Field(ge=400, le=2000)
     pour_point_c: Number | None = None
+    base_share: float = Field(
+        default=1.0,
+        gt=0,
+        le=1,
+        description="share of the viscosity left however fast it is sheared; 1 = no polymers",
+    )
+    knee_stress_pa: float = Field(
+        default=3000.0,
+        gt=0,
+        le=1e7,
+        description="viscosity times shear rate where the polymers' share falls",
+    )
     source: Prose
     status: Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE"]
     note: Prose = ""

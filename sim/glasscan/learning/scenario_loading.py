@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from glasscan.content import Check, load
 from glasscan.learning.catalogue import scenario_path
@@ -30,7 +31,11 @@ def load_scenario(word: str, overrides: Sequence[str] = ()) -> Scenario:
     Raises:
         BadInput: with one line for each problem.
     """
-    path = scenario_path(word)
+    return read_scenario(scenario_path(word), overrides)
+
+
+def read_scenario(path: Path, overrides: Sequence[str] = ()) -> Scenario:
+    """The scenario of a file; see `load_scenario`."""
     return load(path, Scenario, overrides=overrides, checks=all_checks(path.stem))
 
 

@@ -15,6 +15,13 @@ def columns() -> tuple[str, ...]:
     return tuple(_with_unit(name, unit) for name, unit in TRACE.items())
 
 
+def all_columns() -> tuple[str, ...]:
+    """Every way to name a column: in its own unit and in the others of its kind."""
+    own = {stem: unit for stem, word in TRACE.items() if (unit := unit_of_word(word))}
+    other = (f"{stem}_{s}" for stem, unit in own.items() for s, u in BY_SUFFIX.items() if u.kind == unit.kind)
+    return tuple(dict.fromkeys((*columns(), *TRACE, *other)))
+
+
 def has_column(name: str) -> bool:
     """Whether the trace answers for a column, in its own unit or another one of the same kind."""
     own = {stem: unit for stem, word in TRACE.items() if (unit := unit_of_word(word))}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,12 +11,13 @@ from numpy.typing import NDArray
 from glasscan.filters.network import ElementHole
 from glasscan.rig import state_index as at
 from glasscan.rig.bypass_valve import BypassValve
-from glasscan.rig.filter_flow import PathFlows, smooth_positive, smooth_step, split_flow
+from glasscan.rig.filter_flow import PathFlows, split_flow
 from glasscan.rig.hole_flow import split_three
 from glasscan.rig.network_flow import Condenser, TwoPaths
 from glasscan.rig.oil_tables import OilTable
 from glasscan.rig.params import Params
 from glasscan.rig.records import ValveForces
+from glasscan.rig.smooth import smooth_positive, smooth_step
 from glasscan.rig.supply import (
     airy_rho,
     filled_pa,
@@ -86,6 +88,7 @@ class Moment:
     throat_m2: float
     sump_m3: float
     leak: float = 0.0
+    regulator_mu: float = 0.0
 
     @property
     def jet_m_s(self) -> float:
@@ -116,7 +119,7 @@ class Moment:
 
     @property
     def push_n(self) -> float:
-        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        """Opening force on the valve: the creeping pressure on its faces, N."""
         on_e, on_v = self.paths.push
         on_h = self.paths.hole.push if self.paths.hole else 0.0
         flows = self.flows
@@ -149,11 +152,12 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
     sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
     air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
-    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air)
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]))
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
     throat_m2 = parts.valve.area_m2(y[at.LIFT]) if parts.valve else 0.0
+    bearing_mu = bearing_pa_s(p, oil, y[at.T_BEARING], rpm)
     return Moment(
         rpm=rpm,
         mu_filter=mu,
@@ -165,14 +169,20 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
         relief=relief_m3s(p, can_pa),
         drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
-        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / oil.mu_pa_s(y[at.T_BEARING]),
+        bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / bearing_mu,
         jets=jets_open(p, push) * hole_m3s(push, p.jet_m2, p.jet_cd, oil.mu_pa_s(y[at.T_GALLERY]), rho),
         paths=paths,
         flows=_filter_flows(parts, paths, throat_m2, can_pa - gallery_pa, mu, rho),
         throat_m2=throat_m2,
         sump_m3=sump_m3,
         leak=seal_m3s(p, can_pa, mu, rho),
+        regulator_mu=mu_reg,
     )
+
+
+def bearing_pa_s(p: Params, oil: OilTable, t_c: float, rpm: float) -> float:
+    """Viscosity in the bearings' clearances at their rate of shear, Pa s."""
+    return oil.sheared_pa_s(t_c, p.bearing_shear * max(rpm, 0.0) * pi / 30.0)
 
 
 def _bearing_push(p: Params, over_m3: float, push: float) -> float:
@@ -203,7 +213,7 @@ def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: f
 def _filter_flows(
     parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
-    throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
+    throat = parts.valve.throat(throat_m2, rho) if parts.valve else None
     if parts.hole is None:
         return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
     opening = hole_coefficients(parts.hole.area_m2, parts.hole.cd, mu, rho)
@@ -213,6 +223,4 @@ def _filter_flows(
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
     """Forces on the bypass valve at a moment."""
     flows = m.flows
-    return valve.forces(
-        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
-    )
+    return valve.forces(y[at.LIFT], y[at.BRISTLE], flows.jet_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n)

@@ -8,14 +8,17 @@ from __future__ import annotations
 from math import pi, tanh
 
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Moment, Parts
+from glasscan.rig.algebraic import Moment, Parts, bearing_pa_s
+from glasscan.rig.params import Params
+
+PREHEAT_BLOCK = 0.5  # share of the heaters' power that goes to the block (invented)
 
 
 def drag_w(parts: Parts, rpm: float, bearing_c: float) -> float:
     """Shear heat of the bearings, W: Petroff's `drag mu omega^2`, limited by the torque at hand."""
     p = parts.params
     omega = max(rpm, 0.0) * pi / 30.0
-    film = p.drag_m3 * parts.oil.mu_pa_s(bearing_c) * omega * omega
+    film = p.drag_m3 * bearing_pa_s(p, parts.oil, bearing_c, rpm) * omega * omega
     most = p.drag_limit_nm * omega
     return film * most / (film + most) if film > 0.0 else 0.0
 
@@ -65,7 +68,14 @@ def rates(parts: Parts, y: list[float], m: Moment, rpm: float, air_c: float) -> 
 def _block_w(parts: Parts, rpm: float, block: float, sump: float, air_c: float) -> float:
     p = parts.params
     fire = p.engine_w * (max(rpm, 0.0) / p.reference_rpm) ** p.engine_exponent if rpm > 0.0 else 0.0
-    return fire - p.block_air * (block - air_c) - p.block_sump * (block - sump)
+    return fire + PREHEAT_BLOCK * p.preheat_w - p.block_air * (block - air_c) - p.block_sump * (block - sump)
+
+
+def _cooler_w_k(p: Params, rpm: float) -> float:
+    """What the cooler takes for each kelvin with its door open, W/K: its air follows the speed."""
+    return (
+        p.cooler * (max(rpm, 0.0) / p.reference_rpm) ** p.cooler_exponent if p.cooler_exponent else p.cooler
+    )
 
 
 def _sump_w(parts: Parts, y: list[float], m: Moment, air_c: float, heat_m3: float) -> float:
@@ -79,12 +89,13 @@ def _sump_w(parts: Parts, y: list[float], m: Moment, air_c: float, heat_m3: floa
     else:
         oil_w += m.regulator * (gal - sump)
         spill_w = m.regulator * m.gallery_pa
-    cooler = 0.5 * p.cooler * (1.0 + tanh((sump - p.thermostat_c) / p.thermostat_span_c))
+    cooler = 0.5 * _cooler_w_k(p, m.rpm) * (1.0 + tanh((sump - p.thermostat_c) / p.thermostat_span_c))
     return (
         heat_m3 * oil_w
         + spill_w
         + m.can_pa * (m.slip + m.relief + m.drain_back)
         + m.gallery_pa * m.jets
         + p.block_sump * (block - sump)
+        + (1.0 - PREHEAT_BLOCK) * p.preheat_w
         - (p.sump_air + cooler) * (sump - air_c)
     )

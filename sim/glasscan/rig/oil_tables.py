@@ -23,7 +23,7 @@ class OilTable:
     density and heat capacity a straight line. Outside -60..200 degC the end values hold.
     """
 
-    __slots__ = ("cp", "fluid", "ln_mu", "rho", "slope")
+    __slots__ = ("cp", "fluid", "ln_mu", "rho", "slope", "yields")
 
     def __init__(self, fluid: Fluid) -> None:
         t_c = np.arange(COLDEST_C, HOTTEST_C + _STEP_C, _STEP_C)
@@ -32,6 +32,7 @@ class OilTable:
         self.ln_mu: list[float] = ln_mu.tolist()
         self.slope: list[float] = _slopes(ln_mu).tolist()
         self.rho: list[float] = np.asarray(fluid.rho_kg_m3(t_c)).tolist()
+        self.yields: list[float] = [fluid.yield_pa(t) for t in t_c.tolist()]
         self.cp: list[float] = np.asarray(fluid.cp_j_kgk(t_c)).tolist()
 
     def _place(self, t_c: float) -> tuple[int, float]:
@@ -50,6 +51,15 @@ class OilTable:
         y0, y1, m0, m1 = self.ln_mu[j], self.ln_mu[j + 1], self.slope[j], self.slope[j + 1]
         rise = y1 - y0
         return exp(y0 + w * (m0 + w * (3 * rise - 2 * m0 - m1 + w * (m0 + m1 - 2 * rise))))
+
+    def sheared_pa_s(self, t_c: float, shear_1_s: float) -> float:
+        """Dynamic viscosity at a rate of shear, Pa s."""
+        return self.fluid.sheared_pa_s(self.mu_pa_s(t_c), shear_1_s)
+
+    def yield_pa(self, t_c: float) -> float:
+        """Stress below which oil that has stood does not move, Pa."""
+        j, w = self._place(t_c)
+        return self.yields[j] + w * (self.yields[j + 1] - self.yields[j])
 
     def rho_kg_m3(self, t_c: float) -> float:
         """Density, kg/m3."""

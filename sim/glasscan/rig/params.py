@@ -20,6 +20,7 @@ class Params:
     slip_cap: float
     suction_r: float
     suction_k: float
+    suction_l_d: float
     air_ratio: float
     slug_m3: float
     suction_pa: float
@@ -35,6 +36,7 @@ class Params:
     reg_cd: float
     reg_lag_s: float
     reg_jam_m: float
+    reg_return_r: float
     seal_m2: float
     seal_opens_pa: float
     seal_cd: float
@@ -43,6 +45,7 @@ class Params:
     gallery_head_pa: float
     hold_pa: float
     bearing_m3: float
+    bearing_shear: float
     jet_m2: float
     jet_cd: float
     jet_check_pa: float
@@ -52,6 +55,7 @@ class Params:
     drop_pa: float
     sump_m3: float
     unport_m3: float
+    preheat_w: float
     engine_w: float
     engine_exponent: float
     reference_rpm: float
@@ -67,10 +71,12 @@ class Params:
     sump_air: float
     filter_air: float
     cooler: float
+    cooler_exponent: float
     thermostat_c: float
     thermostat_span_c: float
     gauge_tap: str
     gauge_lag_s: float
+    gauge_line_per_pa_s: float
     gauge_scale: float
     gauge_offset_pa: float
     green_pa: float
@@ -101,6 +107,7 @@ def _pump(data: PlantData) -> dict[str, float]:
         "slip_cap": pump.slip_cap,
         "suction_r": pump.suction_r_per_m3,
         "suction_k": pump.suction_k_per_m4,
+        "suction_l_d": pump.suction_l_d,
         "air_ratio": data.air.share / (1.0 - data.air.share),
         "slug_m3": data.air.slug_ml * _ML,
         "suction_pa": max(AIR_PA - pump.suction_floor_kpa * _KPA, 0.0),
@@ -124,6 +131,7 @@ def _regulator(data: PlantData) -> dict[str, float]:
         "reg_cd": reg.cd,
         "reg_lag_s": reg.lag_s,
         "reg_jam_m": reg.jam_lift_mm * _MM,
+        "reg_return_r": reg.return_r_per_m3,
     }
 
 
@@ -136,6 +144,7 @@ def _passages(data: PlantData) -> dict[str, float]:
         "gallery_head_pa": gallery.head_kpa * _KPA,
         "hold_pa": gallery.hold_kpa * _KPA,
         "bearing_m3": gallery.bearing_mm3 * _MM3,
+        "bearing_shear": gallery.bearing_shear,
         "jet_m2": gallery.jet_area_mm2 * _MM**2,
         "jet_cd": gallery.jet_cd,
         "jet_check_pa": gallery.jet_check_kpa * _KPA,
@@ -151,6 +160,7 @@ def _passages(data: PlantData) -> dict[str, float]:
 def _heat(data: PlantData) -> dict[str, float]:
     heat = data.heat
     return {
+        "preheat_w": heat.preheat_w,
         "engine_w": heat.engine_w,
         "engine_exponent": heat.engine_exponent,
         "reference_rpm": heat.reference_rpm,
@@ -166,6 +176,7 @@ def _heat(data: PlantData) -> dict[str, float]:
         "sump_air": heat.sump_air_w_k,
         "filter_air": heat.filter_air_w_k,
         "cooler": heat.cooler_w_k,
+        "cooler_exponent": heat.cooler_air_exponent,
         "thermostat_c": heat.thermostat_c,
         "thermostat_span_c": heat.thermostat_span_c,
     }
@@ -178,6 +189,7 @@ def _instruments(data: PlantData) -> dict[str, float]:
         "seal_opens_pa": seal.opens_kpa * _KPA,
         "seal_cd": seal.cd,
         "gauge_lag_s": gauge.lag_s,
+        "gauge_line_per_pa_s": gauge.line_s_per_pa_s,
         "gauge_scale": gauge.scale,
         "gauge_offset_pa": gauge.offset_kpa * _KPA,
         "green_pa": gauge.green_kpa * _KPA,

@@ -35,6 +35,7 @@ class PumpData(Block):
     slip_mm3: NotNegative  # leakage q = slip dp / mu
     slip_cap: Fraction  # leakage at most this share of the swept flow
     suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q + rho k q^2
+    suction_l_d: NotNegative = 0.0  # length over bore of the pick-up pipe: gelled oil needs 4 tau L/D to move
     suction_k_per_m4: NotNegative = 0.0  # mesh of the strainer and bends: the part that hot oil feels too
     suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
     relief_kpa: Positive  # safety relief: starts to open, gauge
@@ -52,6 +53,7 @@ class RegulatorData(Block):
     cd: Positive
     lag_s: Positive
     jam_lift_mm: NotNegative = 0.0  # a chip holds it open at least this far
+    return_r_per_m3: NotNegative = 0.0  # passage from it to the sump: dp = mu r q, which pushes it shut
 
 
 class AirData(Block):
@@ -84,6 +86,7 @@ class GalleryData(Block):
     trapped_air: Fraction  # share of the volume that never vents, at 1 bar
     head_kpa: Positive  # back pressure of the full height of oil while it fills
     hold_kpa: NotNegative = 0.0  # capillary pressure with which the clearances hold oil against draining
+    bearing_shear: NotNegative = 0.0  # radius over clearance: rate of shear = this times angular speed
     bearing_mm3: NotNegative  # laminar clearances: q = bearing p / mu(bearing)
     jet_area_mm2: NotNegative
     jet_cd: Positive
@@ -110,6 +113,7 @@ class SumpData(Block):
 class HeatData(Block):
     """Lumped heat balance."""
 
+    preheat_w: NotNegative = 0.0  # heaters on sump and engine, half each
     engine_w: NotNegative  # heat into the block at `reference_rpm`
     engine_exponent: NotNegative
     reference_rpm: Positive
@@ -124,7 +128,8 @@ class HeatData(Block):
     bearing_gallery_w_k: NotNegative
     sump_air_w_k: NotNegative
     filter_air_w_k: NotNegative
-    cooler_w_k: NotNegative
+    cooler_w_k: NotNegative  # at the reference speed
+    cooler_air_exponent: NotNegative = 0.0  # W/K in proportion to speed^this, as its air is
     thermostat_c: Celsius
     thermostat_span_c: Positive
 
@@ -133,7 +138,8 @@ class GaugeData(Block):
     """Pressure gauge."""
 
     tap: Literal["gallery", "inlet"] = "gallery"
-    lag_s: Positive
+    lag_s: Positive  # of needle and snubber in thin oil
+    line_s_per_pa_s: NotNegative = 0.0  # further lag for each Pa s in its line, as warm as the block
     scale: Positive = 1.0
     offset_kpa: float = 0.0
     green_kpa: NotNegative

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Moment, Parts, evaluate, valve_forces
-from glasscan.rig.supply import regulator_rest_m
+from glasscan.rig.supply import gauge_lag_s, regulator_rest_m
 
 Floats = NDArray[np.float64]
 
@@ -30,8 +30,8 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
     out = [
         *_volumes(parts, v, m),
         *_valve(parts, v, m),
-        (regulator_rest_m(p, m.can_pa if parts.before else m.gallery_pa) - v[at.REG]) / p.reg_lag_s,
-        (shown - v[at.GAUGE]) / p.gauge_lag_s,
+        (_regulator_rest_m(parts, m) - v[at.REG]) / p.reg_lag_s,
+        (shown - v[at.GAUGE]) / gauge_lag_s(p, parts.oil.mu_pa_s(v[at.T_BLOCK])),
         *heat_balance.rates(parts, v, m, rpm, air_c),
         m.leak,
         m.pump,
@@ -42,6 +42,12 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
         heat_balance.throttling_w(parts, m),
     ]
     return np.array(out)
+
+
+def _regulator_rest_m(parts: Parts, m: Moment) -> float:
+    p = parts.params
+    sensed_pa = m.can_pa if parts.before else m.gallery_pa
+    return regulator_rest_m(p, sensed_pa, m.regulator_mu * p.reg_return_r * m.regulator)
 
 
 def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:

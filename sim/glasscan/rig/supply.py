@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from math import hypot, inf, pi, sin, sqrt
 
+from scipy.optimize import brentq
+
+from glasscan.laws.cold_oil import yield_drop_pa
 from glasscan.laws.seats import cone_area_m2
 from glasscan.rig.params import AIR_PA, Params
 from glasscan.rig.throttle import flow_m3s, gap_coefficients, hole_m3s
@@ -14,7 +17,13 @@ SHUT_M = 1e-9  # a lift that decays towards nought: below a nanometre the valve 
 
 
 def swept_m3s(
-    p: Params, rpm: float, mu: float, sump_m3: float, rho: float = 0.0, air_ratio: float = 0.0
+    p: Params,
+    rpm: float,
+    mu: float,
+    sump_m3: float,
+    rho: float = 0.0,
+    air_ratio: float = 0.0,
+    yield_pa: float = 0.0,
 ) -> float:
     """Oil the pump takes in, m3/s: swept volume, limited by what the pick-up lets through, less its air.
 
@@ -27,11 +36,12 @@ def swept_m3s(
         mu, rho: of the oil drawn, Pa s, kg/m3.
         sump_m3: oil there is, m3.
         air_ratio: free air over oil, volumes at the air's pressure.
+        yield_pa: stress below which the oil in the pick-up does not move, Pa.
     """
     wanted = p.sweep_m3_rev * max(rpm, 0.0) / 60.0
     if wanted <= 0.0 or sump_m3 <= 0.0:
         return 0.0
-    most = _most_m3s(p, mu, rho)
+    most = _most_m3s(p, mu, rho, yield_drop_pa(yield_pa, p.suction_l_d))
     if most <= 0.0:
         return 0.0
     less, more = (wanted, most) if wanted < most else (most, wanted)
@@ -48,14 +58,14 @@ def suction_pull_pa(p: Params, flow_m3s: float, mu: float, rho: float) -> float:
     return (mu * p.suction_r + rho * p.suction_k * flow_m3s) * flow_m3s
 
 
-def _most_m3s(p: Params, mu: float, rho: float) -> float:
+def _most_m3s(p: Params, mu: float, rho: float, to_move_pa: float = 0.0) -> float:
     """Flow at which the pick-up takes all the pressure there is: root of `mu r q + rho k q^2 = p`, m3/s."""
-    laminar, square = mu * p.suction_r, rho * p.suction_k
-    if p.suction_pa <= 0.0:
+    laminar, square, left_pa = mu * p.suction_r, rho * p.suction_k, p.suction_pa - to_move_pa
+    if left_pa <= 0.0:
         return 0.0
     if laminar == square == 0.0:
         return inf
-    return 2.0 * p.suction_pa / (laminar + sqrt(laminar * laminar + 4.0 * square * p.suction_pa))
+    return 2.0 * left_pa / (laminar + sqrt(laminar * laminar + 4.0 * square * left_pa))
 
 
 def slug_air_ratio(p: Params, pumped_m3: float) -> float:
@@ -96,19 +106,51 @@ def seal_m3s(p: Params, can_pa: float, mu: float, rho: float) -> float:
     return hole_m3s(over, p.seal_m2, p.seal_cd, mu, rho)
 
 
-def regulator_rest_m(p: Params, sensed_pa: float) -> float:
-    """Lift at which pressure and spring of the regulator balance, between seat and stop, m."""
-    free = (sensed_pa * p.reg_seat_m2 - p.reg_preload_n) / p.reg_rate_n_m
+def regulator_rest_m(p: Params, sensed_pa: float, back_pa: float = 0.0) -> float:
+    """Lift at which pressure and spring of the regulator balance, between seat and stop, m.
+
+    Args:
+        p: numbers of the rig.
+        sensed_pa: before the valve, gauge.
+        back_pa: behind it, in the return passage, gauge; it helps the spring.
+    """
+    free = ((sensed_pa - back_pa) * p.reg_seat_m2 - p.reg_preload_n) / p.reg_rate_n_m
     return min(max(free, p.reg_jam_m), max(p.reg_max_m, p.reg_jam_m))
 
 
 def regulator_m3s(p: Params, lift_m: float, sensed_pa: float, mu: float, rho: float) -> float:
-    """Flow spilled by the regulator, m3/s."""
+    """Flow spilled by the regulator through its gap and its return passage, m3/s."""
     if lift_m <= SHUT_M:
         return 0.0
     area = cone_area_m2(p.reg_seat_d_m, lift_m, p.reg_half_deg)
     a, b = gap_coefficients(area, pi * p.reg_seat_d_m, p.reg_cd, mu, rho)
-    return flow_m3s(sensed_pa, a, b)
+    return flow_m3s(sensed_pa, a, b + mu * p.reg_return_r)
+
+
+def spilled_at_rest_m3s(p: Params, sensed_pa: float, mu: float, rho: float) -> float:
+    """Flow spilled once the regulator has come to rest at a pressure, m3/s.
+
+    The passage's back pressure and the lift follow the flow; what the gap passes then less that flow falls
+    steadily, so one flow fits.
+    """
+
+    def left(q: float) -> float:
+        back_pa = mu * p.reg_return_r * q
+        return regulator_m3s(p, regulator_rest_m(p, sensed_pa, back_pa), sensed_pa, mu, rho) - q
+
+    least = regulator_m3s(p, regulator_rest_m(p, sensed_pa), sensed_pa, mu, rho)
+    if least <= 0.0 or p.reg_return_r == 0.0:
+        return least
+    return float(brentq(left, 0.0, least, xtol=1e-12, rtol=1e-9))
+
+
+def gauge_lag_s(p: Params, line_mu: float) -> float:
+    """How slowly the gauge follows, s: its own lag, and the line that oil must flow along to move it.
+
+    The line takes `mu r c` to follow: its resistance times what the gauge swallows for each Pa (laminar flow
+    into a compliance).
+    """
+    return p.gauge_lag_s + p.gauge_line_per_pa_s * line_mu
 
 
 def filled_pa(over_m3: float, volume_m3: float, head_pa: float, trapped_m3: float, bulk_pa: float) -> float:

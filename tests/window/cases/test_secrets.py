@@ -130,7 +130,15 @@ def test_the_review_is_shut_before_the_verdict(case):
         gather(case, silent)
 
 
-AFTER = {"told.py", "cardrows.py", "pathrows.py", "charts.py", "debriefpage.py", "runs.py", "watching.py"}
+AFTER = {
+    "debrief_data.py",
+    "fault_card_rows.py",
+    "path_rows.py",
+    "debrief_charts.py",
+    "debrief_page.py",
+    "debrief_runs.py",
+    "run_view.py",
+}
 
 
 def test_pages_before_the_verdict_never_ask_for_it():

@@ -17,12 +17,10 @@ from glasscan.window.contract import KINDS, Array
 from glasscan.window.cutaway import part_labels
 from glasscan.window.cutaway.cutaway import PressureScale
 from glasscan.window.cutaway.streaks import (
-    DIRECTIONS,
-    LENGTHS,
     PACE_DP_S,
-    PACES,
     RATES,
     legend_sprite,
+    picked,
     sprites,
 )
 
@@ -165,13 +163,13 @@ def draw_marks(canvas: Canvas, at_px: Array, velocity_px_s: Array, kind: Array) 
         kind: (n,) index into `KINDS`.
     """
     styles = tuple((k, canvas.theme.streaks[k]) for k in KINDS)
-    pictures, heads = sprites(canvas.theme.name, styles, round(canvas.scale * 100))
-    turn = np.arctan2(velocity_px_s[:, 1], velocity_px_s[:, 0]) / (2 * np.pi) * DIRECTIONS
-    pace = np.hypot(*velocity_px_s.T) / (PACE_DP_S * canvas.scale)
-    length = np.searchsorted(PACES, pace)
-    index = (kind.astype(int) * len(LENGTHS) + length) * DIRECTIONS + np.rint(turn).astype(int) % DIRECTIONS
-    places = np.rint(at_px - heads[index]).astype(int).tolist()
-    canvas.surface.fblits([(pictures[i], place) for i, place in zip(index.tolist(), places, strict=True)])
+    found = sprites(canvas.theme.name, styles, round(canvas.scale * 100))
+    index = picked(kind, velocity_px_s[:, 0], velocity_px_s[:, 1], canvas.scale)
+    found.need(index)
+    places = np.rint(at_px - found.heads[index]).astype(int).tolist()
+    canvas.surface.fblits(
+        [(found.pictures[i], place) for i, place in zip(index.tolist(), places, strict=True)]
+    )
     return len(places)
 
 

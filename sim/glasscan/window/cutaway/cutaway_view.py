@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 import numpy as np
@@ -16,12 +16,16 @@ from glasscan.window.contract import Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import part_labels
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.debris_drawing import draw_bodies
+from glasscan.window.cutaway.deposit import FULL_G_M2, is_pleated, loads_g_m2
+from glasscan.window.cutaway.dye import dye_facts
 from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.cutaway.leak_drops import draw_drops
 from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
-from glasscan.window.cutaway.section_view import View, fit
+from glasscan.window.cutaway.section_view import View, extent, fit
+from glasscan.window.cutaway.share_field import ShareField
 from glasscan.window.cutaway.streaks import rate_for
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import NO_FLAKES, Flakes
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -31,8 +35,12 @@ LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
 SHARE_NOTICED = 0.15
 HURRY_S, HURRY_FRAMES = 0.02, 40
+HURRY_M = 0.004  # way of fast oil in one long step: what the sub-steps of the marks can follow
 KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
-RATE_EVERY = 20  # frames between two looks at how fast the oil is
+NOMINAL_DP = 560.0  # height of a filter on the screen for which the slow motion of a lesson is chosen
+COMMON_PERCENT = 60.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
+USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
+ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
 
 
 def pressure_scale(
@@ -47,17 +55,33 @@ def pressure_scale(
     return PressureScale(min(snapshot.outlet_pa, snapshot.inlet_pa), span)
 
 
-def fast_m_s(frame: Frame) -> float:
-    """Speed that nine tenths of the moving oil do not reach, m/s."""
+def slow_motion(section: Section, snapshot: Snapshot, full_m3s: float) -> float:
+    """How much slower than life the oil of a lesson is drawn: chosen once, for the lesson's largest flow.
+
+    It looks at the whole flow going through the element and knows nothing of the moment, so that cold and
+    warm, A and B, are drawn in true proportion to one another.
+    """
+    q = np.asarray(snapshot.segment_m3s, dtype=float)
+    even = np.full(q.shape, full_m3s / max(q.size, 1))
+    frame = section.frame(
+        replace(snapshot, segment_m3s=even, element_m3s=full_m3s, bypass_m3s=0.0, lift_m=0.0)
+    )
+    _, low, high = extent(section.parts)
+    return rate_for(fast_m_s(frame, COMMON_PERCENT), NOMINAL_DP / (high - low))
+
+
+def fast_m_s(frame: Frame, percent: float = 90.0) -> float:
+    """Speed that so many per cent of the moving oil do not reach, m/s."""
     pace = np.hypot(np.asarray(frame.u_r_m_s), np.asarray(frame.u_z_m_s))
     moving = pace[np.isfinite(pace) & (pace > 0)]
-    return float(np.percentile(moving, 90)) if moving.size else 0.0
+    return float(np.percentile(moving, percent)) if moving.size else 0.0
 
 
 def hurry(carriers: Carriers, frame: Frame, steps: int) -> None:
     """Move the oil on in long steps that are not drawn one by one."""
+    dt_s = min(HURRY_S, HURRY_M / max(fast_m_s(frame), 1e-9))
     for _ in range(steps):
-        carriers.step(frame, HURRY_S)
+        carriers.step(frame, dt_s)
 
 
 @dataclass(frozen=True)
@@ -84,16 +108,20 @@ def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
 class CutawayView:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
-    def __init__(self, section: Section, snapshot: Snapshot, max_lift_m: float) -> None:
-        self.section, self.max_lift_m = section, max_lift_m
+    def __init__(
+        self, section: Section, snapshot: Snapshot, max_lift_m: float, full_m3s: float = USUAL_M3S
+    ) -> None:
+        self.section, self.max_lift_m, self.full_m3s = section, max_lift_m, full_m3s
+        self.slow = slow_motion(section, snapshot, full_m3s)
         self.wet = wet_cells(section, snapshot, max_lift_m)
         self.inlet, self.outlet = ports(section)
-        self.rate = 1.0
+        self.rate = self.slow
+        self.share = ShareField(section)
+        self.full_g_m2 = FULL_G_M2[is_pleated(section)]
         self.placed: Sequence[part_labels.Label] = ()
         self._cutaways: dict[object, Cutaway] = {}
         self.by_letter: dict[str, str] = {}
         self._labels: tuple[object, list[part_labels.Label]] | None = None
-        self._count = 0
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
 
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
@@ -112,18 +140,13 @@ class CutawayView:
             )
         return self._cutaways[key]
 
-    def pace(self, canvas: Canvas, layout: Layout, frame: Frame, speed: float) -> None:
-        """Choose how much slower than life the oil is drawn."""
-        view = self.cutaway(canvas, layout).view
-        self.rate = min(rate_for(fast_m_s(frame), view, canvas.scale), max(min(speed, 1.0), 0.1))
+    def pace(self, speed: float) -> None:
+        """The slow motion of the lesson; in a run slower than that, the oil goes with the run."""
+        self.rate = min(self.slow, speed)
 
-    def drift(
-        self, canvas: Canvas, layout: Layout, carriers: Carriers, frame: Frame, drawn_s: float, speed: float
-    ) -> None:
+    def drift(self, carriers: Carriers, frame: Frame, drawn_s: float, speed: float) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
-        if self._count % RATE_EVERY == 0:
-            self.pace(canvas, layout, frame, speed)
-        self._count += 1
+        self.pace(speed)
         carriers.step(frame, drawn_s * self.rate)
 
     def catch_up(self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float) -> None:
@@ -151,6 +174,9 @@ class CutawayView:
         loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
+        flakes: Flakes = NO_FLAKES,
+        dye: Carriers | None = None,
+        by_load: bool = False,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
 
@@ -159,7 +185,20 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values)
+        cut.draw(
+            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye, flakes.falling_kg
+        )
+        cut.draw_deposit(canvas.surface, loads_g_m2(self.section, snapshot), by_load)
+        cut.draw_valve(canvas.surface, max(snapshot.lift_m, held))
+        if cut.scraper is not None:
+            cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
+        canvas.record("slow_motion", self.rate)
+        canvas.record("deposit_g_m2", cut.deposit.told)
+        if dye is not None:
+            canvas.record("dye", dye_facts(dye))
+        canvas.record("oil_level_mm", cut.level_mm())
+        if (air := cut.air_box()) is not None and air.h > 2 * canvas.measure("Ag")[1]:
+            canvas.text("air", air, colour="soft", align="centre")
         if cut.drawn_lift_m is not None:
             canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:
@@ -169,6 +208,14 @@ class CutawayView:
         shown = bool(names or letters)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m, letters or {}) if shown else []
         part_labels.draw(self.placed, canvas)
+
+    def deposit_words(self, canvas: Canvas, layout: Layout) -> str:
+        """What the deposit is drawn as: its largest load, how much thicker than life; or nothing."""
+        deposit = self.cutaway(canvas, layout).deposit
+        most = max(deposit.told, default=0.0)
+        if most < 1.0:
+            return ""
+        return f"dirt on the media up to {most:.0f} g/m², drawn {deposit.thicker:.0f} × thicker"
 
     def nearest(self, at: tuple[int, int]) -> str | None:
         """Key of the part whose mark, or whose letter, is nearest to a pixel."""
@@ -200,11 +247,13 @@ class CutawayView:
         share = past / flow
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
-        text = f"out: {100 * share:.0f} % of it unfiltered" if mixed else "out: filtered"
-        for box, side in _arrow_boxes(canvas, cut, self.inlet):
+        text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"
+        wide = canvas.dp(ARROW_DP[0] + (ARROW_DP[1] - ARROW_DP[0]) * min(flow / self.full_m3s, 1.0))
+        canvas.record("port_arrow_px", wide)
+        for box, side in _arrow_boxes(canvas, cut, self.inlet, wide):
             _blit_arrow(canvas, box, not self.inlet.on_top, "dirty", False)
             self._word_beside(canvas, box, side)
-        for box, _ in _arrow_boxes(canvas, cut, self.outlet):
+        for box, _ in _arrow_boxes(canvas, cut, self.outlet, wide):
             _blit_arrow(canvas, box, self.outlet.on_top, colour, mixed)
         self._word_at_outlet(canvas, cut, text, colour)
 
@@ -228,9 +277,11 @@ class CutawayView:
         canvas.text(text, place, colour=colour, align="centre", bold=True)
 
 
-def _arrow_boxes(canvas: Canvas, cut: Cutaway, port: PortPlace) -> list[tuple[pygame.Rect, int]]:
+def _arrow_boxes(
+    canvas: Canvas, cut: Cutaway, port: PortPlace, wide: int = 0
+) -> list[tuple[pygame.Rect, int]]:
     """Box and side of each arrow of a port, just outside the filter."""
-    box = pygame.Rect(0, 0, canvas.dp(42), canvas.dp(56))
+    box = pygame.Rect(0, 0, wide or canvas.dp(42), canvas.dp(56))
     gap = canvas.dp(4)
     boxes = []
     for side in port.sides:

@@ -11,9 +11,11 @@ from glasscan.ui.theme import Material, Theme
 from glasscan.window.contract import Array, Coil, Part, Section
 from glasscan.window.cutaway.section_view import View, all_points
 
+HATCH_DP = 0.6  # width of a hatch line: there, but not the first thing seen
 SUPER = 3  # supersampling of the parts
 PLEATED = ("medium", "paper")
 COIL = "spring"
+TURNED = ("handle", "blades", "blade-post")  # of a scraper: see `scraper_drawing`
 CORE = "core"
 HOLE_PITCH_M = 7e-3  # holes of a perforated wall as drawn; the flow takes the wall as open
 HOLE_M = 3.5e-3
@@ -45,8 +47,8 @@ def _rests_on(coil: Coil, valve: list[Part]) -> bool:
 
 
 def still_parts(section: Section) -> list[Part]:
-    """Parts that do not move with the valve."""
-    moving = {p.key for p in movers(section)}
+    """Parts that do not move with the valve, nor are drawn as the handle of a scraper turns."""
+    moving = {p.key for p in movers(section)} | set(TURNED)
     return [p for p in section.parts if p.key not in moving]
 
 
@@ -141,7 +143,7 @@ def _hatch_lines(ink: pygame.Surface, box: pygame.Rect, material: Material, scal
     slope = np.tan(np.radians(material.angle))
     run = box.h / max(abs(slope), 0.1)
     first = (box.x - run) - ((box.x - run) + (box.y / slope if slope else 0)) % pitch
-    width = max(1, round(1.3 * scale))
+    width = max(1, round(HATCH_DP * scale))
     for x in np.arange(first, box.right + run, pitch):
         start, end = (x - box.x, 0), (x - box.x - box.h / slope, box.h)
         pygame.draw.line(ink, material.hatch, start, end, width)

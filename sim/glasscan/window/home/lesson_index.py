@@ -13,7 +13,7 @@ HIGHEST = 3  # level
 
 @dataclass(frozen=True)
 class LessonEntry:
-    """One scenario on the shelf: id, title, first lines, level 1..3, time it needs in s, and its filter."""
+    """One lesson: id, title, first lines, level 1..3, time it needs in s, its filter, own or not."""
 
     scenario: str
     title: str
@@ -21,13 +21,14 @@ class LessonEntry:
     level: int
     end_s: float
     filter: str
+    own: bool = False
 
     @property
     def meta(self) -> str:
         """Level and length in words."""
         minutes = self.end_s / 60
         length = f"{minutes / 60:.0f} h" if minutes >= 120 else f"{max(minutes, 1):.0f} min"
-        return f"level {self.level}, {length}"
+        return f"{'your own, ' if self.own else ''}level {self.level}, {length}"
 
 
 @dataclass
@@ -49,7 +50,7 @@ class LessonIndex:
 
 def fill(shelf: LessonIndex) -> None:
     """Read filters and scenarios; a file with mistakes is counted and left out."""
-    from glasscan.learning.catalogue import load_filter, names, scenario_names
+    from glasscan.learning.catalogue import load_filter, names, own_lessons, scenario_names
     from glasscan.learning.scenario_loading import load_scenario
 
     for name in names("filters"):
@@ -57,14 +58,17 @@ def fill(shelf: LessonIndex) -> None:
             shelf.filters[name] = str(getattr(load_filter(name), "title", name))
         except BadInput:
             shelf.bad += 1
-    for name in scenario_names():
+    own = own_lessons()
+    for name in dict.fromkeys((*scenario_names(), *own)):
         try:
             s = load_scenario(name)
         except BadInput:
             shelf.bad += 1
             continue
         needed_s = 60.0 * s.minutes if s.minutes else s.end_s
-        shelf.entries.append(LessonEntry(s.scenario, s.title, s.about, s.level, needed_s, s.filter))
+        shelf.entries.append(
+            LessonEntry(s.scenario, s.title, s.about, s.level, needed_s, s.filter, name in own)
+        )
     shelf.ready = True
 
 

@@ -136,7 +136,7 @@ def draw(solved: Section, moment: Snapshot, theme_name: str) -> pygame.Surface:
     hurry(carriers, frame, SETTLE)
     scale = pressure_scale(moment, moment.dp_pa, None, SYSTEMS[0].pressure)
     cut.draw_ground(surface)
-    cut.draw(surface, frame, moment, scale, carriers, rate_for(fast_m_s(frame), view, SCALE))
+    cut.draw(surface, frame, moment, scale, carriers, rate_for(fast_m_s(frame), view.px_m / SCALE))
     return surface
 
 

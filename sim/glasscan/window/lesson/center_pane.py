@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pygame
@@ -53,20 +54,23 @@ def _draw_cutaway(
     screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale
 ) -> None:
     session, desk, stage, s = screen.session, screen.desk, screen.stage, screen.session.snapshot
-    tint = shade(desk.colours, frame, s, scale, desk.units)
+    share = partial(stage.share.look, frame)
+    tint = shade(desk.colours, frame, scale, desk.units, share, stage.full_g_m2)
     letters = screen.letters()
     names = desk.names and not screen.spot.key
     stage.draw(
-        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values
-    )
+        canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
+        session.flakes, session.dye, tint.load,
+    )  # fmt: skip
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
     if desk.drawer:
         return
     box = layout["key"].copy()
-    if legend_rows(session.loose):  # the key stands over the legend of debris
-        box.h -= draw_legend(canvas, box, session.loose) + canvas.dp(16)
-    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint)
+    combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
+    if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris
+        box.h -= draw_legend(canvas, box, session.loose, combed_kg) + canvas.dp(16)
+    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint, stage.deposit_words(canvas, layout))
 
 
 def _draw_circuit(screen: Intents, canvas: Canvas, box: pygame.Rect, drawn_s: float) -> None:

@@ -36,7 +36,7 @@ def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> 
         GaugeReading(
             "Oil in the filter", units.temperature.text(s.filter_c), units.temperature.sign, spread, "oil"
         ),
-        GaugeReading("Shaft speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
+        GaugeReading("Engine speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
         GaugeReading("Through element", f.text(s.element_m3s), f.sign, s.element_m3s / flow_full, "good"),
         GaugeReading("Through bypass", f.text(s.bypass_m3s), f.sign, s.bypass_m3s / flow_full, "warn"),
     ]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pygame
 
 from glasscan.window.lesson.takeaway import stamp
-from glasscan.window.lesson.text_view import beside_lines, question_lines
+from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
 from glasscan.window.lesson.why import chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
 from glasscan.window.presenter.hands_panel import HandsPanel
@@ -163,6 +163,12 @@ class Intents(ABC):
         also = beside_lines(self.rivalry, units) + question_lines(asked)
         self.voice.toggle(self.session, units, also)
 
+    def as_text(self) -> list[str]:
+        """The whole lesson as it stands: readings, causes, question, events, parts."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        return whole_view(self.session, units, also).split("\n")
+
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""
         before = self.session.snapshot.regulator_before
@@ -171,6 +177,15 @@ class Intents(ABC):
     def drop(self) -> None:
         """Debris in at the inlet."""
         self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
+    def turn_handle(self) -> None:
+        """One full turn of the scraper's handle; while the run is paused it waits."""
+        if not self.session.has_scraper:
+            self.taker.notice = "This filter has no handle to turn."
+            return
+        self.session.change("scraper_turns", 1.0)
+        if not self.session.playing:
+            self.taker.notice = "The handle turns once the run goes on (Space)."
 
     def picture(self) -> None:
         """Draw the window once more, without the drawer, and save it."""

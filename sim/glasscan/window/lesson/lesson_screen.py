@@ -19,10 +19,12 @@ from glasscan.ui.widgets import LEFT_BUTTON, Button, Choice, Widget
 from glasscan.window.closeup.closeup_panel import CloseupPanel
 from glasscan.window.contract import Frame
 from glasscan.window.cutaway.cutaway_view import CutawayView, pressure_scale
+from glasscan.window.cutaway.scraper_drawing import ScraperPainter
 from glasscan.window.lesson import side_panel
 from glasscan.window.lesson.center_pane import draw_middle
 from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.controls_drawer import drawer_widgets
+from glasscan.window.lesson.handle_drag import HandleDrag, is_press
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
@@ -67,12 +69,13 @@ class Screen(Intents):
         self.session = session
         self.desk = desk or ViewOptions()
         facts = session.facts
-        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m)
+        self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
         self.spot = Spotlight(session.section)
         self.hands = self.made_hands(prompts)
+        self.drag = HandleDrag(session)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
@@ -144,12 +147,45 @@ class Screen(Intents):
                 self.desk.help = self.desk.lesson = False
         elif self._leaves_drawer(event):
             self.close()
-        elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
+        elif self._handled_on_top(event) or self._handled_by_handle(event):
             return
         elif event.type == pygame.KEYDOWN:
             self._key(event)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
             self._light(event.pos)
+
+    def _handled_on_top(self, event: pygame.event.Event) -> bool:
+        """What lies over the section, and the widgets."""
+        return self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event)
+
+    def _handled_by_handle(self, event: pygame.event.Event) -> bool:
+        """Dragging the scraper's handle in the section."""
+        drag = self.drag
+        if is_press(event):
+            return self._shows_section() and drag.begin(event.pos, self._scraper(), self.canvas_scale())
+        if event.type == pygame.MOUSEMOTION and drag.taken:
+            self.taker.notice = drag.move(event.pos, self._scraper()) or self.taker.notice
+            return True
+        if event.type == pygame.MOUSEBUTTONUP and drag.taken:
+            if drag.end():
+                self._light(event.pos)
+            return True
+        return False
+
+    def _shows_section(self) -> bool:
+        """True while nothing lies over the section."""
+        desk = self.desk
+        covered = desk.closer or desk.graph or desk.hands or desk.prompt or desk.circuit == "whole"
+        covered = covered or self.rivalry.on
+        return self.canvas is not None and self.session.has_scraper and not covered
+
+    def _scraper(self) -> ScraperPainter | None:
+        assert self.canvas is not None
+        return self.stage.cutaway(self.canvas, self.layout(self.size)).scraper
+
+    def canvas_scale(self) -> float:
+        """Window pixels in one dp."""
+        return self.canvas.scale if self.canvas is not None else 1.0
 
     def _leaves_drawer(self, event: pygame.event.Event) -> bool:
         """One Escape closes the controls, whichever of them has the focus."""
@@ -277,7 +313,7 @@ class Screen(Intents):
         frame = session.section.frame(session.snapshot)
         peak = max(session.peak_dp_pa, self.rivalry.span_pa())
         scale = pressure_scale(session.snapshot, peak, session.facts.cracking_pa, desk.units.pressure)
-        self._drift(canvas, layout, frame, drawn_s)
+        self._drift(frame, drawn_s)
         draw_middle(self, canvas, layout, frame, scale, drawn_s)
         side_panel.draw_top(canvas, layout, session)
         side_panel.draw_right(self, canvas, layout, frame, scale)
@@ -295,17 +331,19 @@ class Screen(Intents):
         canvas = Canvas(pygame.Surface(size), load_theme(self.desk.theme), self.desk.text_scale)
         self.stage.cutaway(canvas, self.layout(size))
 
-    def _drift(self, canvas: Canvas, layout: Layout, frame: Frame, drawn_s: float) -> None:
+    def _drift(self, frame: Frame, drawn_s: float) -> None:
         """Let the marks of the oil move on."""
         session = self.session
         if self.frames == 0:
-            self.stage.pace(canvas, layout, frame, session.speed)
+            self.stage.pace(session.speed)
         self.frames += 1
         if drawn_s > 0:
             self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
             if session.playing:
                 moved_s = self._moved(drawn_s)
-                self.stage.drift(canvas, layout, session.carriers, frame, moved_s, session.speed)
+                self.stage.drift(session.carriers, frame, moved_s, session.speed)
+                if session.dye is not None:
+                    session.dye.step(frame, moved_s * self.stage.rate)
         session.drawn_rate = self.stage.rate
 
     def paint_notes(self, canvas: Canvas, box: pygame.Rect) -> None:

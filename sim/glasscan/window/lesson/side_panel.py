@@ -10,6 +10,7 @@ from glasscan.signals import event_mark, event_words
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import clock
 from glasscan.ui.view_options import ViewOptions
+from glasscan.window.cutaway.legend import rate_words
 from glasscan.window.lesson import gauges
 from glasscan.window.lesson.all_readings import draw_readings, rows_of
 from glasscan.window.lesson.lesson_session import LessonSession
@@ -33,9 +34,18 @@ def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     title, box = session.facts.title, layout["title"]
     role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
     canvas.text(title, box, role=role, bold=True, wrap=True)
-    canvas.text(clock(session.snapshot.t_s), layout["clock"], role="number", align="right", bold=True)
+    told = clock(session.snapshot.t_s)
+    place = layout["clock"].copy()
+    wide = max(place.w, canvas.measure(told, "number", True)[0] + 2)
+    place.x, place.w = place.right - wide, wide
+    canvas.text(told, place, role="number", align="right", bold=True)
     colour = "ink" if session.playing else "accent"
-    canvas.text(state_words(session), layout["pace"], align="right", colour=colour)
+    pace_box = layout["pace"].copy()
+    pace_box.x -= wide - layout["clock"].w  # from ten hours on the clock needs more room
+    half = pace_box.h // 2
+    state = pygame.Rect(pace_box.x, pace_box.y, pace_box.w, half)
+    canvas.text(state_words(session), state, align="right", colour=colour, shorten=True)
+    canvas.text(rate_words(session.drawn_rate), state.move(0, half), align="right", colour="soft")
 
 
 def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
@@ -102,6 +112,8 @@ def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
         text = screen.taker.notice
         fits = canvas.measure(text, wrap=box.w)[1] <= box.h
         canvas.text(text, box, colour="accent", wrap=fits, shorten=not fits)
+    elif session.handle_words:
+        canvas.text(session.handle_words, box, bold=True, wrap=True)
     elif not events:
         canvas.text(HINT, box, colour="soft", wrap=True)
     else:

@@ -66,7 +66,7 @@ class PromptPanel:
         answers = self.answers.widgets(canvas, self._room(canvas, inner, y))
         if desk.now.result is not None:
             answers = self._beside_result(canvas, inner, y, answers)
-        self.form = Form(answers + self._actions(canvas, inner))
+        self.form = Form(answers + self._actions(canvas, inner)).after(self.form)
         typed = card.form in TYPED and not desk.now.locked
         self.form.focus_on(focus or ("answer" if typed else None))
 
