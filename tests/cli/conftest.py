@@ -54,7 +54,7 @@ def cli(capsys: pytest.CaptureFixture[str]) -> Cli:
 
 
 def _told(err: str) -> list[str]:
-    """Lines of standard error, without what is said of a pass-phrase in the environment (a test of its own)."""
+    """Lines of standard error, without the warning about a pass-phrase in the environment."""
     lines = (line.removeprefix("start word: ") for line in err.splitlines())
     return [line for line in lines if line and line != IN_THE_OPEN]
 

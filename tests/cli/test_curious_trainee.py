@@ -117,7 +117,8 @@ def test_no_seed_draws_a_sealed_paper(cli: Cli, tmp_path: Path, monkeypatch: pyt
         "UPDATE people SET nickname = 'Cy', identity = 'cy'",
         "UPDATE sittings SET begun_utc = '2031-01-01T00:00:00+00:00'",
         "DELETE FROM events",
-        "INSERT INTO answers (sitting, prompt, given, spent_s, answered_utc) VALUES (1, 'oil-morning/who', 'x', 1, '')",
+        "INSERT INTO answers (sitting, prompt, given, spent_s, answered_utc) "
+        "VALUES (1, 'oil-morning/who', 'x', 1, '')",
     ],
 )
 def test_a_record_changed_meanwhile_is_told(

@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from glasscan.learning.store.results_files import OpenKey
 
 EPILOG = (
-    "A sealed paper has two secrets: the start word opens its questions, the instructor's pass-phrase its keys "
-    f"and what is handed in. The pass-phrase is typed; {PASSPHRASE} may hold it, seen by other programs."
+    "A sealed paper has two secrets: the start word opens its questions, the instructor's pass-phrase its "
+    f"keys and what is handed in. The pass-phrase is typed; {PASSPHRASE} may hold it, seen by other programs."
 )
 LONGEST_MIN = 1440
 """Longest exam, minutes: one day."""

@@ -41,7 +41,7 @@ def test_marks_come_from_the_run(tmp_path: Path) -> None:
 
 
 def test_a_wrong_number_is_marked_by_its_slip(tmp_path: Path) -> None:
-    """283 kPa is the inlet gauge, not the difference: half of 2 marks, the slip named; the other line earns nothing."""
+    """283 kPa is the inlet gauge, not the difference: half of 2 marks; the other line earns 0."""
     outcome = judged(tmp_path, sat(tmp_path, "283", "seated"))
     assert (outcome.verdict.marks, outcome.verdict.passed) == (1.0, False)
     slips = [item.mark.slip for item in outcome.results.items if item.mark]
@@ -120,7 +120,7 @@ def test_a_gate_fails_a_full_score_and_is_in_the_results(tmp_path: Path, line: s
 
 
 def test_breaks_are_told_by_length_and_kind(tmp_path: Path) -> None:
-    """Opened three times, away 30 s and 95 min; a record changed and a calendar set are told, one opening not."""
+    """Opened three times, away 30 s and 95 min; a record changed and a calendar set are told too."""
     results = sat(tmp_path, "83", "cracked")
     assert judged(tmp_path, results).away == ""
     events = [("opened", 0.0), ("left", 0.0), ("opened", 30.0), ("altered", 0.0), ("clock-set", 0.0)]

@@ -79,7 +79,7 @@ def test_parts_of_two_papers_do_not_go_together(tmp_path: Path, sealed: Path) ->
 
 
 def test_no_way_back_to_an_open_file(tmp_path: Path, sealed: Path) -> None:
-    """A file that calls itself sealed and has an open part, or the reverse, is refused; so is an older format."""
+    """A file that calls itself sealed and has an open part is refused; so is an older format."""
     mine, plain = json.loads(sealed.read_text()), json.loads(paper_text(small_paper(tmp_path)[1]))
     for change in (
         {"questions": plain["questions"]},

@@ -305,7 +305,7 @@ def test_a_person_may_mark_an_entry() -> None:
 
 
 def test_slips_make_the_wrong_numbers() -> None:
-    """For 140 kPa asked in psi (20.3), two of: the gauges, the kPa unlabelled, other moments; each is named."""
+    """For 140 kPa asked in psi (20.3), two of: gauges, the kPa unlabelled, other moments; each is named."""
     item = prompt("numeric-choice", quantity=LARGEST, unit="psi", tol_rel=0.05)
     shown = lines(item, HandLog())
     assert [line.text for line in shown if line.right] == ["20.3 psi"]
@@ -316,7 +316,7 @@ def test_slips_make_the_wrong_numbers() -> None:
 
 
 def test_neither_size_nor_the_never_line_tells_the_key() -> None:
-    """Over 90 sittings of one question the key is least, middle and greatest; "never" is offered and wrong too."""
+    """Over 90 sittings of one question the key is least, middle and greatest; "never" is wrong too."""
     ranks, never = Counter[int](), Counter[bool]()
     for i in range(90):
         log = HandLog()

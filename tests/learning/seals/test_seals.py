@@ -91,7 +91,7 @@ def hkdf(salt: bytes, ikm: bytes, info: bytes, length: int) -> bytes:
 
 
 def test_the_box_is_hpke() -> None:
-    """RFC 9180 section 7.1 and 5.1 by hand: encapsulated key, shared secret, key and nonce; then AES-256-GCM."""
+    """RFC 9180 sections 4.1 and 5.1 by hand: shared secret, key and nonce; then AES-256-GCM."""
     box = base64.b64decode(seal_to(KEY.public, DATA, "sources", "d" * 64))
     enc, closed = box[:32], box[32:]
     kem, suite = b"KEM\x00\x20", b"HPKE\x00\x20\x00\x01\x00\x02"
@@ -135,7 +135,7 @@ def test_a_box_is_of_one_role_one_paper_and_one_instructor() -> None:
 
 
 def test_the_key_lies_locked_and_is_never_replaced(tmp_path: Path) -> None:
-    """The private half is not in the file in the clear; a second one is refused; a swapped public half is seen."""
+    """The private half is not in the clear; a second key is refused; a swapped public half is seen."""
     private = keys.make_key(tmp_path, WORD)
     file = tmp_path / keys.FILE
     assert keys.own_public_key(tmp_path) == private.public

@@ -45,7 +45,7 @@ class ExamSitting:
         store.tick(sitting, max(0.0, self._left_s), self._key)
 
     def _open(self) -> float:
-        """Note that it is opened, and what became of its record meanwhile; the time that counts as used, s."""
+        """Note that it is opened and whether its record was changed; the time that counts as used, s."""
         if self._is_new():
             self.store.note(self.sitting, "opened", key=self._key)
             return 0.0

@@ -1,8 +1,8 @@
 """An exam paper as a file in two parts: the questions, and apart from them what the keys are worked out from.
 
-Sealed, a start word opens the questions, and the instructor's private key alone opens the rest. A digest of the
-questions ties the two together and to the results. Not sealed, the second part is packed so that no one reads
-a key by accident; it hides nothing from someone who means to look.
+Sealed, a start word opens the questions, and the instructor's private key alone opens the rest. A digest of
+the questions ties the two together and to the results. Not sealed, the second part is packed so that no one
+reads a key by accident; it hides nothing from someone who means to look.
 """
 
 from __future__ import annotations

@@ -128,7 +128,7 @@ def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
 
 
 def _salt(scenario: Scenario) -> str:
-    """Mixes up the lines in the file, so that it does not carry the order of its scenario; a sitting mixes again."""
+    """Mixes up the lines, so that the file does not carry their written order; a sitting mixes again."""
     return f"paper {scenario.seed}"
 
 

@@ -56,8 +56,8 @@ class _Key:
 def lines(form: NumberChoiceForm, log: MarkingLog, salt: str = "") -> tuple[SlipChoice, ...]:
     """The key and two wrong lines, the numbers rising.
 
-    A sitting's salt draws whether the key is the least, the middle or the greatest number, and whether a question
-    on an event offers that it never comes: it does so whether or not that is right.
+    A sitting's salt draws whether the key is the least, the middle or the greatest number, and whether a
+    question on an event offers that it never comes: it does so whether or not that is right.
     """
     key = _key(form, log)
     if key is None:

@@ -1,8 +1,8 @@
 """The chain of a sitting's record: each answer and event hangs on all before it.
 
-The key of the chain comes from the paper's questions and is not in the store, so a record that is changed with
-another program no longer fits its head. Whoever writes a program that opens the paper can make a head that
-fits: no program on a trainee's own computer can stop that.
+The key of the chain comes from the paper's questions and is not in the store, so a record that is changed
+with another program no longer fits its head. Whoever writes a program that opens the paper can make a head
+that fits: no program on a trainee's own computer can stop that.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ import json
 import sqlite3
 from collections.abc import Iterable
 
-ABOUT = """SELECT s.uid, s.kind, s.paper, s.seed, s.digest, s.salt, s.begun_utc, s.ended_utc, s.left_s, s.seen_utc,
-    s.seen_ticks, s.seen_boot, p.nickname FROM sittings s JOIN people p ON p.id = s.person WHERE s.id = ?"""
+ABOUT = """SELECT s.uid, s.kind, s.paper, s.seed, s.digest, s.salt, s.begun_utc, s.ended_utc, s.left_s,
+    s.seen_utc, s.seen_ticks, s.seen_boot, p.nickname
+    FROM sittings s JOIN people p ON p.id = s.person WHERE s.id = ?"""
 ANSWERS = (
     "SELECT id, prompt, given, confidence, spent_s, answered_utc FROM answers WHERE sitting = ? ORDER BY id"
 )

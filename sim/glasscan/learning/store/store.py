@@ -188,7 +188,7 @@ class Store:
                 _chained(db, sitting.id, key)
 
     def handed(self, sitting: Sitting, make: Callable[[], str]) -> str:
-        """The file that was handed in: made once, then always the same text, whatever became of the record."""
+        """The file that was handed in: made once, then always the same text, whatever the record says."""
         with self.writing() as db:
             row = db.execute("SELECT handed FROM sittings WHERE id = ?", (sitting.id,)).fetchone()
             text = str(row["handed"]) or make()

@@ -1,4 +1,4 @@
-"""Make a paper: lessons, minutes, and whether it is a rehearsal or sealed; the first sealed one makes a key."""
+"""Make a paper: lessons, minutes, rehearsal or sealed; the first sealed one makes the instructor's key."""
 
 from __future__ import annotations
 
@@ -28,14 +28,14 @@ LABELS = (
 )
 KEY_LABELS = (("phrase", "Pass-phrase"), ("again", "Once more"))
 REHEARSAL_NOTES = (
-    "A rehearsal: the seed draws the values that each lesson lets vary, and whoever sits the paper may have it "
-    "marked at once. The same seed gives the same paper."
+    "A rehearsal: the seed draws the values that each lesson lets vary, and whoever sits the paper may have "
+    "it marked at once. The same seed gives the same paper."
 )
 SEALED_NOTES = (
-    "A sealed paper: a secret draws its values, a start word opens its questions, and only your own key opens "
-    "the answers that are handed in."
+    "A sealed paper: a secret draws its values, a start word opens its questions, and only your own key "
+    "opens the answers that are handed in."
 )
-NEW_KEY = " This is your first one: the pass-phrase locks the key that is made now. Nobody can find it again."
+NEW_KEY = " This is your first one: the pass-phrase locks the key that is made now. Do not lose it."
 
 
 @dataclass(frozen=True)

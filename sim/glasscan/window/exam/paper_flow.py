@@ -39,9 +39,9 @@ MOST_PAPERS = 30
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
 """Lessons ticked when a paper is made for the first time."""
 SEALED = (
-    "Start word: {word}\n\nGive the file to the class, and say the start word when the time begins; it is written "
-    "nowhere else. With the pass-phrase of your own key you mark what comes back: first screen, Demonstrate, "
-    "Class results. No program on a trainee's own computer can tell who sat there, or what else was open."
+    "Start word: {word}\n\nGive the file to the class, and say the start word when the time begins; it is "
+    "written nowhere else. With the pass-phrase of your own key you mark what comes back: first screen, "
+    "Demonstrate, Class results. No program on a trainee's own computer can tell who sat there, or what else was open."
 )
 OPEN = "It stands in the list of papers. It is not sealed: whoever sits it may have it marked at once."
 
