@@ -12,6 +12,7 @@ from types import TracebackType
 from glasscan.learning.identity import identity, shows
 from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.connection import connect
+from glasscan.learning.store.healing import keep_copy, note_digest, note_mark
 from glasscan.learning.store.record_chain import fits, put_head
 from glasscan.learning.store.rows import Answered, Kind, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark
@@ -31,6 +32,15 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Which file a path names; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 class Store:
     """An open store; use it from the thread that opened it, and close it.
 
@@ -46,6 +56,8 @@ class Store:
         self.path = path
         self.now = now
         self.connection = connect(path)
+        keep_copy(self.connection, path, now().date())
+        self._file = _identity(path)
 
     def __enter__(self) -> Store:
         return self
@@ -67,10 +79,16 @@ class Store:
             try:
                 yield self.connection
                 self.connection.execute("COMMIT")
+                self._still_there()
             except BaseException:
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
                 raise
+
+    def _still_there(self) -> None:
+        """A commit into a file that nobody can find any more is no answer kept."""
+        if _identity(self.path) != self._file:
+            raise StoreProblem(f"{self.path}: was moved or deleted; what was just entered is not kept there")
 
     def rows(self, query: str, *values: object) -> list[sqlite3.Row]:
         """Rows of a query."""
@@ -186,6 +204,7 @@ class Store:
             query = "UPDATE sittings SET ended_utc = ? WHERE id = ? AND ended_utc IS NULL"
             if db.execute(query, (self.stamp(), sitting.id)).rowcount:
                 _chained(db, sitting.id, key)
+            note_digest(db, sitting.id)
 
     def handed(self, sitting: Sitting, make: Callable[[], str]) -> str:
         """The file that was handed in: made once, then always the same text, whatever the record says."""
@@ -208,6 +227,7 @@ class Store:
             if db.execute(OPEN_EXAM, (answer,)).fetchone():
                 raise StoreProblem(f"{self.path}: an exam is marked after it is handed in")
             put_mark(db, answer, marked, self.stamp())
+            note_mark(db, answer)
 
     def answers(self, sitting: Sitting) -> list[Answered]:
         """The last answer to each prompt, in order of entry."""

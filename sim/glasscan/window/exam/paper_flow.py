@@ -41,7 +41,8 @@ REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
 SEALED = (
     "Start word: {word}\n\nGive the file to the class, and say the start word when the time begins; it is "
     "written nowhere else. With the pass-phrase of your own key you mark what comes back: first screen, "
-    "Demonstrate, Class results. No program on a trainee's own computer can tell who sat there, or what else was open."
+    "Demonstrate, Class results. No program on a trainee's own computer can tell who sat there, or what "
+    "else was open."
 )
 OPEN = "It stands in the list of papers. It is not sealed: whoever sits it may have it marked at once."
 
