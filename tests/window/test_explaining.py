@@ -13,6 +13,7 @@ from glasscan.window.cutaway.shades import shade
 from glasscan.window.lesson.comparison import verdict
 from glasscan.window.lesson.lesson_screen import STILL_S, Screen
 from glasscan.window.lesson.text_view import Voice, whole_view
+from glasscan.window.lesson.valve_state import ValveMarks
 from glasscan.window.lesson.why import chain
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.question_cards import QuestionCard
@@ -32,15 +33,19 @@ def numbers(text):
 def test_every_number_of_the_chain_is_of_the_snapshot():
     """Viscosity, flow, drop, force balance, lift and share are those of the moment."""
     s = replace(standin.snapshot_at(20.0), nu_m2_s=1.234e-3)
-    oil, flow, drop, balance, lift, share = chain(s, KPA, 96.5e3)
+    oil, _, flow, drop, balance, lift, share = chain(s, KPA, ValveMarks(96.5e3))
     assert numbers(oil.number) == [1234]
     assert numbers(flow.number)[0] == pytest.approx((s.element_m3s + s.bypass_m3s) * 6e4, abs=0.05)
     assert numbers(drop.number)[0] == pytest.approx(s.dp_pa / 1e3, abs=0.5)
-    assert "more than the 96" in drop.text or "more than the 97" in drop.text
-    push, spring = numbers(balance.text)[:2]
+    assert "opens at 96" in drop.text or "opens at 97" in drop.text
     assert "−" not in balance.text
-    assert push == pytest.approx(s.valve.pressure_n + s.valve.flow_n, abs=0.05)
-    assert spring == pytest.approx(-s.valve.spring_n, abs=0.05)
+    v = s.valve
+    opening, closing = (numbers(half) for half in balance.text.split("To shut:"))
+    assert opening == pytest.approx([n for n in (v.pressure_n, v.flow_n, v.seat_n) if n > 0.05], abs=0.05)
+    assert closing == pytest.approx([-n for n in (v.spring_n, v.flow_n) if n < -0.05], abs=0.05)
+    assert numbers(balance.number)[0] == pytest.approx(
+        abs(v.pressure_n + v.flow_n + v.seat_n + v.spring_n), abs=0.05
+    )
     assert numbers(lift.number)[0] == pytest.approx(s.lift_m * 1e3, abs=0.005)
     assert numbers(share.number)[0] == pytest.approx(
         100 * s.bypass_m3s / (s.bypass_m3s + s.element_m3s), abs=0.5
@@ -48,12 +53,13 @@ def test_every_number_of_the_chain_is_of_the_snapshot():
 
 
 def test_the_chain_says_shut_where_it_is_shut():
-    """Warm, with the drop below cracking: less, stays on its seat, all through the element."""
-    links = chain(standin.snapshot_at(500.0), KPA, 96.5e3)
-    assert "less than" in links[2].text
-    assert "stays on its seat" in links[4].text
-    assert "All oil goes through the element" in links[5].text
-    assert "before" in chain(replace(standin.snapshot_at(500.0), regulator_before=True), KPA, 1e5)[1].text
+    """Warm, with the drop below cracking: on its seat, all through the element."""
+    links = chain(standin.snapshot_at(500.0), KPA, ValveMarks(96.5e3))
+    assert links[5].head == "Lift: seated"
+    assert "on its seat" in links[5].text
+    assert "All oil goes through the element" in links[6].text
+    moved = replace(standin.snapshot_at(500.0), regulator_before=True)
+    assert "before" in chain(moved, KPA, ValveMarks(1e5))[2].text
     assert len(chain(replace(standin.snapshot_at(5.0), valve=None), KPA, None)) == 1
 
 
@@ -62,7 +68,7 @@ def test_w_steps_one_link_at_a_time(make_screen, press):
     screen = make_screen(20.0)
     screen.session.playing = True
     shown = []
-    for _ in range(6):
+    for _ in range(7):
         screen.handle(press(pygame.K_w, "w"))
         texts = [t.text for t in screen.draw(pygame.Surface(SURFACE)).texts]
         shown.append(sum(t.removeprefix("→ ") in HEADS for t in texts))
@@ -74,7 +80,7 @@ def test_w_steps_one_link_at_a_time(make_screen, press):
     assert screen.desk.why == 0
 
 
-HEADS = ("Oil", "Flow", "Drop", "Force balance", "Lift", "Unfiltered")
+HEADS = ("Oil", "Pump", "Flow", "Drop", "Force balance", "Unfiltered")
 
 
 @pytest.mark.parametrize("text", range(len(TEXT_SCALES)))
@@ -83,7 +89,7 @@ def test_every_link_and_every_colouring_fits(make_session, size, text):
     """Chain, legends and the page of the view fit at every size and text scale."""
     screen = Screen(make_session(20.0), ViewOptions(text_index=text))
     surface = pygame.Surface(size)
-    for why in range(1, 7):
+    for why in range(1, 8):
         screen.desk.why = why
         screen.desk.units_index = why % 3
         canvas = screen.draw(surface)
@@ -210,9 +216,9 @@ def test_arrows_go_along_the_chain_of_causes(make_screen, press):
     screen.handle(press(pygame.K_w, "w"))
     for _ in range(9):
         screen.handle(press(pygame.K_RIGHT))
-    assert screen.desk.why == len(HEADS)
+    assert screen.desk.why == len(screen.links())
     screen.handle(press(pygame.K_LEFT))
-    assert screen.desk.why == len(HEADS) - 1
+    assert screen.desk.why == len(screen.links()) - 1
     for _ in range(9):
         screen.handle(press(pygame.K_LEFT))
     assert screen.desk.why == 1

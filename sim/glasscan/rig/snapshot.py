@@ -92,6 +92,7 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "sump_m3": m.sump_m3,
         "leaked_m3": v[at.LEAKED],
         "leak_m3s": m.leak,
+        "valve_speed_m_s": v[at.SPEED],
         "valve_drop_pa": m.flows.valve_drop_pa,
         "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,

@@ -18,7 +18,7 @@ KEYS = (
     ("F", "freeze, point at a part"),
     ("H", "hands of the class"),
     ("G", "large graph"),
-    ("J", "whole circuit of the oil"),
+    ("J", "circuit of the oil"),
     ("N", "presenter's notes"),
     ("Z", "closer look"),
     ("D", "drop debris in"),

@@ -282,3 +282,11 @@ class CloseupPanel:
         if drawn_s > 0 and flowing:
             carriers.step(frame, drawn_s * self._kind.rate(frame, box, canvas.surface))
         self._kind.draw(canvas, box, frame, carriers, unit)
+
+    def lens(self, canvas: Canvas, box: pygame.Rect) -> Any:
+        """The bare picture of the pleats in a box, without words; None while there is none, or no pleats."""
+        if self.trouble or self._solved is None or not isinstance(self._kind, Pleats):
+            return None
+        frame = self._solved[1]
+        pleat_closeup.draw_bare(canvas, box, self._kind.row, frame)
+        return frame

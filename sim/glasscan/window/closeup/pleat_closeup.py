@@ -88,6 +88,19 @@ def draw(
     return canvas
 
 
+def draw_bare(canvas: Canvas, area: pygame.Rect, row: PleatRow, frame: PleatFrame) -> None:
+    """The row in a box, with a scale bar and nothing else round it."""
+    at = view(row, area)
+    old = canvas.surface.get_clip()
+    canvas.surface.set_clip(area.clip(old))
+    draw_oil(canvas, at, frame, pressure_scale(frame))
+    _draw_tube(canvas, at, row)
+    margin = canvas.dp(8)
+    bar_h = canvas.measure("Ag")[1] + canvas.dp(28)
+    paint.scale_bar(canvas, (area.x + margin, area.bottom - bar_h - margin), at.px_m)
+    canvas.surface.set_clip(old)
+
+
 def pressure_scale(frame: PleatFrame, unit: DisplayUnit = KPA) -> PressureScale:
     """A ramp from the clean mouth's pressure up that holds the whole drop, round in `unit`."""
     return PressureScale(frame.outlet_pa, unit.si(nice_ceiling(unit.shown(max(frame.flow.dp_pa, 1e3)))))

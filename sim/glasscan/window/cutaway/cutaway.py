@@ -190,7 +190,11 @@ class Cutaway:
 
     def air_box(self) -> pygame.Rect | None:
         """The lower half of the air drawn in the centre, for a word; None where it is full."""
-        if self._levels is None or "clean" not in self.field.drawn_z:
+        if (
+            self._levels is None
+            or "clean" not in self.field.drawn_z
+            or not hasattr(self.section.layout, "r_clean")
+        ):
             return None
         low, high = self._levels.ends("clean")
         z = max(self.field.drawn_z["clean"], low)

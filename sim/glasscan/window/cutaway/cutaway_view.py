@@ -38,7 +38,7 @@ HURRY_S, HURRY_FRAMES = 0.02, 40
 HURRY_M = 0.004  # way of fast oil in one long step: what the sub-steps of the marks can follow
 KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 NOMINAL_DP = 560.0  # height of a filter on the screen for which the slow motion of a lesson is chosen
-COMMON_PERCENT = 60.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
+COMMON_PERCENT = 78.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
 USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
 ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
 

@@ -14,8 +14,8 @@ from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.deposit import loads_g_m2
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
-from glasscan.window.lesson.gauges import OPEN_M
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.valve_state import OPEN_M
 
 FLOWING_M3S = 1e-6
 LEAST_TP = 620.0  # narrower boxes do not hold two

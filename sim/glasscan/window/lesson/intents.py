@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from glasscan.window.circuit.circuit_of_session import rig_numbers
 from glasscan.window.lesson.takeaway import stamp
 from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
-from glasscan.window.lesson.why import chain
+from glasscan.window.lesson.why import Link, chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
 from glasscan.window.presenter.hands_panel import HandsPanel
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from glasscan.window.closeup.closeup_panel import CloseupPanel
     from glasscan.window.cutaway.cutaway_view import CutawayView
     from glasscan.window.lesson.comparison import ComparisonRun
+    from glasscan.window.lesson.lenses import Lenses
     from glasscan.window.lesson.lesson_session import LessonSession
     from glasscan.window.lesson.takeaway import Taker
     from glasscan.window.lesson.text_view import Voice
@@ -57,6 +59,7 @@ class Intents(ABC):
     warned: bool
     to_bench: bool
     circuit_moved: dict[str, float]
+    lenses: Lenses
 
     @abstractmethod
     def layout(self, size: tuple[int, int]) -> Layout:
@@ -154,8 +157,13 @@ class Intents(ABC):
         """A link further along the chain or back, without leaving it."""
         self.desk.why = min(max(self.desk.why + by, 1), self._links())
 
+    def links(self) -> list[Link]:
+        """The chain of causes of this moment."""
+        session = self.session
+        return chain(session.snapshot, self.desk.units, session.facts.marks, rig_numbers(session))
+
     def _links(self) -> int:
-        return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        return len(self.links())
 
     def say(self) -> None:
         """Everything that is shown as text on the standard output, or no more of it."""

@@ -26,6 +26,7 @@ from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.handle_drag import HandleDrag, is_press
 from glasscan.window.lesson.intents import Intents
+from glasscan.window.lesson.lenses import Lenses
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 from glasscan.window.lesson.pace_words import state_words
@@ -71,6 +72,7 @@ class Screen(Intents):
         facts = session.facts
         self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
+        self.lenses = Lenses(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
         self.spot = Spotlight(session.section)
@@ -247,13 +249,16 @@ class Screen(Intents):
             self.session.playing, desk.why = False, 0
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
-        """Box of the question: a question about the run leaves the trace in view until it is marked."""
+        """Box of the question: beside the trace, if it is about the run, is not marked yet and fits there."""
         assert self.prompts is not None
         if self.prompts.card.form in WIDE:
             return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
         box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
-            box.h = layout["slot"].y - box.y - layout["body"].h // 80
+            short = pygame.Rect(box.x, box.y, box.w, layout["slot"].y - box.y - layout["body"].h // 80)
+            assert self.panel is not None
+            assert self.canvas is not None
+            return short if self.panel.fits(self.canvas, short) else box
         return box
 
     def hands_box(self, layout: Layout) -> pygame.Rect:
@@ -284,7 +289,7 @@ class Screen(Intents):
         self.taker.update()
         self.rivalry.update()
         self.voice.follow(self.session.events, self.desk.units)
-        if self.desk.closer:
+        if self.desk.closer or self.desk.slot == "valve":
             self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0

@@ -18,6 +18,7 @@ from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.flakes import DRAINED, NO_FLAKES, Flakes, falling_cake
 from glasscan.window.lesson.jump import jump
 from glasscan.window.lesson.trace_log import TraceLog
+from glasscan.window.lesson.valve_state import ValveMarks
 from glasscan.window.presenter.notes import NoteLine
 
 USUAL_M3S = 6e-4  # largest flow of a lesson that names none
@@ -45,6 +46,8 @@ class Facts:
         filter_title: of the filter.
         end_s: length of the run, s.
         cracking_pa: differential pressure that cracks the valve, Pa; None without a valve.
+        reseat_pa: pressure over the valve at which it is back on its seat, Pa; None where it is not known.
+        seat_m2: area of its seat bore, m2.
         max_lift_m: lift at the stop, m.
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
@@ -63,6 +66,8 @@ class Facts:
     filter_title: str = ""
     end_s: float = 600.0
     cracking_pa: float | None = None
+    reseat_pa: float | None = None
+    seat_m2: float = 0.0
     max_lift_m: float = 0.003
     fluids: dict[str, str] = field(default_factory=dict)
     rpm_max: float = 3000.0
@@ -74,6 +79,13 @@ class Facts:
     sound: Any = None
     top_rpm: float = 0.0
     cold_start: bool = False
+
+    @property
+    def marks(self) -> ValveMarks | None:
+        """What the valve is made for; None without one."""
+        if self.cracking_pa is None:
+            return None
+        return ValveMarks(self.cracking_pa, self.reseat_pa, self.seat_m2, self.max_lift_m)
 
     @property
     def full_m3s(self) -> float:
