@@ -9,16 +9,17 @@ from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_o
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import fill
 from glasscan.learning.facts import from_trade, open_share, true_choice
+from glasscan.learning.manual import told as manual_told
 from glasscan.learning.marking import Band, Result, Truth, never_result, number_result, quantity_text
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.part_names import part_names, parts_beside
 from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown, in_order_of
 from glasscan.learning.question_types.curve import curve_result
 from glasscan.learning.question_types.log_entry import entry_result
+from glasscan.learning.question_types.number_choice import lines, number_choice_result
 from glasscan.learning.question_types.order import order_result
 from glasscan.learning.question_types.point import letters, point_result
 from glasscan.learning.question_types.several import several_result
-from glasscan.learning.question_types.slips import lines, number_choice_result
 from glasscan.learning.run_quantities import look_alikes, read
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.typed_numbers import Typed, typed
@@ -57,17 +58,17 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None, salt: 
     shown = PosedQuestion(
         prompt.id,
         "before" if isinstance(prompt, ask.PREDICTIONS) else "after",
-        fill(prompt.ask, scenario),
+        _sentences(fill(prompt.ask, scenario), manual_told(prompt.sheet)),
         form.form,
         unit=unit.sign if unit else "",
         units=tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
         marks=prompt.marks,
     )
-    return in_order_of(salt, f"{scenario.scenario}/{prompt.id}", _dressed(form, shown, scenario, log))
+    return in_order_of(salt, f"{scenario.scenario}/{prompt.id}", _dressed(form, shown, scenario, log, salt))
 
 
 def _dressed(
-    form: ask.Form, shown: PosedQuestion, scenario: Scenario, log: MarkingLog | None
+    form: ask.Form, shown: PosedQuestion, scenario: Scenario, log: MarkingLog | None, salt: str
 ) -> PosedQuestion:
     """What each form shows beside the question."""
     if isinstance(form, ask.StripForm):
@@ -87,7 +88,7 @@ def _dressed(
     if isinstance(form, ask.CaseForm):
         return _case_shown(form, shown)
     last = [line.id for line in _listed(form) if line.last]
-    return replace(shown, choices=_choices(form, scenario, log), last=tuple(last))
+    return replace(shown, choices=_choices(form, scenario, log, salt), last=tuple(last))
 
 
 def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
@@ -104,11 +105,13 @@ def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
     return replace(shown, text=text, choices=suspects, tests=tests)
 
 
-def _choices(form: ask.Form, scenario: Scenario, log: MarkingLog | None) -> tuple[tuple[str, str], ...]:
+def _choices(
+    form: ask.Form, scenario: Scenario, log: MarkingLog | None, salt: str
+) -> tuple[tuple[str, str], ...]:
     if isinstance(form, ask.NumberChoiceForm):
         if log is None:
             raise ValueError("the numbers to choose from come from the run")
-        return tuple((line.id, line.text) for line in lines(form, log))
+        return tuple((line.id, line.text) for line in lines(form, log, salt))
     if isinstance(form, ask.OrderForm):
         return tuple((s.id, fill(s.text, scenario)) for s in form.steps)
     return tuple((line.id, fill(line.text, scenario)) for line in _listed(form))
@@ -135,8 +138,7 @@ def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog, shown: PosedQuesti
         KeyError: the run keeps no such column.
     """
     result = _mark(_as_shown(_form(prompt), shown), answer, log, prompt.marks)
-    why = f" {prompt.why}" if prompt.why else ""
-    return replace(result, reason=result.reason + why)
+    return replace(result, reason=_sentences(result.reason, prompt.why, manual_told(prompt.manual)))
 
 
 def _as_shown(form: ask.Form, shown: PosedQuestion | None) -> ask.Form:
@@ -177,7 +179,8 @@ def _(form: ask.ChoiceForm, answer: Answer, log: MarkingLog, out_of: float) -> R
     key = true_choice(form.choices, log)
     if chosen is key:
         return Result(1.0, out_of, out_of, key.text, _sentences("Right.", key.because), (key.text,))
-    head = "Not right. The answer is:" if from_trade(key.true_when) else "The run shows something else:"
+    facts = [fact for choice in form.choices for fact in choice.true_when]
+    head = "Not right. The answer is:" if from_trade(facts) else "The run shows something else:"
     reason = _sentences(head, key.text, chosen.because)
     return Result(0.0, 0.0, out_of, key.text, reason, (), (chosen.text,))
 

@@ -65,13 +65,27 @@ def wrapped(text: str, px: int, bold: bool, width: int) -> str:
             if line and face.size(longer)[0] > width:
                 lines.append(line)
                 longer = word
+<<<<<<< HEAD
             head, hyphen, tail = longer.rpartition("-")
             if head and tail and " " not in longer and face.size(longer)[0] > width:
                 lines.append(head + hyphen)
                 longer = tail
+=======
+            while face.size(longer)[0] > width and (cut := _hyphen(face, longer, width)):
+                lines.append(longer[:cut])
+                longer = longer[cut:]
+>>>>>>> main
             line = longer
         lines.append(line)
     return "\n".join(lines)
+
+
+def _hyphen(face: pygame.font.Font, word: str, width: int) -> int:
+    """Place behind the last hyphen at which a word that is too wide can be broken; 0 where there is none."""
+    cut = word.rfind("-", 1, len(word) - 1)
+    while cut > 0 and face.size(word[: cut + 1])[0] > width:
+        cut = word.rfind("-", 1, cut)
+    return max(cut + 1, 0)
 
 
 @lru_cache(maxsize=400)

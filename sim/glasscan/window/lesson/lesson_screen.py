@@ -250,13 +250,16 @@ class Screen(Intents):
             self.session.playing, desk.why = False, 0
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
-        """Box of the question: a question about the run leaves the trace in view until it is marked."""
+        """Box of the question: beside the trace, if it is about the run, is not marked yet and fits there."""
         assert self.prompts is not None
         if self.prompts.card.form in WIDE:
             return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
         box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
-            box.h = layout["slot"].y - box.y - layout["body"].h // 80
+            short = pygame.Rect(box.x, box.y, box.w, layout["slot"].y - box.y - layout["body"].h // 80)
+            assert self.panel is not None
+            assert self.canvas is not None
+            return short if self.panel.fits(self.canvas, short) else box
         return box
 
     def hands_box(self, layout: Layout) -> pygame.Rect:
@@ -341,7 +344,7 @@ class Screen(Intents):
             self.stage.pace(session.speed)
         self.frames += 1
         if drawn_s > 0:
-            self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
+            self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed, session.refills)
             if session.playing:
                 moved_s = self._moved(drawn_s)
                 self.stage.drift(session.carriers, frame, moved_s, session.speed)
