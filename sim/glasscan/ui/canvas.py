@@ -65,16 +65,9 @@ def wrapped(text: str, px: int, bold: bool, width: int) -> str:
             if line and face.size(longer)[0] > width:
                 lines.append(line)
                 longer = word
-<<<<<<< HEAD
-            head, hyphen, tail = longer.rpartition("-")
-            if head and tail and " " not in longer and face.size(longer)[0] > width:
-                lines.append(head + hyphen)
-                longer = tail
-=======
             while face.size(longer)[0] > width and (cut := _hyphen(face, longer, width)):
                 lines.append(longer[:cut])
                 longer = longer[cut:]
->>>>>>> main
             line = longer
         lines.append(line)
     return "\n".join(lines)
