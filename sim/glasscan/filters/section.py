@@ -13,13 +13,16 @@ solved lift, so no oil is drawn through the valve disc.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.filters.hole_picture import HoleDrawing, hole_of, unfiltered_m3s
+from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, outlet_re
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
 from glasscan.filters.layout import AxialLayout as AxialLayout
 from glasscan.filters.layout import Opening as Opening
@@ -32,6 +35,7 @@ from glasscan.flow.grid import Floats
 
 __all__ = ["CLEAN", "DIRTY", "MEDIUM", "NO_OIL", "PER_TURN", "THROAT", "AxialLayout", "Opening", "Section"]
 
+STILL_CREEPING_RE = 3.0  # of the outlet: creeping velocities are within some per cent up to here
 Codes = NDArray[np.int8]
 Floats32 = NDArray[np.float32]
 
@@ -76,6 +80,21 @@ class SectionMotion:
     u_z_m_s: Floats32
 
 
+@dataclass(frozen=True)
+class FlowLaw:
+    """How a moment's velocities are drawn.
+
+    Attributes:
+        name: "creeping" or "laminar" (steady, with inertia).
+        re: Reynolds number of the outlet.
+        holds: whether the flow is truly so; False: the true flow differs, or is not steady.
+    """
+
+    name: str
+    re: float
+    holds: bool
+
+
 class Section:
     """Composed fields of a filter's axial section.
 
@@ -93,6 +112,9 @@ class Section:
         self.grid = layout.grid
         self.levels = tuple(levels)
         self.lifts = np.array([level.lift_m for level in levels])
+        self._solving = threading.Lock()
+        self.laminar: LaminarTable | None = None
+        self.laminar_source: Callable[[], LaminarTable] | None = None
         self._rows, self._columns = band_rows(layout), medium_columns(layout)
         self._medium_share = self._share_through_medium()
         self._through = [self._share_through_throat(level) for level in levels]
@@ -106,6 +128,24 @@ class Section:
     def z_edges_m(self) -> Floats:
         """Cell edges along z, m."""
         return self.grid.y
+
+    def prepare_laminar(self) -> None:
+        """Have the table of laminar flow at hand, read or solved; without it the picture is creeping flow."""
+        with self._solving:
+            if self.laminar is None and self.laminar_source is not None:
+                self.laminar = self.laminar_source()
+
+    def prepare_laminar_beside(self) -> None:
+        """The same in a thread of its own, for a window that must not wait."""
+        threading.Thread(target=self.prepare_laminar, name="laminar table", daemon=True).start()
+
+    def flow_law(self, state: FlowState) -> FlowLaw:
+        """By which law the velocities of a moment are drawn, and the Reynolds number of the outlet."""
+        flow = float(np.sum(state.segment_m3s)) + unfiltered_m3s(state)
+        re = outlet_re(self.layout.outlet, flow, state.mu_pa_s / state.rho_kg_m3)
+        if re <= CREEPING_RE or self.laminar is None or self._nearest(state.lift_m) > 0:
+            return FlowLaw("creeping", re, re <= STILL_CREEPING_RE)
+        return FlowLaw("laminar", re, re <= self.laminar.highest_re)
 
     def inlet_port(self) -> Port:
         """The way in as a port of the grid: which faces, and the share of the flow through each."""
@@ -129,17 +169,30 @@ class Section:
         """Fields for the flows and pressures of a moment."""
         flows = self._flows(state)
         nearest = self._nearest(state.lift_m)
-        level = self.levels[nearest]
-        velocity = flows @ level.velocity
+        velocity, region = self._velocity(state, flows, nearest)
         u_r, u_z = cell_velocity(self.grid, velocity)
         pressure = self._pressure(state, flows, nearest)
-        return SectionFrame(pressure.T, u_r.T, u_z.T, level.region.T, velocity, nearest)
+        return SectionFrame(pressure.T, u_r.T, u_z.T, region.T, velocity, nearest)
 
     def motion(self, state: FlowState) -> SectionMotion:
         """The velocities of a frame alone, for those who need no pressures."""
-        velocity = self._flows(state) @ self.levels[self._nearest(state.lift_m)].velocity
+        velocity, _ = self._velocity(state, self._flows(state), self._nearest(state.lift_m))
         u_r, u_z = cell_velocity(self.grid, velocity)
         return SectionMotion(u_r.T, u_z.T)
+
+    def _velocity(self, state: FlowState, flows: Floats32, nearest: int) -> tuple[Floats32, Codes]:
+        """(faces,) velocities and (nr, nz) kinds of place, with the oil through a hole in its place."""
+        level, hole = self.levels[nearest], hole_of(state)
+        velocity = flows @ level.velocity
+        law = self.flow_law(state)
+        if law.name == "laminar" and self.laminar is not None:
+            through = float(flows[:-1].sum())
+            velocity += np.float32(through) * self.laminar.at(law.re * through / float(flows.sum()))
+        if hole is None:
+            return velocity, level.region
+        drawing = HoleDrawing(self.grid, self._columns, self._rows[hole.segment])
+        drawing.redraw(velocity, float(state.segment_m3s[hole.segment]), hole.flow_m3s)
+        return velocity, drawing.codes(level.region)
 
     def same_motion(self, one: FlowState, other: FlowState, share: float) -> bool:
         """True where the flows of two moments differ by no more than a share of the whole flow."""
@@ -150,7 +203,7 @@ class Section:
 
     def port_pressures(self, state: FlowState) -> tuple[Floats, Floats]:
         """Pressures before and behind the element, Pa gauge: (inlet, segments) and (outlet, segments)."""
-        flows = np.append(state.segment_m3s, state.bypass_m3s)
+        flows = self._through_chambers(state)
         at_inlet, at_outlet = self._ends(state)
         parts = self.weights(state.lift_m)
         dirty = sum(w * (self.levels[n].at_dirty @ flows) for n, w in parts)
@@ -160,13 +213,20 @@ class Section:
 
     def _ends(self, state: FlowState) -> tuple[float, float]:
         """Pressures just inside inlet and outlet, Pa gauge."""
-        whole = float(np.sum(state.segment_m3s) + state.bypass_m3s)
+        whole = float(np.sum(state.segment_m3s) + unfiltered_m3s(state))
         network, rho = self.network, state.rho_kg_m3
         at_inlet = state.inlet_pa - network.loss_pa("inlet", whole, rho)
         return at_inlet, state.outlet_pa + network.loss_pa("outlet", whole, rho)
 
     def _flows(self, state: FlowState) -> Floats32:
-        return np.append(np.asarray(state.segment_m3s, np.float32), np.float32(state.bypass_m3s))
+        return np.asarray(self._through_chambers(state), np.float32)
+
+    def _through_chambers(self, state: FlowState) -> Floats:
+        """(K+1,) flows of segments and valve; a hole uses the ports of its segment."""
+        flows, hole = np.append(np.asarray(state.segment_m3s, float), state.bypass_m3s), hole_of(state)
+        if hole is not None:
+            flows[hole.segment] += hole.flow_m3s
+        return flows
 
     def _pressure(self, state: FlowState, flows: Floats32, nearest: int) -> Floats32:
         """(nr, nz) pressure, Pa gauge: each side by its own end, medium and throat between what they join."""
