@@ -269,6 +269,7 @@ class CutawayView:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
         share = unfiltered_share(s)
+        canvas.record("unfiltered_share", round(share, 4))
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"
