@@ -131,7 +131,7 @@ def test_every_radial_is_checked_for_hydraulic_lock(name: str) -> None:
 @pytest.mark.parametrize(
     "say",
     [
-        "The engine runs with warm oil. A trainee turns the handle one full turn at 40 s and another one at 60 s.",
+        "The engine runs with warm oil. Tomas turns the handle at 40 s and at 60 s.",
         "The engine is running: look for a leak with lamp and mirror.",
         "The speed is up. Where do you look, and with what?",
     ],
