@@ -58,7 +58,7 @@ class ManualLine(Record):
         if self.value is not None:
             end = "" if self.up_to is None else f" to {_plain(self.up_to)}"
             number = f"{_plain(self.value)}{end} {self.unit}"
-        sign = "" if ":" in self.text else ":"
+        sign = "" if ":" in self.text or self.text.endswith(RUNS_ON) else ":"
         head = f"{self.text.rstrip('.')}{sign} {number}" if number else self.text.rstrip(".")
         return f"{head} ({self.when})." if self.when else f"{head}."
 
