@@ -23,6 +23,9 @@ FOLDER = "manual"
 HEADING = "Manual (invented):"
 """Stands before every line that is shown, so that nobody takes it for approved data."""
 
+RUNS_ON = (" above", " after", " at", " below", " every", " of", " reached", " than")
+"""Endings of a text that its number continues."""
+
 _CITED = re.compile(r"\bmanual: ([a-z0-9-]+\.[a-z0-9-]+)")
 """How the source of a key cites a line: `manual: piston.idle-minimum`."""
 
