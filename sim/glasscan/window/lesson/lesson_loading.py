@@ -206,7 +206,7 @@ def open_session(
         carriers,
         loose=DebrisController(solved, scenario.seed),
     )
-    session.remake = partial(_remade, setup, solved)
+    session.remake = partial(_remade, session, scenario, setup, solved)
     session.soaked, session.load_kg = setup.oil_c is None, setup.dirt_kg
     session.own_faults = at_start(scenario)
     session.rivals = rivals(scenario, setup, solved, session.facts)
@@ -220,7 +220,9 @@ def open_session(
     return Opened(session, AnswerSheet(cards(run, new_salt() if salt is None else salt), exam), run)
 
 
-def _remade(setup: RigSetup, solved: Section, start: StartWith) -> RecordedRig:
+def _remade(
+    session: LessonSession, scenario: Scenario, setup: RigSetup, solved: Section, start: StartWith
+) -> RecordedRig:
     """The rig of the lesson on another morning; the picture goes by its filter too."""
     from glasscan.faults.apply import apply
     from glasscan.faults.fault_data import faults
@@ -228,6 +230,8 @@ def _remade(setup: RigSetup, solved: Section, start: StartWith) -> RecordedRig:
     by_title = {fault.title: fault for fault in faults().values()}
     changed = start.of(setup, lambda title, rig: apply(by_title[title], 1.0, rig))
     solved.network = changed.network
+    own = (ShownFault(by_title[start.fault].fault, 1.0),) if start.fault else ()
+    session.own_faults = (*at_start(scenario), *own)
     return RecordedRig(changed)
 
 
