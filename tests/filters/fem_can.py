@@ -75,7 +75,7 @@ PROBES = ((4.0, 20.0), (4.0, 60.0), (10.0, 40.0), (35.0, 30.0), (35.0, 70.0))
 
 
 def laminar(re: float, fine: float = 1.0) -> np.ndarray:
-    """(u_r, u_z) over the mean outlet speed at the probes: steady Navier-Stokes, valve all but shut, even flow.
+    """(u_r, u_z) over the mean outlet speed at the probes: steady Navier-Stokes, valve shut, even flow.
 
     Newton's method, continued in the Reynolds number of the outlet.
     """
