@@ -86,7 +86,8 @@ def _draw_cutaway(
     combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
     if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris
         box.h -= draw_legend(canvas, box, session.loose, combed_kg) + canvas.dp(16)
-    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint, stage.deposit_words(canvas, layout))
+    deposit = stage.deposit_words(canvas, layout)
+    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint, deposit, stage.law)
 
 
 def _lens_box(canvas: Canvas, layout: Layout, side: int) -> pygame.Rect:

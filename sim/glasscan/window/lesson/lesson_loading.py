@@ -193,6 +193,7 @@ def open_session(
     from glasscan.learning.assemble import rig_setup, section
 
     solved = section(scenario)
+    solved.prepare_laminar_beside()
     tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
