@@ -48,7 +48,7 @@ def test_shipped_stack_falls_as_the_example_does() -> None:
         line = (Ramp(0.0, "rpm", 3600, 2.0), *(Ramp(20.0 + n, "scraper_turns", 1) for n in range(turns)))
         rig = Rig(
             RigSetup(
-                load_fluid("mil-prf-5606-class"), shipped("disc-stack"), load_plant("hydraulic-3000"),
+                load_fluid("mil-prf-5606-class"), shipped("disc-stack"), load_plant("hydraulic-1500"),
                 oil_c=48.0, gallery_fill=1.0, dirt_kg=dirt_kg, timeline=line,
             )
         )  # fmt: skip

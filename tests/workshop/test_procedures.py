@@ -298,4 +298,4 @@ def test_the_spacer_of_a_stack() -> None:
     """Stacked by eye, a spacer is left out; the count and the height are what finds it."""
     assert slipped("stack-rebuild", "on-a-rod").conditions == ("spacer-missing",)
     assert without("stack-rebuild", "measure-height").conditions == ("spacer-missing",)
-    assert load_conditions()["spacer-missing"].fault == "F32"
+    assert load_conditions()["spacer-missing"].fault == "F32a"

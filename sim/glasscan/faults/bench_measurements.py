@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.network import FilterNetwork, ValveSpec
+from glasscan.laws.disc_pack import scraper_torque_nm
 from glasscan.rig.bypass_valve import BypassValve
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.setup import RigSetup
@@ -60,16 +61,25 @@ def element_values(case: Subject, segment_r: Floats) -> Values:
         "hole_at_foot": float(net.hole is not None and net.hole.segment == 0),
         "cake_ratio": float(np.median(segment_r / sound.segment_r)),
         "widest_gap_ratio": _widest(net, sound),
+        **_pack(net),
         "inlet_open_share": _inlet_m2(net) / max(_inlet_m2(sound), 1e-12),
         "lip_leak": 1.0 - case.setup.can_fill,
     }
 
 
 def _widest(net: FilterNetwork, sound: FilterNetwork) -> float:
-    """Widest gap over its proper width: the cube root of the conductance (plane Poiseuille flow)."""
-    return float(
-        (np.median(net.segment_r / sound.segment_r) / (net.segment_r / sound.segment_r).min()) ** (1 / 3)
-    )
+    """Widest gap over its drawing, as a feeler finds it; 1 where there is no stack."""
+    pack = net.dirt_side.pack
+    return 1.0 if pack is None else max(pack.widest_m) / pack.drawn_m
+
+
+def _pack(net: FilterNetwork) -> Values:
+    """Height of the pressed pack over the record, um, and torque of the empty handle with a clean stack, N m."""
+    pack = net.dirt_side.pack
+    if pack is None:
+        return {"pack_over_um": 0.0, "handle_nm": 0.0}
+    torque = scraper_torque_nm(pack, [0.0] * net.segments)
+    return {"pack_over_um": pack.height_over_drawing_m() / UM, "handle_nm": torque["total"]}
 
 
 def _inlet_m2(net: FilterNetwork) -> float:

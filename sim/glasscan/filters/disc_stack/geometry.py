@@ -20,6 +20,7 @@ from glasscan.filters.patches import edges_through, merged_marks
 from glasscan.filters.section import AxialLayout, Section, solve_chambers
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
+from glasscan.laws.disc_pack import DiscPack
 from glasscan.laws.discs import gap_viscous_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
@@ -77,7 +78,15 @@ def stack_dirt(data: DiscStackData) -> DirtSide:
         stir_s=blades.stir_s,
         **_sludge(data),
     )
-    return DirtSide(catcher, scraper)
+    pack = DiscPack.sound(
+        stack.gaps,
+        gap,
+        blades.blade_um * 1e-6,
+        disc_m=stack.outer_radius_mm * MM,
+        ring_m=rim.ring_mm * MM,
+        shaft_m=2.0 * blades.shaft_radius_mm * MM,
+    )
+    return DirtSide(catcher, scraper, pack=pack)
 
 
 def _sludge(data: DiscStackData) -> dict[str, float]:
