@@ -21,6 +21,41 @@ settings.register_profile("search", deadline=None)
 settings.load_profile("suite")
 
 
+QUICK = (
+    "tests/laws",
+    "tests/content",
+    "tests/ui",
+    "tests/learning/scoring",
+    "tests/learning/question_types",
+    "tests/learning/review",
+    "tests/learning/test_numbers.py",
+    "tests/learning/test_marking.py",
+    "tests/reports/test_pages.py",
+    "tests/rig/test_marks.py",
+    "tests/rig/test_filter_flow.py",
+    "tests/contaminant/test_classes.py",
+    "tests/contaminant/test_stocks.py",
+    "tests/debris/test_kinds.py",
+    "tests/debris/test_settling.py",
+    "tests/window/test_canvas.py",
+    "tests/window/test_quantities.py",
+    "tests/window/test_theme.py",
+    "tests/window/test_widgets.py",
+    "tests/window/test_labels.py",
+    "tests/cli/test_program.py",
+    "tests/test_",
+)
+"""What `pytest -m quick` runs on every save: laws, widgets, forms, layout, loading; nothing solves a filter."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the tests of the quick tier by where they lie."""
+    top = Path(__file__).parents[1]
+    for item in items:
+        if item.path.relative_to(top).as_posix().startswith(QUICK):
+            item.add_marker(pytest.mark.quick)
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _shared_runs(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Let the processes of this test run share the runs of the shipped lessons."""

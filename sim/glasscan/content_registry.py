@@ -90,6 +90,10 @@ KINDS: tuple[ContentKind, ...] = (
         f"{WORKSHOP}.procedures.procedure_data:ConditionsData",
     ),
     ContentKind(
+        "manual", "manual/*.yaml", "lines of the invented maintenance manual that questions cite",
+        "glasscan.learning.manual:Manual", "glasscan.learning.manual:read_manual",
+    ),
+    ContentKind(
         "debris-limits", "workshop/example-manual.yaml", "limits of the invented example sheet",
         f"{WORKSHOP}.inspection.inspection_data:ManualFile",
     ),

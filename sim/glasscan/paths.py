@@ -7,6 +7,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+CACHE_DIR = "GLASSCAN_CACHE_DIR"  # in the environment: folder of solved filters and small pictures
 DATA_DIR = "GLASSCAN_DATA_DIR"  # in the environment: folder of results and cases
 
 
@@ -52,3 +53,13 @@ def own_folder() -> Path:
     from platformdirs import user_data_path  # only here: the default folder alone needs it
 
     return user_data_path("glasscan", appauthor=False)
+
+
+def cache_folder() -> Path:
+    """Folder for what can be worked out again; as the environment names it, else that of this system."""
+    named = os.environ.get(CACHE_DIR)
+    if named:
+        return Path(named)
+    from platformdirs import user_cache_path
+
+    return user_cache_path("glasscan", appauthor=False)

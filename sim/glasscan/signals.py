@@ -54,7 +54,7 @@ def _reading(name: str) -> Callable[[Snapshot], float]:
 
 
 SIGNALS: tuple[Signal, ...] = (
-    Signal("rpm", "rev/min", "Shaft speed", "rpm", lambda s: s.rpm, meaning="speed of the shaft"),
+    Signal("rpm", "rev/min", "Engine speed", "rpm", lambda s: s.rpm, meaning="speed of the shaft"),
     Signal("air", "degC", "Air", "air", lambda s: s.air_c, meaning="temperature of the air"),
     Signal(
         "sump_oil", "degC", "Oil in the sump", "sump", lambda s: s.sump_c,

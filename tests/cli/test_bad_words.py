@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from glasscan.cli.main import _parser
+from glasscan.cli.main import parser_of
 
 from tests.cli.conftest import Cli
 
@@ -15,7 +15,7 @@ from tests.cli.conftest import Cli
     [
         (
             ["rn"],
-            f"expected one of {', '.join(_parser()[1])}, found 'rn' (did you mean 'run'?)",
+            f"expected one of {', '.join(parser_of()[1])}, found 'rn' (did you mean 'run'?)",
         ),
         (["run"], "the following arguments are required: SCENARIO"),
         (["--jsn"], "the following arguments are required: VERB"),

@@ -78,7 +78,7 @@ def test_without_a_display_the_same_run_is_written(tmp_path: Path) -> None:
         err.splitlines()[0]
         == "no display here: running warm-start without a window, into glasscan-warm-start/"
     )
-    assert out.splitlines()[0] == "Warm start on a screw-on filter"
+    assert out.splitlines()[0] == "Warm start on a spin-on filter"
     assert sorted(p.name for p in (tmp_path / "glasscan-warm-start").iterdir()) == [
         "section.png", "trace.csv", "trace.png",
     ]  # fmt: skip

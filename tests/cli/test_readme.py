@@ -6,7 +6,7 @@ import re
 import shlex
 
 import pytest
-from glasscan.cli.main import _parser
+from glasscan.cli.main import parser_of
 from glasscan.learning.catalogue import scenario_names
 
 from tests.cli.conftest import TOP
@@ -20,14 +20,14 @@ VERBS = [c for c in COMMANDS if c.startswith("glasscan ") and not c.split()[1].s
 def test_commands_are_understood(line: str) -> None:
     """Every command of the README is one the parser takes."""
     words = shlex.split(line, comments=True)[1:]
-    parser, verbs = _parser()
+    parser, verbs = parser_of()
     assert words[0] in verbs
     assert parser.parse(words).run is not None
 
 
 def test_every_verb_is_told() -> None:
     """The README shows every verb."""
-    assert {shlex.split(v, comments=True)[1] for v in VERBS} == set(_parser()[1])
+    assert {shlex.split(v, comments=True)[1] for v in VERBS} == set(parser_of()[1])
 
 
 def test_two_commands_set_everything_up() -> None:

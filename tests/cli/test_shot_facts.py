@@ -11,6 +11,7 @@ from glasscan.window.lesson.picture_facts import FACTS, VIEWS
 
 from tests.cli.conftest import Cli
 
+FULL_MM = (115.0, 96.0)
 QUICK_S = 40.0  # on a busy machine; frame by frame this night took many minutes
 
 
@@ -40,3 +41,23 @@ def test_the_valve_is_drawn_open_in_the_cold(cli: Cli, tmp_path: Path) -> None:
     """Shut before the start, off its seat while thick oil is pumped (the lesson's own first statement)."""
     assert drawn(cli, tmp_path, "cold-start", 0.0)["valve_lift_mm"] == 0.0
     assert float(str(drawn(cli, tmp_path, "cold-start", 12.0)["valve_lift_mm"])) > 0.5
+
+
+def levels(cli: Cli, where: Path, at_s: float) -> tuple[float, float]:
+    """Heights of the oil drawn on the dirty and on the clean side, mm."""
+    found = drawn(cli, where, "after-the-night", at_s)["oil_level_mm"]
+    assert isinstance(found, dict)
+    return found["dirty"], found["clean"]
+
+
+def test_a_filter_run_dry_over_night_is_drawn_empty_and_fills(cli: Cli, tmp_path: Path) -> None:
+    """The lesson's own words: a hard diaphragm lets the can run empty by morning; the start fills it again.
+
+    115 and 96 mm are the inside heights of can and centre in the section, from the filter's data file.
+    """
+    assert levels(cli, tmp_path, 50.0) == FULL_MM
+    assert levels(cli, tmp_path, 59_990.0) == (0.0, 0.0)
+    dirty, clean = levels(cli, tmp_path, 60_001.2)
+    assert 20.0 < dirty < 100.0
+    assert clean < 10.0
+    assert levels(cli, tmp_path, 60_008.0) == FULL_MM

@@ -315,10 +315,11 @@ def test_scraper_numbers_are_the_rigs_to_move() -> None:
     """A slipping drive set from the timeline: the handle turns, the deposit stays (F30b)."""
     line = (Ramp(1.0, "scraper.drive", 0.0), Ramp(2.0, "scraper_turns", 3))
     rig = Rig(setup(network=gaps(), dirt_kg=5e-3, timeline=line))
-    rig.advance_to(3.0)
+    rig.advance_to(12.0)
     assert rig.ledger().dirt_scraped_kg.sum() == 0.0
     rig.set("scraper.drive", 1.0)
     rig.set("scraper_turns", 1)
+    rig.advance_to(rig.handle_rests_s)
     left = (1 - SCRAPER.cleared_per_turn) * 5e-3
     assert rig.ledger().dirt_held_kg.sum() == pytest.approx(left, rel=1e-3)
     assert len(dust_shares("a4")) == CLASSES

@@ -45,7 +45,10 @@ def test_shipped_stack_falls_as_the_example_does() -> None:
     from glasscan.rig.setup import RigSetup
 
     def psi_after(dirt_kg: float, turns: int) -> list[float]:
-        line = (Ramp(0.0, "rpm", 3600, 2.0), *(Ramp(20.0 + n, "scraper_turns", 1) for n in range(turns)))
+        line = (
+            Ramp(0.0, "rpm", 3600, 2.0),
+            *(Ramp(20.0 + 4.0 * n, "scraper_turns", 1) for n in range(turns)),
+        )
         rig = Rig(
             RigSetup(
                 load_fluid("mil-prf-5606-class"), shipped("disc-stack"), load_plant("hydraulic-1500"),
@@ -54,7 +57,7 @@ def test_shipped_stack_falls_as_the_example_does() -> None:
         )  # fmt: skip
         out = []
         for n in range(turns + 1):
-            rig.advance_to(19.9 + n)
+            rig.advance_to(19.9 + 4.0 * n)
             out.append(rig.snapshot().dp_pa / 6894.757)
         return out
 

@@ -18,7 +18,8 @@ from glasscan.rig.setup import Ramp
 from glasscan.rig.throttle import hole_coefficients
 from scipy.optimize import root
 
-from tests.rig.standin import network, setup
+from tests.rig.standin import dirty_ports, network, setup
+from tests.rig.test_filter_flow import TIGHT, _clean, slit_r
 
 MU, RHO = 0.05, 870.0
 
@@ -26,32 +27,32 @@ MU, RHO = 0.05, 870.0
 def holed(segment: int = 5, area_mm2: float = 10.0):
     """An uneven stand-in filter with a hole."""
     r = np.linspace(0.5, 2.0, 12) * 5e9
-    return network(segment_r=r, hole=ElementHole(segment, area_mm2 * 1e-6))
+    return network(segment_r=r, valve=TIGHT, hole=ElementHole(segment, area_mm2 * 1e-6))
 
 
 def flows_of(net, lift: float, dp: float, mu: float = MU):
     """Paths, throat, opening and flows by the plant's own way."""
     valve = BypassValve.of(net.valve)
     paths = Condenser(net, net.segment_r).at(lift)
-    throat = valve.throat(valve.area_m2(lift), mu, RHO)
+    throat = valve.throat(valve.area_m2(lift), RHO)
     opening = hole_coefficients(net.hole.area_m2, net.hole.cd, mu, RHO)
     inertia = minor_coefficient(net) * RHO
     return paths, throat, split_three(dp, paths, mu, inertia, throat, opening)
 
 
-def whole_network(net, lift: float, dp: float, throat: tuple[float, float], mu: float = MU) -> np.ndarray:
+def whole_network(net, lift: float, dp: float, throat: float, mu: float = MU) -> np.ndarray:
     """Segment flows, valve flow and hole flow from all port pressures at once (scipy.optimize.root)."""
-    k, clean, at, scale = net.segments, net.clean_at(lift), net.hole.segment, 1e-5
+    k, clean, at, scale, slit = net.segments, _clean(net, lift), net.hole.segment, 1e-5, slit_r(net, lift)
 
     def gaps(x: np.ndarray) -> np.ndarray:
         q, qv, qh = x[:k] * scale, x[k] * scale, x[k + 1] * scale
         total, ports = q.sum() + qv + qh, q.copy()
         ports[at] += qh
-        p_dirty = mu * net.dirty @ np.concatenate([[total], -ports, [-qv]])
+        p_dirty = mu * dirty_ports() @ np.concatenate([[total], -ports, [-qv]])
         p_clean = mu * clean @ np.concatenate([[-total], ports, [qv]])
         losses = sum(m.k * RHO * total * abs(total) / (2 * m.area_m2**2) for m in net.losses)
         drop = dp - losses - (p_dirty[0] - p_dirty[1:]) - (p_clean[1:] - p_clean[0])
-        lost = np.append(mu * net.segment_r * q, (throat[0] * abs(qv) + throat[1]) * qv)
+        lost = np.append(mu * net.segment_r * q, (throat * abs(qv) + mu * slit) * qv)
         through = hole_drop_pa(np.sqrt(4 * net.hole.area_m2 / pi), qh, mu, RHO, net.hole.cd)
         return np.append(drop - lost, drop[at] - through) / abs(dp)
 

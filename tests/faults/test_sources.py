@@ -186,10 +186,11 @@ def test_draining_the_bowl_cures_the_drop_and_turning_brings_a_burst() -> None:
     setup = apply(faults()["F33"], 0.6, replace(rig("disc", "before"), **HOT, rpm=1500.0))
     running = Rig(setup)
     running.advance_to(30.0)
-    before = running.snapshot()
+    kept, before = running.state, running.snapshot()
     running.set("scraper_turns", 3.0)
-    running.advance_to(30.5)
+    running.advance_to(running.handle_rests_s)
     turned = running.snapshot()
+    running.state = kept
     running.set("drain_bowl", 1.0)
     running.advance_to(60.0)
     drained = running.snapshot()

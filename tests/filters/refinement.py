@@ -9,8 +9,12 @@ import sys
 
 import numpy as np
 import yaml
-from glasscan.filters.build import build
+from glasscan.filters.build import layout_of
+from glasscan.filters.disc_stack.geometry import gap_resistances
 from glasscan.filters.filter_data import FilterData
+from glasscan.filters.layout import PER_TURN
+from glasscan.filters.levels import chambers_at
+from glasscan.filters.network_building import pleat_resistances
 from glasscan.paths import asset
 
 FILTERS = ("can-full-flow", "cartridge-bowl", "disc-stack")
@@ -20,11 +24,13 @@ SAFETY = 1.25  # factor of the grid convergence index, Roache 1994 (J. Fluids En
 def drops(name: str, fineness: float) -> np.ndarray:
     """Drops over mu of dirty chamber, element and clean chamber for 1 m3/s spread evenly, 1/m3."""
     data = FilterData.model_validate(yaml.safe_load(asset("filters", f"{name}.yaml").read_text()))
-    network = build(data, fineness=fineness).network
-    k = network.segments
-    flows = np.array([1.0, *[-1 / k] * k, 0.0])
-    element = float(network.segment_r.mean()) / k
-    return np.array([flows @ network.dirty @ flows, element, flows @ network.clean[-1] @ flows])
+    dirty, clean = chambers_at(layout_of(data, fineness), 0.0)
+    k = dirty.flows.shape[1] - 1
+    even = np.append(np.full(k, 1 / k), 0.0)
+    powers = [even @ (part.flows.T @ part.stress) @ even / PER_TURN for part in (dirty, clean)]
+    kind = data.root
+    medium = gap_resistances(kind.stack) if kind.kind == "disc" else pleat_resistances(kind.element)
+    return np.array([powers[0], float(medium.mean()) / k, powers[1]])
 
 
 def study(name: str, usual: float = 1.0, fine: float = 1.5) -> tuple[np.ndarray, np.ndarray, float]:

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT
 from glasscan.flow.faces import FaceNumbers, divergence, whole_measures
+from glasscan.flow.grid import openings
 
 # parts outside the grid, hollow on average, or inside the valve passage
 OUTSIDE_THE_PLANE = (
@@ -20,21 +21,23 @@ OUTSIDE_THE_PLANE = (
 )
 
 
-def test_both_chambers_obey_the_reciprocal_theorem(any_section):
-    """Port matrices are symmetric to rounding and positive (Lorentz 1896)."""
-    for matrix in (any_section.network.dirty, *any_section.network.clean):
-        assert np.abs(matrix - matrix.T).max() < 1e-9 * np.abs(matrix).max()
-        assert np.linalg.eigvalsh(matrix[1:, 1:]).min() > 0
+def test_paths_obey_the_reciprocal_theorem(any_section):
+    """The dissipation of segment and valve flows is symmetric and positive at every lift (Lorentz 1896)."""
+    table = any_section.network.paths
+    for own, cross, valve_r in zip(table.own, table.cross, table.valve_r, strict=True):
+        assert np.abs(own - own.T).max() < 1e-9 * np.abs(own).max()
+        whole = np.block([[own, cross[:, None]], [cross[None, :], np.array([[min(valve_r, 1e12)]])]])
+        assert np.linalg.eigvalsh(whole).min() > 0
 
 
-def test_field_and_network_agree_to_rounding(any_section, any_moment):
-    """The pressure of the drawn dirty field at its ports is the pressure the plant computes (1e-9)."""
-    q = np.concatenate([-any_moment.segment_m3s, [-any_moment.bypass_m3s]]) / (2 * np.pi)
-    velocity, pressure = any_section.dirty.fields(np.concatenate([[-q.sum()], q]))
-    flow = type("F", (), {"velocity": velocity, "pressure": pressure})
-    stress = any_section.dirty.chamber.port_pressures(flow) * any_moment.mu_pa_s
-    dirty, _ = any_section.port_pressures(any_moment)
-    assert np.abs((stress - stress[0]) - (dirty - dirty[0])).max() < 1e-9 * np.ptp(dirty)
+def test_drawn_pressures_are_the_networks(any_section, any_moment):
+    """Between the faces of every segment lies what its path leaves over: picture and plant agree (1e-9)."""
+    table, lift = any_section.network.paths, any_moment.lift_m
+    dirty, clean = any_section.port_pressures(any_moment)
+    chambers = (dirty[0] - dirty[1:]) + (clean[1:] - clean[0])
+    asked = table.between(table.own, lift) @ any_moment.segment_m3s
+    asked = asked + table.between(table.cross, lift) * any_moment.bypass_m3s
+    assert chambers == pytest.approx(any_moment.mu_pa_s * asked, rel=1e-9)
 
 
 @pytest.mark.parametrize("lift_mm", [0.0, 0.3, 0.8, 1.2, 1.5, 4.0])
@@ -44,7 +47,7 @@ def test_composed_flow_is_free_of_divergence(any_section, any_moment, lift_mm):
     frame = any_section.frame(any_moment)
     grid = any_section.grid
     flux = frame.face_velocity.astype(float) * any_section.open_share(frame)
-    div_x, div_y = divergence(any_section.dirty.chamber.open, whole_measures(grid))
+    div_x, div_y = divergence(openings(grid, any_section.layout.dirty), whole_measures(grid))
     balance = ((div_x + div_y) @ flux).reshape(grid.shape)
     through = (any_moment.segment_m3s.sum() + any_moment.bypass_m3s) / (2 * np.pi)
     assert np.abs(balance[frame.region.T != NO_OIL]).max() < 2e-5 * through

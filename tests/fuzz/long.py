@@ -1,7 +1,7 @@
 """Long robustness runs: `python -m tests.fuzz.long loader 20000`, or `rigs`, `faulty`, `results`, `cases`,
 `papers`, `seals`, and a first seed.
 
-The suite runs a few of each; the counts of the last long runs stand in DEVELOPERS.md.
+The suite runs a few of each; the counts of the last long runs stand in tests/README.md.
 """
 
 from __future__ import annotations

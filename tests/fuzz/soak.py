@@ -3,7 +3,7 @@
 The window is drawn without a display while somebody hurries, rewinds, drops debris and moves the controls;
 what a run must remember goes back to nothing at each rewind to the start, so memory is compared from lap to
 lap. The plant runs in steps of an hour with starts, stops, heat and frost. The numbers of the last runs stand
-in DEVELOPERS.md.
+in tests/README.md.
 """
 
 from __future__ import annotations
@@ -122,6 +122,7 @@ def plant(hours: int, name: str = "cold-start", seed: int = 1) -> Iterator[tuple
             rig.set("air_c", dice.uniform(-30.0, 40.0))
         if setup.network.dirt_side.scraper is not None and hour % 10 == 0:
             rig.set("scraper_turns", 2.0)
+            rig.advance_to(rig.handle_rests_s)
             rig.set("drain_bowl", 1.0)
         rig.step(HOUR_S)
         books = rig.ledger()

@@ -27,6 +27,8 @@ SETTINGS: dict[str, tuple[str, ...]] = {
 
 AIRS = ("as shipped", "colder")
 
+SALT = "a sitting"
+
 
 @cache
 def log_of(name: str, setting: str) -> RunLog:
@@ -37,7 +39,7 @@ def log_of(name: str, setting: str) -> RunLog:
 def key(setting: str, number: int) -> str:
     """Key of a prompt of the cold start."""
     prompt = load_scenario("cold-start").prompts[number]
-    answer = "never" if number else asked(prompt, load_scenario("cold-start")).choices[0][0]
+    answer = "never" if number else asked(prompt, load_scenario("cold-start"), None, SALT).choices[0][0]
     return mark(prompt, answer, log_of("cold-start", setting)).key
 
 
@@ -62,6 +64,7 @@ def test_the_number_is_the_one_of_the_event_list() -> None:
 def test_the_air_changes_question_and_key() -> None:
     """Colder air asks another question and has another answer."""
     questions = {
-        asked(s.prompts[1], s).text for s in (load_scenario("cold-start", SETTINGS[n]) for n in AIRS)
+        asked(s.prompts[1], s, None, SALT).text
+        for s in (load_scenario("cold-start", SETTINGS[n]) for n in AIRS)
     }
     assert len(questions) == len({key(name, 1) for name in AIRS}) == 2

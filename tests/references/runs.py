@@ -24,6 +24,7 @@ def books(_id: str, _i: Inputs) -> float:
     rig = Rig(setup(network=gaps(), plant=dirty, oil_c=85.0, gallery_fill=1.0, rpm=1800.0))
     rig.step(20.0)
     rig.set("scraper_turns", 2.0)
+    rig.advance_to(rig.handle_rests_s)
     rig.set("drain_bowl", 0.5)
     rig.step(20.0)
     return rig.ledger().mass_error_rel
@@ -79,6 +80,6 @@ def outside_to_centre(_id: str, _i: Inputs) -> bool:
     rig.step(20.0)
     before = rig.snapshot().deposit_kg.sum()
     rig.set("scraper_turns", 2.0)
-    rig.step(5.0)
+    rig.step(10.0)
     combed = rig.snapshot().deposit_kg.sum() < before
     return bool(inward and combed and network_.dirt_side.scraper is not None)

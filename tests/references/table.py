@@ -1,4 +1,4 @@
-"""Table of covered reference rows in DEVELOPERS.md: `python -m tests.references.table` prints it."""
+"""Table of covered reference rows in tests/README.md: `python -m tests.references.table` prints it."""
 
 from __future__ import annotations
 

@@ -7,10 +7,13 @@ from typing import Any
 import numpy as np
 import yaml
 from glasscan.filters.network import FilterNetwork, MinorLoss, ValveSpec
+from glasscan.filters.path_table import PathTable, from_ports
 from glasscan.laws.fluid import Fluid
+from glasscan.laws.seats import cone_area_m2
 from glasscan.paths import asset
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
+from glasscan.rig.throttle import gap_coefficients
 
 SAE50 = Fluid("sae-50", ((40.0, 220.0), (100.0, 20.0)), 890.0)
 VALVE = ValveSpec(
@@ -35,14 +38,41 @@ def chamber(k: int, scale: float, rng_seed: int = 3) -> np.ndarray:
     return np.asarray(scale * level @ (root @ root.T / (k + 2) + np.eye(k + 2)) @ level)
 
 
+LIFTS = np.concatenate([[0.0], np.geomspace(1e-6, 5e-3, 25)])
+
+
+def dirty_ports(k: int = 12) -> np.ndarray:
+    """Port matrix of the dirty chamber: inlet, segments, valve, 1/m3."""
+    return chamber(k, 2e6, 3)
+
+
+def clean_ports(lift_m: float, k: int = 12) -> np.ndarray:
+    """Port matrix of the clean chamber at a lift: outlet, segments, valve, 1/m3."""
+    knots, matrices = (0.0, 1.5e-3, 5e-3), (chamber(k, 4e6, 4), chamber(k, 4e6, 5), chamber(k, 3e6, 6))
+    j = int(lift_m > knots[1])
+    w = (lift_m - knots[j]) / (knots[j + 1] - knots[j])
+    return np.asarray((1 - w) * matrices[j] + w * matrices[j + 1])
+
+
+def throat_r(lift_m: float) -> float:
+    """Creeping resistance of the valve's opening as a slit (Hasimoto 1958), 1/m3."""
+    area = cone_area_m2(VALVE.seat_d_m, lift_m, VALVE.half_angle_deg)
+    return gap_coefficients(area, np.pi * VALVE.seat_d_m, VALVE.cd, 1.0, 1.0)[1] if area > 0 else np.inf
+
+
+def paths(k: int = 12) -> PathTable:
+    """Two chambers with a slit between them."""
+    clean = np.stack([clean_ports(lift, k) for lift in LIFTS.tolist()])
+    throats = np.array([throat_r(lift) for lift in LIFTS.tolist()])
+    return from_ports(dirty_ports(k), clean, LIFTS, throats, VALVE.seat_area_m2)
+
+
 def network(
     k: int = 12, total_r: float = 4.2e8, valve: ValveSpec | None = VALVE, **change: Any
 ) -> FilterNetwork:
     """A can-like network of k equal segments; `total_r` is the whole element's resistance, 1/m3."""
     values: dict[str, Any] = {
-        "dirty": chamber(k, 2e6, 3),
-        "clean": np.stack([chamber(k, 4e6, 4), chamber(k, 4e6, 5), chamber(k, 3e6, 6)]),
-        "clean_lifts_m": np.array([0.0, 0.0015, 0.005]),
+        "paths": paths(k),
         "segment_area_m2": np.full(k, 0.15 / k),
         "segment_r": np.full(k, total_r * k),
         "valve": valve,

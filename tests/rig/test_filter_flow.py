@@ -7,12 +7,13 @@ import dataclasses
 import numpy as np
 import pytest
 from glasscan.rig.bypass_valve import BypassValve
-from glasscan.rig.filter_flow import minor_coefficient, smooth_positive, split_flow
-from glasscan.rig.network_flow import Condenser
+from glasscan.rig.filter_flow import minor_coefficient, split_flow
+from glasscan.rig.network_flow import SEAT_ROUND_M, Condenser
 from glasscan.rig.oil_tables import oil_table
+from glasscan.rig.smooth import smooth_positive
 from scipy.optimize import root
 
-from tests.rig.standin import SAE50, VALVE, network
+from tests.rig.standin import SAE50, VALVE, clean_ports, dirty_ports, network
 
 MU, RHO = 0.3, 880.0
 
@@ -21,24 +22,32 @@ def flows_of(net, lift: float, dp: float, mu: float = MU):
     """Element and valve flow by the plant's own way."""
     valve = BypassValve.of(net.valve)
     paths = Condenser(net, net.segment_r).at(lift)
-    throat = valve.throat(valve.area_m2(lift), mu, RHO)
+    throat = valve.throat(valve.area_m2(lift), RHO)
     return paths, throat, split_flow(dp, paths, mu, minor_coefficient(net) * RHO, throat)
 
 
-def whole_network(net, lift: float, dp: float, throat: tuple[float, float], mu: float = MU) -> np.ndarray:
+def slit_r(net, lift: float) -> float:
+    """Creeping resistance of the opening alone: the valve's path less the chambers at its two ports."""
+    lift = smooth_positive(lift, SEAT_ROUND_M)
+    ends = np.zeros(net.segments + 2)
+    ends[0], ends[-1] = 1.0, -1.0
+    return float(net.paths.valve_r_at(lift) - ends @ (dirty_ports() + _clean(net, lift)) @ ends)
+
+
+def whole_network(net, lift: float, dp: float, throat: float, mu: float = MU) -> np.ndarray:
     """Segment flows and valve flow from all port pressures at once (scipy.optimize.root, hybr)."""
-    k, clean, scale = net.segments, net.clean_at(lift), 1e-5
+    k, clean, scale, slit = net.segments, _clean(net, lift), 1e-5, slit_r(net, lift)
 
     def gaps(x: np.ndarray) -> np.ndarray:
         q, qv = x[:k] * scale, x[k] * scale
         total = q.sum() + qv
-        p_dirty = mu * net.dirty @ np.concatenate([[total], -q, [-qv]])
+        p_dirty = mu * dirty_ports() @ np.concatenate([[total], -q, [-qv]])
         p_clean = mu * clean @ np.concatenate([[-total], q, [qv]])
         top = dp - sum(
             loss.k * RHO * (total / loss.area_m2) * abs(total / loss.area_m2) / 2 for loss in net.losses
         )
         drop = top - (p_dirty[0] - p_dirty[1:]) - (p_clean[1:] - p_clean[0])
-        lost = np.append(mu * net.segment_r * q, (throat[0] * abs(qv) + throat[1]) * qv)
+        lost = np.append(mu * net.segment_r * q, (throat * abs(qv) + mu * slit) * qv)
         return (drop - lost) / abs(dp)
 
     found = root(gaps, np.full(k + 1, 0.1), tol=1e-13)
@@ -46,12 +55,22 @@ def whole_network(net, lift: float, dp: float, throat: tuple[float, float], mu: 
     return np.asarray(found.x * scale)
 
 
+def _clean(net, lift: float) -> np.ndarray:
+    """The clean chamber as the table has it: linear between its lifts."""
+    j, w = net.paths.place(smooth_positive(lift, SEAT_ROUND_M))
+    low, high = (clean_ports(float(net.paths.lifts_m[n])) for n in (j, j + 1))
+    return np.asarray((1 - w) * low + w * high)
+
+
+TIGHT = dataclasses.replace(VALVE, leak_area_m2=0.0)
+
+
 @pytest.mark.parametrize("lift", [0.0, 0.7e-3, 1.5e-3, 3.1e-3, 5e-3])
 @pytest.mark.parametrize("dp", [3e3, 9e4, -2e4])
 def test_condensed_filter_equals_the_whole_network(lift: float, dp: float) -> None:
     """Every segment flow and the valve flow agree with the full set of port equations."""
     uneven = np.linspace(0.5, 2.0, 12) * 5e9
-    net = network(segment_r=uneven)
+    net = network(segment_r=uneven, valve=TIGHT)
     paths, throat, flows = flows_of(net, lift, dp)
     whole = whole_network(net, lift, dp, throat)
     mine = np.append(paths.share @ [flows.element_m3s, flows.valve_m3s], flows.valve_m3s)
@@ -60,7 +79,7 @@ def test_condensed_filter_equals_the_whole_network(lift: float, dp: float) -> No
 
 def test_condensed_matrix_is_symmetric() -> None:
     """Reciprocity: the paths' cross resistance read from either row is the same."""
-    net = network(segment_r=np.linspace(1, 3, 12) * 4e9)
+    net = network(segment_r=np.linspace(1, 3, 12) * 4e9, valve=TIGHT)
     paths = Condenser(net, net.segment_r).at(2e-3)
     whole = _dissipation_matrix(net, paths.share, 2e-3)
     assert [[paths.ee, paths.ev], [paths.ev, paths.vv]] == pytest.approx(whole, rel=1e-9)
@@ -71,9 +90,10 @@ def _dissipation_matrix(net, share: np.ndarray, lift: float) -> np.ndarray:
     dirty = np.vstack([[1, 1], -share, [0, -1]])
     clean = np.vstack([[-1, -1], share, [0, 1]])
     return np.asarray(
-        dirty.T @ net.dirty @ dirty
-        + clean.T @ net.clean_at(lift) @ clean
+        dirty.T @ dirty_ports() @ dirty
+        + clean.T @ _clean(net, lift) @ clean
         + share.T @ np.diag(net.segment_r) @ share
+        + np.diag([0.0, slit_r(net, lift)])
     )
 
 
@@ -96,7 +116,7 @@ def test_pressure_balance_closes_to_rounding() -> None:
             total = q.element_m3s + q.valve_m3s
             common = minor_coefficient(network()) * RHO * total * abs(total)
             element = common + MU * (paths.ee * q.element_m3s + paths.ev * q.valve_m3s)
-            valve = common + MU * (paths.ev * q.element_m3s + paths.vv * q.valve_m3s) + q.valve_drop_pa
+            valve = common + MU * paths.ev * q.element_m3s + q.valve_drop_pa
             assert element == pytest.approx(dp, rel=1e-11)
             assert valve == pytest.approx(dp, rel=1e-11)
 
@@ -119,8 +139,7 @@ def test_oil_table_is_finite_anywhere() -> None:
 
 def test_valve_without_leak_passes_next_to_nothing_when_shut() -> None:
     """Seat pressed, no leak: less than 1e-6 of the element's flow goes by."""
-    tight = network(valve=dataclasses.replace(VALVE, leak_area_m2=0.0))
-    _, _, q = flows_of(tight, -1.3e-6, 5e4)
+    _, _, q = flows_of(network(valve=TIGHT), -1.3e-6, 5e4)
     assert abs(q.valve_m3s) < 1e-6 * q.element_m3s
 
 

@@ -25,7 +25,7 @@ def flow_at(network, dp_pa, nu_mm2_s, lift_m=0.0, blocked=False):
     r = network.segment_r * (1e9 if blocked else 1.0)
     paths = Condenser(network, r).at(lift_m)
     mu, valve = nu_mm2_s * 1e-6 * RHO, BypassValve.of(network.valve)
-    throat = valve.throat(valve.area_m2(lift_m), mu, RHO) if lift_m > 0 else None
+    throat = valve.throat(valve.area_m2(lift_m), RHO) if lift_m > 0 else None
     flows = split_flow(dp_pa, paths, mu, minor_coefficient(network) * RHO, throat)
     return flows.element_m3s, flows.valve_m3s
 

@@ -247,12 +247,11 @@ def test_snapshot_pressures_close_over_the_filter() -> None:
     rig = steady(air_c=-5.0, rpm=900.0)
     s, net = rig.snapshot(), rig.setup.network
     q, qv = s.segment_m3s, s.bypass_m3s
-    total = q.sum() + qv
-    p_dirty = s.mu_pa_s * net.dirty @ np.concatenate([[total], -q, [-qv]])
-    p_clean = s.mu_pa_s * net.clean_at(s.lift_m) @ np.concatenate([[-total], q, [qv]])
+    total, table = q.sum() + qv, net.paths
+    chambers = table.between(table.own, s.lift_m) @ q + table.between(table.cross, s.lift_m) * qv
     minor = sum(loss.k * s.rho_kg_m3 * (total / loss.area_m2) ** 2 / 2 for loss in net.losses)
     medium = s.mu_pa_s * rig.state.segment_r * q
-    paths = minor + (p_dirty[0] - p_dirty[1:-1]) + medium + (p_clean[1:-1] - p_clean[0])
+    paths = minor + s.mu_pa_s * chambers + medium
     assert paths == pytest.approx(s.dp_pa, rel=1e-9)
 
 

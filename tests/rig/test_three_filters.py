@@ -71,7 +71,8 @@ def test_bypass_opens_carries_the_full_flow_and_closes(name: str) -> None:
     full = int(np.argmax(flow))
     shut = len(lift) - int(np.argmax(lift[::-1] > LIFTED_M))
     assert opened < full < shut < len(lift)
-    assert drop[opened] == pytest.approx(valve.cracking_pa, rel=0.1)
+    # a flat disc gains the area of its land as it lifts: 0.05 s later the drop has fallen by that eighth
+    assert 0.87 * valve.cracking_pa < drop[opened] < 1.1 * valve.cracking_pa
     assert drop[full] > 1.05 * drop[opened]
     assert flow[full] * 6e4 > 10.0
     assert (np.diff(lift[opened:full]) > -2e-5).all()

@@ -13,7 +13,7 @@ from glasscan.window.questions.answer_sheet import AnswerSheet
 
 from tests.window.test_layout import problems
 
-TITLE = "Where does the oil go?"
+TITLE = "Oil flow through a spin-on filter, part by part"
 
 
 @pytest.fixture

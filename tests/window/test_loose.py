@@ -239,18 +239,3 @@ def test_rewinding_tells_the_rig_of_the_seat_anew(make_session, monkeypatch):
     monkeypatch.setattr(DebrisController, "seat_gap_m", 2e-4)
     session.rewind(1.0)
     assert told == [("lodged_mm", pytest.approx(0.2))]
-
-
-def test_cake_falls_from_the_edge_of_the_discs(make_session, disc_section):
-    """Turning the handle lets as many flakes off the edge as the mass the model says was combed off."""
-    session = make_session(5.0)
-    session.section = disc_section
-    session.loose = DebrisController(disc_section, 1)
-    session._let_cake_fall(3e-3)
-    debris = session.loose._debris
-    layout = disc_section.layout
-    assert session.loose.count == 15
-    assert set(debris.kinds) == {"cake-flake"}
-    assert (debris.positions[:, 0] > layout.r_dirty).all()
-    session._let_cake_fall(0.0)
-    assert session.loose.count == 15

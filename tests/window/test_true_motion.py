@@ -15,8 +15,8 @@ SIZE = (1280, 720)
 
 @pytest.fixture
 def cold():
-    """The shipped cold start at 40 s in a window."""
-    session = open_session(load_scenario("cold-start", []), keys=False).session
+    """The shipped cold start with air at -18 degC, at 40 s in a window: the pump is starved by thick oil."""
+    session = open_session(load_scenario("cold-start", ["air_c=-18"]), keys=False).session
     session.run_to(40.0)
     screen = Screen(session)
     screen.draw(pygame.Surface(SIZE))

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, NoReturn
 
+from glasscan.cli.examples import examples
 from glasscan.content import BadInput, nearest
 
 Verbs = Any
@@ -54,7 +55,14 @@ def _unknown(parser: argparse.ArgumentParser, word: str) -> str:
 
 def add_verb(verbs: Verbs, name: str, run: Run, summary: str) -> Parser:
     """A verb with its own parser; `run` gets the arguments and gives the exit code."""
-    parser: Parser = verbs.add_parser(name, help=summary, description=summary, allow_abbrev=False)
+    parser: Parser = verbs.add_parser(
+        name,
+        help=summary,
+        description=summary,
+        allow_abbrev=False,
+        epilog=examples(name),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     parser.set_defaults(run=run, parser=parser)
     return parser
 

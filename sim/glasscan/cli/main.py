@@ -24,6 +24,7 @@ from glasscan.cli import (
     inspect,
     job,
     new,
+    program,
     results,
     run,
     schema,
@@ -59,6 +60,7 @@ VERBS = (
     inspect,
     job,
     bench,
+    program,
 )
 
 
@@ -80,7 +82,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _dispatch(words: list[str]) -> int:
-    parser, names = _parser()
+    parser, names = parser_of()
     _readable(words)
     words = _own_folder(words)
     if not words:
@@ -118,18 +120,20 @@ def _own_folder(words: list[str]) -> list[str]:
     return words[1:] if joined else words[2:]
 
 
-def _parser() -> tuple[Parser, list[str]]:
+def parser_of() -> tuple[Parser, list[str]]:
+    """The parser of the whole command line, and the verbs it knows."""
     about = (
         "A teaching simulator of what happens inside oil and hydraulic filters. Without a verb: the window."
     )
     parser = Parser(prog="glasscan", description=about, allow_abbrev=False)
-    parser.add_argument("--version", action="version", version=f"glasscan {glasscan.__version__}")
+    parser.add_argument("-V", "--version", action="version", version=f"glasscan {glasscan.__version__}")
     parser.add_argument(
         DATA_DIR_WORD, metavar="DIR", help="folder of results and cases (else your own data folder)"
     )
     verbs = parser.add_subparsers(metavar="VERB", required=True, parser_class=Parser)
     for verb in VERBS:
         verb.add(verbs)
+    parser.set_defaults(whole=parser)
     return parser, list(verbs.choices)
 
 

@@ -9,6 +9,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from glasscan.cli import results_care
 from glasscan.cli.arguments import Parser, Verbs, add_verb
 from glasscan.cli.files import add_data_dir
 from glasscan.cli.talk import InputEnded, one_line_for_problems, talk
@@ -43,6 +44,7 @@ def add(verbs: Verbs) -> None:
     delete.add_argument("--who", required=True, metavar="NICK", help="nickname")
     delete.add_argument("--yes", action="store_true", help="do not ask again")
     _common(delete)
+    results_care.add(actions)
 
 
 def _common(parser: Parser) -> None:

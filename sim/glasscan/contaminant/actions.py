@@ -19,12 +19,14 @@ Floats = NDArray[np.float64]
 
 LIMITS = {
     "scraper_turns": (0.0, 100.0),
+    "handle_deg": (0.0, 1e6),
     "drain_bowl": (0.0, 1.0),
     "add_dirt_g": (0.0, 500.0),
     "indicator_reset": (0.0, 1.0),
 }
 WORDS = {
     "scraper_turns": "scraper-turned",
+    "handle_deg": "scraper-turned",
     "drain_bowl": "bowl-drained",
     "add_dirt_g": "dirt-added",
     "indicator_reset": "indicator-reset",
@@ -44,7 +46,7 @@ def checked(key: str, value: object, side: DirtSide) -> float:
         value = float(value)
     if not isinstance(value, int | float) or not low <= value <= high:
         raise ValueError(f"{key}: expected {low:g} to {high:g}, got {value!r}")
-    if key in ("scraper_turns", "drain_bowl") and side.scraper is None:
+    if key in ("scraper_turns", "handle_deg", "drain_bowl") and side.scraper is None:
         raise ValueError(f"{key}: this filter has no scraper")
     return float(value)
 
@@ -54,7 +56,7 @@ def acted(stocks: Stocks, key: str, amount: float, side: DirtSide, faults: Fault
 
     Args:
         stocks: before.
-        key, amount: as checked by `checked`.
+        key, amount: as checked by `checked`; the handle is turned by `glasscan.rig.handle`.
         side: the filter.
         faults: of blades and drive.
         dust: test dust whose sizes added dirt has.
@@ -80,10 +82,15 @@ def _drained(stocks: Stocks, share: float) -> Stocks:
 def turned(stocks: Stocks, turns: float, scraper: Scraper, faults: Faults) -> Stocks:
     """The masses after some turns of the handle."""
     left = kept_share(stocks.held.shape[1], turns, scraper, faults)
+    return taken_off(stocks, left, turns * faults.drive, scraper)
+
+
+def taken_off(stocks: Stocks, left: Floats, turns: float, scraper: Scraper) -> Stocks:
+    """The masses after the gaps have kept a share of their deposit, (K,), in some turns of the stack."""
     held = stocks.held * left
     off = (stocks.held - held).sum(axis=1)
     loose = scraper.loose_share * off
-    churned = stocks.sludge * churned_share(float(stocks.sludge.sum()), turns * faults.drive, scraper)
+    churned = stocks.sludge * churned_share(float(stocks.sludge.sum()), turns, scraper)
     return replace(
         stocks,
         held=held,

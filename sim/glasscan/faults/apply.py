@@ -86,6 +86,9 @@ def _packed(network: FilterNetwork, change: Callable[[DiscPack, int], DiscPack])
     r = np.divide(network.segment_r, flow, out=np.full(network.segments, np.inf), where=flow > 0.0)
     wider = np.maximum(np.array(made.widest_m) / np.array(pack.widest_m), SHUT_SHARE)
     side = replace(network.dirt_side, pack=made)
+    if side.scraper is not None:
+        comb = replace(side.scraper.comb, pinched=made.pinched)
+        side = replace(side, scraper=replace(side.scraper, comb=comb))
     return _catching(replace(network, segment_r=r, dirt=side), opening_m=side.catcher.opening_m * wider)
 
 

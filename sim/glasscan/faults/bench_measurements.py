@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.network import FilterNetwork, ValveSpec
-from glasscan.laws.disc_pack import scraper_torque_nm
+from glasscan.laws.combing import Comb, torque_n_m
 from glasscan.rig.bypass_valve import BypassValve
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.setup import RigSetup
@@ -74,12 +74,14 @@ def _widest(net: FilterNetwork, sound: FilterNetwork) -> float:
 
 
 def _pack(net: FilterNetwork) -> Values:
-    """Height of the pressed pack over the record, um, and torque of the empty handle with a clean stack, N m."""
+    """Height of the pressed pack over the record, um; torque of the handle with a clean stack, N m."""
     pack = net.dirt_side.pack
     if pack is None:
         return {"pack_over_um": 0.0, "handle_nm": 0.0}
-    torque = scraper_torque_nm(pack, [0.0] * net.segments)
-    return {"pack_over_um": pack.height_over_drawing_m() / UM, "handle_nm": torque["total"]}
+    scraper = net.dirt_side.scraper
+    comb = scraper.comb if scraper is not None else Comb()
+    torque = torque_n_m(comb, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
+    return {"pack_over_um": pack.height_over_drawing_m() / UM, "handle_nm": torque}
 
 
 def _inlet_m2(net: FilterNetwork) -> float:

@@ -138,7 +138,7 @@ class SteadyState:
         paths, hole = self._at(lift_m), self.setup.network.hole
         throat = None
         if self.valve is not None:
-            throat = self.valve.throat(self.valve.area_m2(lift_m), self.mu, self.rho)
+            throat = self.valve.throat(self.valve.area_m2(lift_m), self.rho)
         if hole is None:
             return split_flow(dp_pa, paths, self.mu, self.inertia, throat), paths
         opening = hole_coefficients(hole.area_m2, hole.cd, self.mu, self.rho)
@@ -159,7 +159,7 @@ class SteadyState:
         spec = valve.spec
         momentum = self.rho * flow.valve_m3s * jet * valve.cosine
         spring = spec.preload_n + spec.rate_n_m * lift_m
-        return flow.valve_drop_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
+        return flow.jet_pa * valve.seat_m2 + push - spring - momentum - spec.friction_n
 
     def _rest(self, gallery_pa: float | None) -> tuple[float, float]:
         """Lift at which a valve that was shut comes to rest, m, and the differential pressure then, Pa.

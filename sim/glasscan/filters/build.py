@@ -9,6 +9,7 @@ from glasscan.filters.cartridge.parts import cartridge_parts
 from glasscan.filters.disc_stack import geometry as disc_stack
 from glasscan.filters.disc_stack.parts import disc_parts
 from glasscan.filters.filter_data import CanData, CartridgeData, FilterData
+from glasscan.filters.layout import AxialLayout
 from glasscan.filters.named_parts import Part
 from glasscan.filters.section import Section
 
@@ -21,6 +22,16 @@ def build(data: FilterData, *, fineness: float = 1.0) -> Section:
     if isinstance(kind, CartridgeData):
         return cartridge.build(kind, fineness=fineness)
     return disc_stack.build(kind, fineness=fineness)
+
+
+def layout_of(data: FilterData, fineness: float = 1.0) -> AxialLayout:
+    """Regions, grid and ports of a filter, nothing solved."""
+    kind = data.root
+    if isinstance(kind, CanData):
+        return can.can_layout(kind, fineness)
+    if isinstance(kind, CartridgeData):
+        return cartridge.cartridge_layout(kind, fineness)
+    return disc_stack.disc_layout(kind, fineness)
 
 
 def parts_of(data: FilterData) -> tuple[Part, ...]:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT, Section, SectionFrame
 from glasscan.filters.substeps import STEP_CELLS, let_pass
+from glasscan.flow.faces import FaceNumbers
 from glasscan.flow.grid import Floats
 
 Ints = NDArray[np.int64]
@@ -229,8 +230,8 @@ class Carriers:
 
     def _inlet_columns(self) -> tuple[Ints, Floats]:
         """Columns of cells under the inlet and the share of the flow that each takes."""
-        port = self.section.dirty.chamber.ports[0]
-        columns = (port.faces - self.section.dirty.chamber.numbers.n_x) // (len(self._y))
+        port = self.section.inlet_port()
+        columns = (port.faces - FaceNumbers(self.section.grid).n_x) // (len(self._y))
         self._inlet_row = int(np.argmin(np.abs(self._y - self.section.layout.inlet.z)))
         return np.asarray(columns), np.asarray(port.share / port.share.sum())
 

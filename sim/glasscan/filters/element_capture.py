@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.laws.deposit import PleatRoom
 from glasscan.laws.disc_pack import DiscPack
+from glasscan.laws.combing import Comb
 
 Floats = NDArray[np.float64]
 
@@ -59,6 +60,8 @@ class Scraper:
         room_kg: solids of the sludge that fills the bowl up to the stack, kg.
         beside_kg: solids of the sludge that fills the room beside the whole stack, kg.
         bed_1_m3: resistance of that sludge before one gap, 1/m3.
+        comb: what the handle turns, and what resists it.
+        sludge_kg_m3: solids in settled sludge, kg/m3.
     """
 
     cleared_per_turn: float
@@ -69,6 +72,8 @@ class Scraper:
     room_kg: float = math.inf
     beside_kg: float = math.inf
     bed_1_m3: float = 0.0
+    comb: Comb = field(default_factory=Comb)
+    sludge_kg_m3: float = 530.0
 
     def covered(self, sludge_kg: float) -> tuple[float, float]:
         """Share of the stack that stands in sludge, never the whole, and share of the sludge there."""

@@ -11,14 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from glasscan.filters.bore import Bore, BorePath, bore_path
 from glasscan.filters.filter_data import HousingData, PassageData, ValveData
 from glasscan.filters.named_parts import Outline, Part, Spring, block
+from glasscan.filters.network import ValveSpec
 from glasscan.filters.passages import Duct
-from glasscan.filters.patches import axial_port, edges_through, merged_marks
 from glasscan.filters.section import Section
 from glasscan.flow.faces import FaceNumbers
-from glasscan.flow.grid import Floats, Grid, openings
-from glasscan.flow.shapes import Shape, below, box, common, cut, union
+from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.stokes import Chamber
 
 MM = 1e-3
@@ -104,48 +104,27 @@ class BoreFlow:
 def bore_flow(section: Section) -> BoreFlow | None:
     """Solve the bore of a section's head valve; None where the filter has no valve in a head."""
     duct, valve = section.layout.passage, section.network.valve
-    body = next((p for p in section.parts if p.lifts), None)
-    seat = next((p for p in section.parts if p.key == "valve-seat"), None)
-    if not isinstance(duct, Duct) or valve is None or body is None or seat is None:
+    if not isinstance(duct, Duct) or valve is None or not any(p.lifts for p in section.parts):
         return None
-    seat_r = float(min(o[:, 0].min() for o in seat.outlines))
-    middle = np.array([0.0, (duct.z0 + duct.z1) / 2])
-    outline = body.outlines[0] - middle
-    grid = _bore_grid(duct, seat_r, valve.seat_d_m / 2)
+    bore = Bore.of(duct, section.parts, valve)
+    grid = bore.even_grid(CELL_M)
     lifts = np.array(LIFT_SHARES) * valve.max_lift_m
-    bore = union(
-        box(-1.0, (duct.z1 - duct.z0) / 2 + 1.0, -1.0, seat_r),
-        box(-1.0, valve.seat_d_m / 2, -1.0, 1.0),
-    )
-    fields = [
-        _solved(grid, cut(bore, _turned(outline - (lift, 0.0))), duct, valve.seat_d_m) for lift in lifts
-    ]
+    fields = [_speeds(grid, bore.chamber(grid, lift)) for lift in lifts.tolist()]
     along, away = (np.array(v) for v in zip(*fields, strict=True))
     return BoreFlow(duct, lifts, grid.xc, grid.yc, along, away)
 
 
-def _bore_grid(duct: Duct, seat_r: float, seat_half: float) -> Grid:
-    """Grid about the bore's axis: distance from it, then the radius in the filter."""
-    half = (duct.z1 - duct.z0) / 2
-    off = edges_through(merged_marks([(0.0, CELL_M), (seat_half, CELL_M)]), half)
-    return Grid(off, edges_through([(duct.r_clean, CELL_M), (seat_r, CELL_M)], duct.r_dirty), True)
-
-
-def _turned(outline: Outline) -> Shape:
-    """A valve's outline (r, z from the bore's axis) as a shape about that axis; convex."""
-    off, r = outline[:, 1], outline[:, 0]
-    area = float((off * np.roll(r, -1) - np.roll(off, -1) * r).sum())
-    corners = np.stack([off, r], axis=1)[:: -1 if area > 0 else 1]
-    return common(*(below(*a, *b) for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True)))
-
-
-def _solved(grid: Grid, region: Shape, duct: Duct, seat_d_m: float) -> tuple[Floats, Floats]:
+def _speeds(grid: Grid, chamber: Chamber) -> tuple[Floats, Floats]:
     """Speeds at cell middles along the axis and away from it, 0 where there is no oil."""
-    half = (duct.z1 - duct.z0) / 2
-    mouth = axial_port("mouth", grid, duct.r_dirty, 0.0, seat_d_m / 2, -1, developed=True)
-    outlet = axial_port("end", grid, duct.r_clean, 0.0, half, 1, developed=True)
-    chamber = Chamber(openings(grid, region), (outlet, mouth))
     flow = chamber.solve(chamber.port_velocity(np.array([-1.0, 1.0]) / (2 * np.pi)))
     (nx, ny), n_x = grid.shape, FaceNumbers(grid).n_x
     across, along = flow.velocity[:n_x].reshape(nx + 1, ny), flow.velocity[n_x:].reshape(nx, ny + 1)
     return (along[:, 1:] + along[:, :-1]) / 2, (across[1:] + across[:-1]) / 2
+
+
+def valve_path(duct: Duct, parts: tuple[Part, ...], valve: ValveSpec, fineness: float = 1.0) -> BorePath:
+    """The bore as the plant sees it; a ball meets its seat along a tangent cone."""
+    half = valve.half_angle_deg
+    if valve.ball_d_m is not None:
+        half = 90.0 - float(np.degrees(np.arcsin(min(valve.seat_d_m / valve.ball_d_m, 0.999))))
+    return bore_path(Bore.of(duct, parts, valve), valve, float(np.sin(np.radians(half))), fineness)

@@ -10,10 +10,10 @@ from __future__ import annotations
 import numpy as np
 
 from glasscan.filters.filter_data import HousingData, PassageData
+from glasscan.filters.layout import Opening
 from glasscan.filters.named_parts import Outline, Part, block
 from glasscan.filters.network import MinorLoss
 from glasscan.filters.passages import Duct
-from glasscan.filters.section import Opening
 from glasscan.flow.shapes import Shape, box, common, ellipse, union
 
 MM = 1e-3

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.element_capture import DirtSide, plain_medium
 from glasscan.filters.panel_table import PanelLaw
+from glasscan.filters.path_table import PathTable
 
 Floats = NDArray[np.float64]
 
@@ -92,36 +93,22 @@ class ElementHole:
 
 @dataclass(frozen=True)
 class FilterNetwork:
-    """A filter as the plant sees it: two chambers of a creeping-flow section and K element segments.
-
-    Ports of the dirty chamber, in order: inlet, segment 1..K, valve seat.
-    Ports of the clean chamber, in order: outlet, segment 1..K, valve seat.
-    Flows are positive INTO the chamber and sum to zero; port pressures are `mu * R @ q` plus a constant
-    of the chamber, so only differences mean anything. Every R is symmetric, positive semi-definite.
+    """A filter as the plant sees it: creeping paths through K element segments and past them.
 
     Attributes:
-        dirty: (K+2, K+2), 1/m3.
-        clean: (L, K+2, K+2), 1/m3, one matrix for each lift of `clean_lifts_m`; between two of them the
-            matrix is interpolated linearly in lift (the picture is interpolated in the same way, so the
-            drawn pressure field and the plant agree to rounding).
-        clean_lifts_m: (L,) rising lifts, m.
+        paths: chambers and valve at each solved lift, see `PathTable`.
         segment_area_m2: (K,) filtering area of the medium behind each segment, m2.
         segment_r: (K,) clean resistance of medium and pleat channels, 1/m3: dp = mu * segment_r * q.
         valve: the bypass valve, or None where the filter has none.
         losses: inertial losses at the ports.
         dirty_volume_m3, clean_volume_m3: oil held by each side, m3.
         rating_um: size at which the medium's beta is quoted, um.
-        valve_push: (L, K+2) force on the valve, opening positive, beyond `seat area x drop over the throat`,
-            per viscosity and per flow into each clean port, 1/m: pressures on land and back of the disc, from
-            the solved clean chamber. Empty where there is no valve or no such part.
         hole: an opening past the medium, or None in a sound element.
         panels: how its pleats bend, stay bent and part under pressure; None where there are none.
         dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
     """
 
-    dirty: Floats
-    clean: Floats
-    clean_lifts_m: Floats
+    paths: PathTable
     segment_area_m2: Floats
     segment_r: Floats
     valve: ValveSpec | None
@@ -129,7 +116,6 @@ class FilterNetwork:
     dirty_volume_m3: float
     clean_volume_m3: float
     rating_um: float
-    valve_push: Floats = field(default_factory=lambda: np.zeros((0, 0)))
     hole: ElementHole | None = None
     dirt: DirtSide | None = None
     panels: PanelLaw | None = None
@@ -147,23 +133,3 @@ class FilterNetwork:
     def loss_pa(self, where: str, flow_m3s: float, rho_kg_m3: float) -> float:
         """Inertial loss of the whole flow at "inlet" or "outlet", Pa."""
         return sum(loss.drop_pa(flow_m3s, rho_kg_m3) for loss in self.losses if loss.where == where)
-
-    def clean_at(self, lift_m: float) -> Floats:
-        """Resistance matrix of the clean chamber at a lift, interpolated and clamped, (K+2, K+2), 1/m3."""
-        return self._between(self.clean, lift_m)
-
-    def push_at(self, lift_m: float) -> Floats:
-        """`valve_push` at a lift, interpolated and clamped, (K+2,), 1/m."""
-        if len(self.valve_push) == 0:
-            return np.zeros(self.segments + 2)
-        return self._between(self.valve_push, lift_m)
-
-    def _between(self, table: Floats, lift_m: float) -> Floats:
-        lifts = self.clean_lifts_m
-        if lift_m <= lifts[0] or len(lifts) == 1:
-            return np.asarray(table[0])
-        if lift_m >= lifts[-1]:
-            return np.asarray(table[-1])
-        j = int(np.searchsorted(lifts, lift_m)) - 1
-        w = (lift_m - lifts[j]) / (lifts[j + 1] - lifts[j])
-        return np.asarray((1 - w) * table[j] + w * table[j + 1])

@@ -10,8 +10,7 @@ from glasscan.filters.element_capture import Antidrain, Catcher, DirtSide, plain
 from glasscan.filters.filter_data import PSI_PA, AntidrainData, CaptureData, ElementData, ValveData
 from glasscan.filters.network import FilterNetwork, MinorLoss, ValveSpec
 from glasscan.filters.panel_table import PanelLaw, panel_law
-from glasscan.filters.section import PER_TURN, AxialLayout
-from glasscan.flow.basis import Basis
+from glasscan.filters.path_table import PathTable
 from glasscan.flow.grid import Floats
 from glasscan.laws.deposit import PleatRoom
 from glasscan.laws.media import davies
@@ -20,6 +19,7 @@ from glasscan.laws.pleats import pair_drop_pa
 MM = 1e-3
 FOLD_M = 0.1e-3  # least room in a fold
 Solved = tuple[Basis, list[Basis]]
+Volumes = tuple[float, float]
 
 
 def valve_spec(valve: ValveData) -> ValveSpec:
@@ -94,50 +94,39 @@ def medium_dirt(
 def pleated_network(
     element: ElementData,
     valve: ValveSpec | None,
-    layout: AxialLayout,
-    solved: Solved,
+    paths: PathTable,
+    volumes: Volumes,
     losses: tuple[MinorLoss, ...],
-    push: Floats,
     dirt: DirtSide,
 ) -> FilterNetwork:
     """Network of a filter with a pleated element."""
     area = np.full(element.segments, element.area_m2 / element.segments)
     segments = (area, pleat_resistances(element))
     panels = panel_law(element, segments[1])
-    return network(layout, solved, segments, valve, losses, push, element.rating_um, dirt, panels)
+    return network(paths, volumes, segments, valve, losses, element.rating_um, dirt, panels)
 
 
 def network(
-    layout: AxialLayout,
-    solved: Solved,
+    paths: PathTable,
+    volumes: Volumes,
     segments: tuple[Floats, Floats],
     valve: ValveSpec | None,
     losses: tuple[MinorLoss, ...],
-    push: Floats,
     rating_um: float,
     dirt: DirtSide | None = None,
     panels: PanelLaw | None = None,
 ) -> FilterNetwork:
-    """Network from solved chambers and the (area m2, resistance 1/m3) of each segment."""
-    dirty, clean = solved
+    """Network from solved paths, volumes of both sides, m3, and (area m2, resistance 1/m3) of segments."""
     area, resistance = segments
     return FilterNetwork(
-        dirty=dirty.matrix / PER_TURN,
-        clean=np.array([b.matrix for b in clean]) / PER_TURN,
-        clean_lifts_m=np.array(layout.passage.lifts if layout.passage else (0.0,)),
+        paths=paths,
         segment_area_m2=area,
         segment_r=resistance,
         valve=valve,
         losses=losses,
-        dirty_volume_m3=_volume(dirty),
-        clean_volume_m3=_volume(clean[0]),
+        dirty_volume_m3=volumes[0],
+        clean_volume_m3=volumes[1],
         rating_um=rating_um,
-        valve_push=push,
         dirt=dirt,
         panels=panels,
     )
-
-
-def _volume(basis: Basis) -> float:
-    chamber = basis.chamber
-    return float(PER_TURN * chamber.open.volume.ravel()[chamber.cells].sum())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from glasscan.flow.faces import FaceNumbers, Port
@@ -21,6 +23,30 @@ def edges_through(marks: list[tuple[float, float]], end: float) -> Floats:
         for (a, size), b in zip(marks, places[1:], strict=True)
     ]
     return np.concatenate([*pieces, [end]])
+
+
+def edges_growing(lo: float, place: float, hi: float, first: float, largest: float, growth: float) -> Floats:
+    """Cell edges from lo to hi, finest beside a place between them and growing away from it, m."""
+    below = _growing(place - lo, first, largest, growth)
+    above = _growing(hi - place, first, largest, growth)
+    return np.concatenate([place - below[::-1], [place], place + above])
+
+
+def marks_growing(
+    place: float, towards: float, first: float, largest: float, growth: float = 2.0
+) -> list[tuple[float, float]]:
+    """Grid marks, one for each cell, that grow away from an edge up to another place, m or mm."""
+    away = _growing(abs(towards - place), first, largest, growth)
+    at = np.concatenate([[0.0], away]) * np.sign(towards - place) + place
+    return [(float(min(a, b)), float(abs(b - a)) * (1 + 1e-9)) for a, b in pairwise(at)]
+
+
+def _growing(whole: float, first: float, largest: float, growth: float) -> Floats:
+    """Distances of edges from the start of a piece, scaled to end with it."""
+    steps = [first]
+    while sum(steps) < whole:
+        steps.append(min(steps[-1] * growth, largest))
+    return np.cumsum(steps) * (whole / sum(steps))
 
 
 def merged_marks(marks: list[tuple[float, float]], fineness: float = 1.0) -> list[tuple[float, float]]:

@@ -30,7 +30,7 @@ from scipy.sparse.linalg import SuperLU, splu
 
 from glasscan.flow.faces import FaceNumbers, Ints, Port, divergence, face_measures, with_ports
 from glasscan.flow.grid import Floats, Openings
-from glasscan.flow.shear import shear_links, strip_widths
+from glasscan.flow.shear import shear_rows, strip_widths
 
 
 @dataclass(frozen=True)
@@ -119,7 +119,7 @@ class Chamber:
         inverse = np.zeros(self.open.volume.size)
         inverse[self.cells] = 1 / np.sqrt(self.open.volume.ravel()[self.cells])
         scale = sp.diags(inverse)
-        rows = sp.vstack([scale @ div_x, scale @ div_y, shear_links(self.open, self._port_share())]).tocsr()
+        rows = sp.vstack([scale @ div_x, scale @ div_y, shear_rows(self.open, self._port_share())]).tocsr()
         matrix = rows.T @ rows
         if np.any(np.asarray(drag) > 0):
             matrix = matrix + sp.diags(np.broadcast_to(drag, (self.numbers.total,)) * self.face_volumes())

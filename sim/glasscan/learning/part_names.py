@@ -19,7 +19,7 @@ PARTS: dict[str, dict[str, str]] = {
         "valve-cage": "spring cage",
         "valve-spring": "bypass spring",
         "valve-poppet": "bypass valve",
-        "antidrain": "anti-drain valve",
+        "antidrain": "anti-drain-back valve",
     },
     "cartridge": {
         "head": "head",

@@ -29,6 +29,7 @@ from glasscan.learning.form_schema import (
     StripForm,
     Target,
 )
+from glasscan.learning.manual import LineName
 from glasscan.learning.record_base import Id, Number, Prose, Record, Text
 from glasscan.learning.run_schema import (
     Between,
@@ -61,6 +62,12 @@ class Asking(Record):
     why: Prose = Field(default="", description="The lesson of the prompt; ends the reason of every mark")
     codes: tuple[Id, ...] = Field(
         default=(), description="Ids of assets/syllabus.yaml this prompt alone serves"
+    )
+    sheet: tuple[LineName, ...] = Field(
+        default=(), max_length=6, description="Lines of assets/manual laid beside the question, to be read"
+    )
+    manual: tuple[LineName, ...] = Field(
+        default=(), max_length=6, description="Lines of assets/manual the key rests on; shown with the reason"
     )
 
 

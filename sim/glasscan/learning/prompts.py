@@ -9,6 +9,7 @@ from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_o
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import fill
 from glasscan.learning.facts import from_trade, open_share, true_choice
+from glasscan.learning.manual import told as manual_told
 from glasscan.learning.marking import Band, Result, Truth, never_result, number_result, quantity_text
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.part_names import part_names, parts_beside
@@ -57,7 +58,7 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None, salt: 
     shown = PosedQuestion(
         prompt.id,
         "before" if isinstance(prompt, ask.PREDICTIONS) else "after",
-        fill(prompt.ask, scenario),
+        _sentences(fill(prompt.ask, scenario), manual_told(prompt.sheet)),
         form.form,
         unit=unit.sign if unit else "",
         units=tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
@@ -135,8 +136,7 @@ def mark(prompt: ask.Prompt, answer: Answer, log: MarkingLog, shown: PosedQuesti
         KeyError: the run keeps no such column.
     """
     result = _mark(_as_shown(_form(prompt), shown), answer, log, prompt.marks)
-    why = f" {prompt.why}" if prompt.why else ""
-    return replace(result, reason=result.reason + why)
+    return replace(result, reason=_sentences(result.reason, prompt.why, manual_told(prompt.manual)))
 
 
 def _as_shown(form: ask.Form, shown: PosedQuestion | None) -> ask.Form:
@@ -177,7 +177,8 @@ def _(form: ask.ChoiceForm, answer: Answer, log: MarkingLog, out_of: float) -> R
     key = true_choice(form.choices, log)
     if chosen is key:
         return Result(1.0, out_of, out_of, key.text, _sentences("Right.", key.because), (key.text,))
-    head = "Not right. The answer is:" if from_trade(key.true_when) else "The run shows something else:"
+    facts = [fact for choice in form.choices for fact in choice.true_when]
+    head = "Not right. The answer is:" if from_trade(facts) else "The run shows something else:"
     reason = _sentences(head, key.text, chosen.because)
     return Result(0.0, 0.0, out_of, key.text, reason, (), (chosen.text,))
 

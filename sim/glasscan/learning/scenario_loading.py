@@ -7,6 +7,7 @@ from pathlib import Path
 
 from glasscan.content import Check, load
 from glasscan.learning.catalogue import scenario_path
+from glasscan.learning.manual import cited_lines_exist
 from glasscan.learning.scenario_checks import (
     codes_known,
     faults_act,
@@ -47,6 +48,7 @@ def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
         scraper_there,
         faults_act,
         codes_known,
+        cited_lines_exist,
         timeline_fits,
         vary_fits,
         prompts_fit,

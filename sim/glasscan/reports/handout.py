@@ -36,7 +36,7 @@ def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
         parts.append(element("p", scenario.safety, class_="note"))
     parts.append(element("h2", "Your prediction"))
     minutes = f"time, 0 to {scenario.end_s:g} s"
-    parts.append(blank_axes("Pressure difference across the filter", "kPa", minutes))
+    parts.append(blank_axes("Differential pressure across the filter", "kPa", minutes))
     parts.append(blank_axes("Lift of the bypass valve", "mm", minutes))
     parts.append(element("h2", "Questions"))
     for number, asked in enumerate(_questions(scenario), 1):

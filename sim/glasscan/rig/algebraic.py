@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 from glasscan.filters.network import ElementHole
 from glasscan.rig import state_index as at
 from glasscan.rig.bypass_valve import BypassValve
-from glasscan.rig.filter_flow import PathFlows, smooth_positive, smooth_step, split_flow
+from glasscan.rig.filter_flow import PathFlows, split_flow
 from glasscan.rig.hole_flow import split_three
 from glasscan.rig.network_flow import Condenser, TwoPaths
 from glasscan.rig.oil_tables import OilTable
 from glasscan.rig.params import Params
 from glasscan.rig.records import ValveForces
+from glasscan.rig.smooth import smooth_positive, smooth_step
 from glasscan.rig.supply import (
     airy_rho,
     filled_pa,
@@ -118,7 +119,7 @@ class Moment:
 
     @property
     def push_n(self) -> float:
-        """Opening force on the valve beyond seat area times throat drop: land and back of the disc, N."""
+        """Opening force on the valve: the creeping pressure on its faces, N."""
         on_e, on_v = self.paths.push
         on_h = self.paths.hole.push if self.paths.hole else 0.0
         flows = self.flows
@@ -212,7 +213,7 @@ def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: f
 def _filter_flows(
     parts: Parts, paths: TwoPaths, throat_m2: float, dp: float, mu: float, rho: float
 ) -> PathFlows:
-    throat = parts.valve.throat(throat_m2, mu, rho) if parts.valve else None
+    throat = parts.valve.throat(throat_m2, rho) if parts.valve else None
     if parts.hole is None:
         return split_flow(dp, paths, mu, parts.inertia_m4 * rho, throat)
     opening = hole_coefficients(parts.hole.area_m2, parts.hole.cd, mu, rho)
@@ -222,6 +223,4 @@ def _filter_flows(
 def valve_forces(valve: BypassValve, y: list[float], m: Moment) -> ValveForces:
     """Forces on the bypass valve at a moment."""
     flows = m.flows
-    return valve.forces(
-        y[at.LIFT], y[at.BRISTLE], flows.valve_drop_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n
-    )
+    return valve.forces(y[at.LIFT], y[at.BRISTLE], flows.jet_pa, flows.valve_m3s, m.jet_m_s, m.rho, m.push_n)

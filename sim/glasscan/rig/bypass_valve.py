@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from math import asin, cos, degrees, pi, radians, sin, sqrt
 
 from glasscan.filters.network import ValveSpec
+from glasscan.laws.orifice import orifice_drop_pa
 from glasscan.laws.seats import ball_area_m2, cone_area_m2
-from glasscan.rig.filter_flow import smooth_positive
+from glasscan.rig.network_flow import SEAT_ROUND_M
 from glasscan.rig.records import ValveForces
-from glasscan.rig.throttle import gap_coefficients
+from glasscan.rig.smooth import smooth_positive
 
 SEAT_N_M = 1e7  # stiffness of seat and stop in contact; invented, stiff enough to yield about 1 um
-SEAT_ROUND_M = 1e-7  # rounding of the contact's corner
 BRISTLE_M = 2e-6  # travel before the guide slips, invented
 GUIDE_RATIO = 100.0  # guide length over clearance, times circumference: film drag, common practice
 COLUMN_D = 2.0  # length of the oil column that moves with the valve, seat diameters, invented
@@ -51,9 +51,9 @@ class BypassValve:
             return self.spec.leak_area_m2 + ball_area_m2(seat_d_m, lift, ball_d_m)
         return self.spec.leak_area_m2 + cone_area_m2(seat_d_m, lift, self.half_deg)
 
-    def throat(self, area_m2: float, mu: float, rho: float) -> tuple[float, float]:
-        """Coefficients (a, b) of the throat's drop `a q |q| + b q`."""
-        return gap_coefficients(area_m2, pi * self.spec.seat_d_m, self.spec.cd, mu, rho)
+    def throat(self, area_m2: float, rho: float) -> float:
+        """`a` of the inertial drop `a q |q|` at the throat; its creeping drop is in the solved paths."""
+        return orifice_drop_pa(self.spec.cd, area_m2, 1.0, rho)
 
     def drag_n_s_m(self, lift_m: float, jet_m_s: float, mu: float, rho: float) -> float:
         """Drag per speed, N s/m: shear in the guide, squeeze film on the land, column of oil in the bore.
@@ -70,7 +70,7 @@ class BypassValve:
         self,
         lift_m: float,
         bristle_m: float,
-        drop_pa: float,
+        jet_pa: float,
         q_m3s: float,
         jet_m_s: float,
         rho: float,
@@ -80,14 +80,14 @@ class BypassValve:
 
         Args:
             lift_m, bristle_m: where the valve and its friction stand.
-            drop_pa: over the throat.
+            jet_pa: inertial drop at the throat.
             q_m3s, jet_m_s: flow and mean velocity in the throat.
             rho: density, kg/m3.
-            push_n: pressure on land and back of the disc.
+            push_n: creeping pressure on the faces of the valve.
         """
         spec = self.spec
         return ValveForces(
-            pressure_n=drop_pa * self.seat_m2 + push_n,
+            pressure_n=jet_pa * self.seat_m2 + push_n,
             spring_n=-(spec.preload_n + spec.rate_n_m * lift_m),
             flow_n=-rho * q_m3s * jet_m_s * self.cosine,
             friction_n=-spec.friction_n * bristle_m / BRISTLE_M,

@@ -24,7 +24,7 @@ def split_three(
     paths: TwoPaths,
     mu: float,
     inertia: float,
-    throat: tuple[float, float] | None,
+    throat: float | None,
     hole: tuple[float, float],
 ) -> PathFlows:
     """Flows of the three paths.
@@ -34,7 +34,7 @@ def split_three(
         paths: condensed creeping resistances with the hole's path, 1/m3.
         mu: viscosity in the filter, Pa s.
         inertia: `c` of the common loss `c Q |Q|`, Pa s2/m6.
-        throat: (a, b) of the valve's opening, or None where nothing can pass.
+        throat: `a` of the inertial drop at the valve, or None where nothing can pass.
         hole: (a, b) of the hole.
     """
     linear, square = _laws(paths, mu, throat, hole)
@@ -49,12 +49,13 @@ def split_three(
         step = np.zeros(3)
         step[live] = np.linalg.solve(slope[np.ix_(live, live)], gap[live])
         q = _down(q, step, dp_pa, linear, square, inertia)
-    drop = 0.0 if throat is None else (throat[0] * abs(q[1]) + throat[1]) * q[1]
-    return PathFlows(float(q[0]), float(q[1]), float(drop if throat else dp_pa), float(q[2]))
+    jet_pa = 0.0 if throat is None else throat * abs(float(q[1])) * float(q[1])
+    drop = dp_pa if throat is None else mu * paths.vv * float(q[1]) + jet_pa
+    return PathFlows(float(q[0]), float(q[1]), drop, jet_pa, float(q[2]))
 
 
 def _laws(
-    paths: TwoPaths, mu: float, throat: tuple[float, float] | None, hole: tuple[float, float]
+    paths: TwoPaths, mu: float, throat: float | None, hole: tuple[float, float]
 ) -> tuple[Floats, Floats]:
     """Linear (3, 3) and square (3,) coefficients of the drops along the paths."""
     third = paths.hole
@@ -65,8 +66,7 @@ def _laws(
         [paths.ev, paths.vv, third.vh],
         [third.eh, third.vh, third.hh],
     ]
-    a, b = throat or (0.0, 0.0)
-    return mu * np.array(rows) + np.diag([0.0, b, hole[1]]), np.array([0.0, a, hole[0]])
+    return mu * np.array(rows) + np.diag([0.0, 0.0, hole[1]]), np.array([0.0, throat or 0.0, hole[0]])
 
 
 def _gap(q: Floats, dp: float, linear: Floats, square: Floats, inertia: float) -> Floats:

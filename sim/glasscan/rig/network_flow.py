@@ -1,23 +1,25 @@
 """The filter's linear part, condensed exactly to two flows: through the element and through the valve.
 
-All of it is creeping flow, so at a given lift the segment flows follow linearly from the element flow
-`qe` and the valve flow `qv`: they are the flows of least dissipation that add up to `qe`. What is left
-is a symmetric 2 x 2 resistance matrix per unit viscosity.
+All of it is creeping flow, the throat of the valve included, so at a given lift the segment flows follow
+linearly from the element flow `qe` and the valve flow `qv`: they are the flows of least dissipation that add
+up to `qe`. What is left is a symmetric 2 x 2 resistance matrix per unit viscosity.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from dataclasses import dataclass
+from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.network import FilterNetwork
+from glasscan.rig.smooth import smooth_positive
+from glasscan.rig.throttle import gap_coefficients
 
 Floats = NDArray[np.float64]
 BLOCKED_R = 1e24  # resistance of a segment that passes nothing, 1/m3; an open one has about 1e10
-_TO_DIRTY = np.array([[1.0, 1.0], [0.0, -1.0]])  # (inlet, valve) flows into the dirty chamber from (qe, qv)
+SEAT_ROUND_M = 1e-7  # rounding of the corner where the valve meets its seat
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +46,9 @@ class TwoPaths:
 
     Attributes:
         ee, ev, vv: `dp = mu (ee qe + ev qv)` along the element's path and
-            `dp = mu (ev qe + vv qv) + drop at the valve` along the valve's path, 1/m3.
+            `dp = mu (ev qe + vv qv) + inertial drop at the valve` along the valve's path, 1/m3.
         share: (K, 2) segment flows from (qe, qv).
-        push: extra opening force on the valve per viscosity from (qe, qv), 1/m.
+        push: opening force on the valve per viscosity from (qe, qv): creeping pressure on its faces, 1/m.
         hole: the path through a hole in the element, or None.
     """
 
@@ -66,26 +68,21 @@ def blocked_to_finite(segment_r: Floats) -> Floats:
 class Condenser:
     """Condenses one network with one set of segment resistances; remembers the last few lifts."""
 
-    __slots__ = ("_beside", "_cache", "_knots", "_lifts", "network", "segment_r")
+    __slots__ = ("_beside", "_cache", "_knots", "_leak", "_medium", "network", "segment_r")
 
     def __init__(self, network: FilterNetwork, segment_r: Floats) -> None:
         self.network = network
         self.segment_r = blocked_to_finite(segment_r)
-        self._lifts: list[float] = network.clean_lifts_m.tolist()
-        own, cross, ports = _split(network.dirty)
-        medium = np.diag(self.segment_r)
+        paths, medium = network.paths, np.diag(self.segment_r)
         self._beside = None if network.hole is None else network.hole.segment % network.segments
-        self._knots = []
-        for lift, (c_own, c_cross, c_ports) in zip(self._lifts, map(_split, network.clean), strict=True):
-            chambers = (own + c_own, cross + c_cross, ports + c_ports)
-            if self._beside is not None:
-                chambers = _with_hole(*chambers, self._beside)
-            self._knots.append((chambers[0] + medium, *chambers[1:], network.push_at(lift)))
+        self._knots = list(zip(paths.own, paths.cross, paths.push_segment, strict=True))
+        self._medium = [own + medium for own in paths.own]
+        self._leak = leak_conductance(network)
         self._cache: dict[float, TwoPaths] = {}
 
     def at(self, lift_m: float) -> TwoPaths:
         """The two paths with the valve at a lift."""
-        lift_m = min(max(lift_m, self._lifts[0]), self._lifts[-1])
+        lift_m = self._held(lift_m)
         found = self._cache.get(lift_m)
         if found is None:
             if len(self._cache) > 64:
@@ -94,58 +91,71 @@ class Condenser:
         return found
 
     def _condensed(self, lift_m: float) -> TwoPaths:
-        own, cross, ports, push = self._between(lift_m)
-        return _condense(own, cross, ports, push, self._beside)
+        table = self.network.paths
+        j, w = table.place(lift_m)
+        chambers, medium = self._knots[j], self._medium[j]
+        if w:
+            own, cross, push = (a + w * (b - a) for a, b in zip(chambers, self._knots[j + 1], strict=True))
+            chambers, medium = (own, cross, push), medium + w * (self._medium[j + 1] - medium)
+        area = float(table.between(table.push_area, lift_m))
+        return _condense(chambers, medium, self._valve_r(lift_m), area, self._beside)
 
-    def _between(self, lift_m: float) -> tuple[Floats, ...]:
-        """Linear in lift between the knots, as `FilterNetwork.clean_at`."""
-        j = bisect_right(self._lifts, lift_m) - 1
-        if lift_m == self._lifts[j]:
-            return self._knots[j]
-        w = (lift_m - self._lifts[j]) / (self._lifts[j + 1] - self._lifts[j])
-        return tuple(a + w * (b - a) for a, b in zip(self._knots[j], self._knots[j + 1], strict=True))
+    def _valve_r(self, lift_m: float) -> float:
+        return 1.0 / (1.0 / min(self.network.paths.valve_r_at(lift_m), BLOCKED_R) + self._leak)
 
+    def valve_r(self, lift_m: float) -> float:
+        """Creeping resistance of the valve's path at a lift, leak included, 1/m3."""
+        return self._valve_r(self._held(lift_m))
 
-def _split(matrix: Floats) -> tuple[Floats, Floats, Floats]:
-    """A chamber's port matrix as segments x segments, segments x paths and paths x paths."""
-    ends = [0, -1]
-    return (
-        matrix[1:-1, 1:-1],
-        -matrix[1:-1, ends] @ _TO_DIRTY,
-        _TO_DIRTY.T @ matrix[np.ix_(ends, ends)] @ _TO_DIRTY,
-    )
+    def _held(self, lift_m: float) -> float:
+        return min(smooth_positive(lift_m, SEAT_ROUND_M), float(self.network.paths.lifts_m[-1]))
 
 
-def _with_hole(own: Floats, cross: Floats, ports: Floats, beside: int) -> tuple[Floats, Floats, Floats]:
-    """Chambers with a third path, whose flow uses the ports of one segment but not its medium."""
-    into = np.array(
-        [[1.0, 0.0, 1.0], [0.0, 1.0, 0.0]]
-    )  # (qe, qv, qh) as flows of the two paths to inlet, valve
-    only = np.array([0.0, 0.0, 1.0])
-    wide = cross @ into
-    mixed = np.outer(only, wide[beside])
-    ports = into.T @ ports @ into + mixed + mixed.T + own[beside, beside] * np.outer(only, only)
-    return own, wide + np.outer(own[:, beside], only), ports
+def leak_conductance(network: FilterNetwork) -> float:
+    """Conductance of a leak of the shut valve, in series with its open path, m3."""
+    valve, paths = network.valve, network.paths
+    if valve is None or valve.leak_area_m2 <= 0.0:
+        return 0.0
+    _, slit = gap_coefficients(valve.leak_area_m2, pi * valve.seat_d_m, valve.cd, 1.0, 1.0)
+    return 1.0 / (slit + paths.valve_r_at(float(paths.lifts_m[-1])))
 
 
-def _condense(own: Floats, cross: Floats, ports: Floats, push: Floats, beside: int | None = None) -> TwoPaths:
-    """Minimise the dissipation over the segment flows, their sum being qe (Lagrange)."""
-    paths = cross.shape[1]
-    unit = np.zeros(paths + 1)
-    unit[1] = 1.0
-    right = np.empty((len(cross), paths + 1))
-    right[:, 0] = 1.0
-    right[:, 1:] = cross
-    solved = np.linalg.solve(own, right)
+def _condense(
+    chambers: tuple[Floats, Floats, Floats],
+    medium: Floats,
+    valve_r: float,
+    area_m2: float,
+    beside: int | None,
+) -> TwoPaths:
+    """Minimise the dissipation over the segment flows, their sum being qe (Lagrange).
+
+    A hole has the ports of one segment but not its medium: its flow adds to that segment's in the chambers
+    only.
+
+    Args:
+        chambers: (own, cross, push) of `PathTable` at the lift.
+        medium: (K, K) own with the segments' resistances added.
+        valve_r: of the valve's path, 1/m3.
+        area_m2: on which the drop along it acts.
+        beside: segment of the hole, or None.
+    """
+    own, cross, push = chambers
+    paths = 2 if beside is None else 3
+    right = np.empty((len(cross), paths))
+    right[:, 0], right[:, 1] = 1.0, cross
+    if beside is not None:
+        right[:, 2] = own[:, beside]
+    solved = np.linalg.solve(medium, right)
     sums = solved.sum(axis=0)
-    drive = (sums + unit)[1:] / sums[0]
-    share = solved[:, :1] * drive - solved[:, 1:]
-    r = (cross.T @ share + ports).tolist()
-    d = drive.tolist()
-    pushes = (push[1:-1] @ share).tolist()
+    drive = sums / sums[0]
+    drive[0] = 1.0 / sums[0]
+    share = solved[:, :1] * drive
+    share[:, 1:] -= solved[:, 1:]
+    on_valve, pushes, d = (cross @ share).tolist(), (push @ share).tolist(), drive.tolist()
     hole = None
     if beside is not None:
-        push_h = pushes[2] + float(push[1 + beside])
-        hole = HolePath(r[0][2] + d[2], r[1][2], r[2][2], share[:, 2], push_h)
-    on_valve = (pushes[0], pushes[1] + float(push[-1]))
-    return TwoPaths(r[0][0] + d[0], r[0][1] + d[1], r[1][1], share[:, :2], on_valve, hole)
+        on_hole = float(own[beside] @ share[:, 2]) + float(own[beside, beside])
+        vh = on_valve[2] + float(cross[beside])
+        hole = HolePath(d[2], vh, on_hole, share[:, 2], pushes[2] + float(push[beside]))
+    both = (pushes[0], pushes[1] + area_m2 * valve_r)
+    return TwoPaths(d[0], d[1], on_valve[1] + valve_r, share[:, :2], both, hole)

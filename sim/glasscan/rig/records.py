@@ -65,6 +65,8 @@ class Snapshot:
         regulator_before: True where the regulator sits before the filter.
         indicator: True where the differential-pressure indicator has popped.
         readings: further gauge readings by name, SI units.
+        rim: (sectors,) load of each sector of a disc's rim over their mean, in the frame of the disc; none
+            where there is no scraper.
     """
 
     t_s: float
@@ -97,3 +99,4 @@ class Snapshot:
     regulator_before: bool
     indicator: bool
     readings: dict[str, float] = field(default_factory=dict)
+    rim: Floats = field(default_factory=lambda: np.ones(0))

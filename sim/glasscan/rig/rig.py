@@ -15,7 +15,7 @@ from glasscan.contaminant.element import Element
 from glasscan.contaminant.stocks import Stocks, advance
 from glasscan.faults.schedule import Condition, FaultedRigCache, FaultProgress, next_stage_s
 from glasscan.filters.network import FilterNetwork, ValveSpec
-from glasscan.rig import esdirk
+from glasscan.rig import esdirk, handle
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Parts, evaluate
 from glasscan.rig.bypass_valve import BypassValve, bristle_slopes
@@ -23,6 +23,7 @@ from glasscan.rig.controls import Controls, Track
 from glasscan.rig.event_detection import EventWatch, Trip, watched
 from glasscan.rig.fault_progress import advance_faults, is_due
 from glasscan.rig.filter_flow import minor_coefficient
+from glasscan.rig.handle import Handle
 from glasscan.rig.network_flow import Condenser
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.params import Params, si_params
@@ -46,6 +47,7 @@ NEARLY_SHUT, NEAR_CRACKING = 0.05, 0.7  # share of the full lift, of the crackin
 CUT = 0.25  # after Newton has failed with a fresh Jacobian
 PATIENCE = 500  # steps made in one outer step before a valve that chatters through it is calmed
 LAPSE_S = 0.5  # outer steps longer than this keep a calmed valve calm
+HANDLE_REST_S = 1.0  # a dragged handle that stood for less is not told of again
 CALM_N_S_M = 500.0  # drag that calms it: it then follows its balance within a second
 STALE_RATE = 0.2  # Newton slower than this: fresh Jacobian next time
 DOUBTFUL_RATE = 0.05  # after a step with too large an error, Newton slower than this: fresh Jacobian
@@ -167,7 +169,7 @@ class Rig:
 
     def snapshot(self) -> Snapshot:
         """The present state for everything that looks."""
-        return snapshot_of(self.state, self.parts(), self.element, self.network.panels)
+        return snapshot_of(self.state, self.parts(), self.element, self.network)
 
     def ledger(self) -> Ledger:
         """The books of volume and contaminant, now."""
@@ -233,6 +235,8 @@ class Rig:
         amount = actions.checked(key, value, side)
         look = event_signals(self.parts(), state.t_s, state.y)
         event = Event(state.t_s, actions.WORDS[key], look.dp_pa, look.oil_c)
+        if key in handle.KEYS:
+            return self._handle_asked(key, amount, event)
         state = replace(state, events=(*state.events, event))
         if key == "indicator_reset":
             return replace(state, watch=replace(state.watch, popped=False))
@@ -242,6 +246,14 @@ class Rig:
     def _resistance(self, dirt: Stocks) -> Floats:
         """(K,) resistance of the segments with a deposit, under the pressure that is across them, 1/m3."""
         return self.element.resistance(dirt.held, dirt.sludge, self.state.pleats.across_pa)
+
+    def _handle_asked(self, key: str, amount: float, event: Event) -> State:
+        """The state with more to turn; a hand that drags the handle is told of once, when it begins."""
+        state = self.state
+        asked = state.handle.asked(key, amount, state.t_s)
+        begins = asked.turns_at(state.t_s) and not state.handle.turns_at(state.t_s - HANDLE_REST_S)
+        told = (event,) if begins or key == "scraper_turns" else ()
+        return replace(state, handle=asked, events=(*state.events, *told))
 
     def _apply_timeline(self) -> None:
         while self.state.done < len(self.timeline):
@@ -255,6 +267,7 @@ class Rig:
         """Next moment at which a control starts or stops moving, s."""
         state = self.state
         marks = [track.to_s for track in (state.controls.rpm, state.controls.air_c)]
+        marks.append(state.handle.next_break_s(state.t_s))
         if state.done < len(self.timeline):
             marks.append(self.timeline[state.done].at_s)
         if self.setup.coming:
@@ -339,7 +352,7 @@ class Rig:
         """Book the step and look for events."""
         state = self.state
         watch, events = self._watched(t_s, y)
-        dirt = self._moved_dirt(t_s, y)
+        turned, dirt = self._scraped(self._moved_dirt(t_s, y), t_s)
         pleats = moved(self.network.panels, state.pleats, t_s - state.t_s)
         words = broken(state.pleats, pleats)
         if words:
@@ -355,7 +368,23 @@ class Rig:
             memory=memory,
             dirt=dirt,
             pleats=pleats,
+            handle=turned,
         )
+
+    def _scraped(self, dirt: Stocks, t_s: float) -> tuple[Handle, Stocks]:
+        """Handle and dirt after a step that ends at a moment and has caught some dirt."""
+        state, scraper = self.state, self.network.dirt_side.scraper
+        if scraper is None:
+            return state.handle, dirt
+        times = float(np.mean(state.segment_r / self.element.r))
+        loaded = handle.loaded_on(state.handle, state.dirt, dirt, times)
+        faults = faults_of(state.controls.plant.scraper)
+        return handle.turned_on(loaded, dirt, scraper, faults, (state.t_s, t_s))
+
+    @property
+    def handle_rests_s(self) -> float:
+        """Moment at which the handle will have made all the turns asked for, s; now where it rests."""
+        return max(self.state.handle.track.to_s, self.state.t_s)
 
     def _feed(self, t_s: float) -> Floats:
         plant = self.state.controls.plant

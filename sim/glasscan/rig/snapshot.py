@@ -6,13 +6,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.contaminant.carrying import flow_of
+from glasscan.contaminant.contaminant_state import faults_of
 from glasscan.contaminant.element import Element
 from glasscan.contaminant.particle_counts import counter_readings
 from glasscan.contaminant.stocks import Stocks
+from glasscan.filters.element_capture import Scraper
+from glasscan.filters.network import FilterNetwork
 from glasscan.filters.panel_table import PanelLaw
 from glasscan.rig import state_index as at
 from glasscan.rig.algebraic import Moment, Parts, can_pressure, evaluate, gallery_pressure, valve_forces
 from glasscan.rig.event_detection import EventSignals
+from glasscan.rig.handle import torque
 from glasscan.rig.records import Snapshot
 from glasscan.rig.run_log import Ledger
 from glasscan.rig.state import State
@@ -34,8 +38,8 @@ def event_signals(parts: Parts, t_s: float, y: Floats) -> EventSignals:
     )
 
 
-def snapshot_of(state: State, parts: Parts, element: Element, panels: PanelLaw | None) -> Snapshot:
-    """The snapshot of a state, by the parts, the element and the law of the pleats that belong to it."""
+def snapshot_of(state: State, parts: Parts, element: Element, network: FilterNetwork) -> Snapshot:
+    """The snapshot of a state, by the parts, the element and the filter that belong to it."""
     v = state.y.tolist()
     rpm = state.controls.rpm.at(state.t_s)
     m = evaluate(parts, v, rpm)
@@ -71,7 +75,9 @@ def snapshot_of(state: State, parts: Parts, element: Element, panels: PanelLaw |
         indicator=state.watch.popped,
         readings=_readings(parts, v, m)
         | dirt_readings(state.dirt, parts, element, m)
-        | pleat_readings(state, element, panels),
+        | pleat_readings(state, element, network.panels)
+        | handle_readings(state, network.dirt_side.scraper, m),
+        rim=state.handle.rim,
     )
 
 
@@ -86,6 +92,7 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "sump_m3": m.sump_m3,
         "leaked_m3": v[at.LEAKED],
         "leak_m3s": m.leak,
+        "valve_speed_m_s": v[at.SPEED],
         "valve_drop_pa": m.flows.valve_drop_pa,
         "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,
@@ -112,6 +119,25 @@ def pleat_readings(state: State, element: Element, panels: PanelLaw | None) -> d
         "pleats_factor": float(pleats.factor.mean()),
         "pleats_set_pa": pleats.set_pa,
         "torn_m2": pleats.torn_m2,
+    }
+
+
+def handle_readings(state: State, scraper: Scraper | None, m: Moment) -> dict[str, float]:
+    """The handle of a filter with a scraper: angles, what its blades took off, what resists it."""
+    if scraper is None:
+        return {}
+    faults, handle = faults_of(state.controls.plant.scraper), state.handle
+    return {
+        "handle_rad": handle.track.at(state.t_s),
+        "handle_end_rad": handle.track.end,
+        "disc_rad": handle.disc_rad,
+        "combed_kg": handle.combed_kg,
+        "handle_n_m": torque(handle, state.dirt, scraper, faults, m.dp_pa, m.can_pa),
+        "sludge_down_kg": float(state.dirt.sludge.sum()),
+        "sludge_m3": float(state.dirt.sludge.sum()) / scraper.sludge_kg_m3,
+        "blade_bite": faults.bite,
+        "handle_drive": faults.drive,
+        "blades_missed": faults.missed,
     }
 
 

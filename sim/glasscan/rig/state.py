@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from glasscan.rig import state_index as at
 from glasscan.rig.bypass_valve import BRISTLE_M
 from glasscan.rig.controls import Controls
 from glasscan.rig.event_detection import EventWatch
+from glasscan.rig.handle import Handle
 from glasscan.rig.params import si_params
 from glasscan.rig.pleat_state import Pleats
 from glasscan.rig.records import Event
@@ -39,6 +40,7 @@ class State:
         dirt: where the contaminant is.
         pleats: shape of the pleats, and what it does to those resistances.
         courses: how far each fault to come has come.
+        handle: of a filter with a scraper, and what its turning has done.
         calm: True while a chattering valve is averaged out (time lapse).
     """
 
@@ -54,6 +56,7 @@ class State:
     pleats: Pleats
     calm: bool = False
     courses: Courses = ()
+    handle: Handle = field(default_factory=Handle)
 
 
 def tolerances(setup: RigSetup) -> Floats:

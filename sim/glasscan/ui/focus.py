@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import pygame
 
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.text_input import TextInput
 from glasscan.ui.widgets import Event, Widget
 
 
@@ -41,6 +42,14 @@ class Form:
             self.focused.leave()
         self.focus = next((i for i, w in enumerate(self.widgets) if w.name == name), None)
 
+    def after(self, before: Form) -> Form:
+        """This form in place of another: what is typed into keeps caret, selection and undo."""
+        old = {w.name: w for w in before.widgets if isinstance(w, TextInput)}
+        for widget in self.widgets:
+            if isinstance(widget, TextInput) and isinstance(was := old.get(widget.name), type(widget)):
+                widget.edit, widget.composing = was.edit, was.composing
+        return self
+
     def tab(self, by: int) -> None:
         """Move the focus to the next usable widget; past the last it starts again."""
         order = [w.name for w in self.widgets if w.visible and w.enabled]
@@ -59,6 +68,8 @@ class Form:
             return True
         if event.type == pygame.KEYDOWN:
             return self._key(event)
+        if event.type in (pygame.TEXTINPUT, pygame.TEXTEDITING):
+            return self.focused is not None and self.typing and self.focused.handle(event)
         if event.type == pygame.MOUSEBUTTONUP:
             held, self.held = self.held, None
             return held is not None and held.handle(event)

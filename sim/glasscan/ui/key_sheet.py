@@ -9,7 +9,7 @@ from glasscan.ui.canvas import Canvas
 KEYS = (
     ("Space", "run or pause"),
     ("[  ]", "slower, faster"),
-    (".", "one step on"),
+    (".", "step forward"),
     (",", "five seconds back"),
     ("Home", "back to the start"),
     ("C", "controls: air, oil, rpm"),
@@ -18,18 +18,20 @@ KEYS = (
     ("F", "freeze, point at a part"),
     ("H", "hands of the class"),
     ("G", "large graph"),
-    ("J", "whole circuit of the oil"),
+    ("J", "circuit of the oil"),
     ("N", "presenter's notes"),
-    ("Z", "closer look: pleats, discs"),
+    ("Z", "closer look"),
     ("D", "drop debris in"),
+    ("Q", "turn the handle"),
     ("Y", "let a line of dye in"),
     ("W", "why open or shut?"),
     ("X", "open the filter: bench"),
-    ("O", "what the oil's colours mean"),
+    ("O", "colours of the oil"),
     ("M", "less motion"),
-    ("S", "say it all as text"),
+    ("S", "speak as text in the terminal"),
+    ("F2", "this screen as text"),
     ("K", "keep a picture"),
-    ("B", "beside: heat, dirt, fault…"),
+    ("B", "beside: compare"),
     ("V", "forces on the valve"),
     ("E", "list of events"),
     ("A", "all readings"),
@@ -39,13 +41,13 @@ KEYS = (
     ("+  −", "larger, smaller text"),
     ("F11", "full screen"),
     ("Tab, Enter", "move, press"),
-    ("Esc", "close, then the first screen"),
-    ("I", "what the lesson is about"),
+    ("Esc", "close, leave"),
+    ("I", "about the lesson"),
     ("?", "this sheet"),
 )
 TEACHING = (
-    "A teaching model. For work on an aircraft only the approved maintenance data "
-    "and a licensed release count."
+    "Teaching model only. On aircraft, follow approved maintenance data; "
+    "release to service is by licensed staff."
 )
 
 
@@ -72,6 +74,7 @@ HOME_KEYS = (
     ("C", "carry on where you left"),
     ("T", "light or dark"),
     ("+  −", "larger, smaller text"),
+    ("F2", "this screen as text"),
     ("F11", "full screen"),
     ("?", "this sheet"),
 )
@@ -85,16 +88,18 @@ def draw_home_help(canvas: Canvas) -> None:
 def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
     """Draw the sheet of keys in the middle of the window."""
     line = canvas.measure("Ag")[1]
-    deep = -(-len(keys) // 2)
-    row = min(round(line * 1.4), (canvas.surface.get_height() - canvas.tp(240)) // deep)
-    columns = [keys[:deep], keys[deep:]]
+    room = canvas.surface.get_height() - canvas.tp(240)
+    number = 2 if -(-len(keys) // 2) * line <= room else 3
+    deep = -(-len(keys) // number)
+    row = min(round(line * 1.4), room // deep)
+    columns = [keys[i * deep : (i + 1) * deep] for i in range(number)]
     gap = canvas.tp(28)
     widths = [_widths(canvas, column, gap) for column in columns]
     w = max(canvas.tp(1000), sum(a + b for a, b in widths)) + canvas.dp(60)
     inner = _sheet(canvas, w, canvas.tp(200) + deep * row)
     title = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(44))
     canvas.text("Keys", title, role="title", bold=True)
-    spare = (inner.w - sum(a + b for a, b in widths)) // 2
+    spare = (inner.w - sum(a + b for a, b in widths)) // max(1, number - 1)
     x = inner.x
     for column, (key_w, what_w) in zip(columns, widths, strict=True):
         for i, (key, what) in enumerate(column):
@@ -128,4 +133,4 @@ def draw_lesson(canvas: Canvas, title: str, about: str, safety: str) -> None:
         canvas.text(text, pygame.Rect(inner.x, y, inner.w, height), valign="top", wrap=True, colour=colour)
         y += height + gap
     foot = pygame.Rect(inner.x, inner.bottom - foot_h, inner.w, foot_h)
-    canvas.text("Any key: go on.  I: this sheet again.", foot, colour="soft")
+    canvas.text("Press any key to continue. I shows this again.", foot, colour="soft")

@@ -13,6 +13,7 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import TEACHING, draw_help
+from glasscan.ui.layout import Node
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import Act, act_of, closes_sheet, view_acts
 from glasscan.ui.view_options import ViewOptions
@@ -20,6 +21,7 @@ from glasscan.ui.widgets import Widget
 
 COMMON_KEYS = (
     ("Tab, Enter", "move, press"),
+    ("F2", "this screen as text"),
     ("↑  ↓", "along a list"),
     ("U", "units"),
     ("T", "light or dark"),
@@ -36,6 +38,7 @@ class Shown(Protocol):
     quit: bool
     fullscreen: bool
     form: Form
+    desk: ViewOptions
 
     @property
     def leave(self) -> bool:
@@ -88,8 +91,18 @@ class Page:
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """Widgets in Tab order, with their boxes inside the body."""
-        del canvas, body
-        return []
+        self.tree = self.compose(canvas)
+        if self.tree is None:
+            return []
+        self.tree.place(canvas, body)
+        return list(self.tree.widgets())
+
+    tree: Node | None = None
+
+    def compose(self, canvas: Canvas) -> Node | None:
+        """The page as a tree of rows and columns, placed once in the body; None where it places its own."""
+        del canvas
+        return None
 
     def first(self) -> str | None:
         """Name of the widget that has the focus when the page, or a new part of it, opens."""
@@ -97,6 +110,9 @@ class Page:
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """Draw what lies under the widgets."""
+        del body
+        if self.tree is not None:
+            self.tree.paint(canvas)
 
     def acts(self) -> dict[str, Act]:
         """Keys of this page, by letter or key name in lower case."""
@@ -180,7 +196,7 @@ class Page:
             return
         self._built = key
         focus = self.form.focused.name if self.form.focused else None
-        self.form = Form(self.widgets(canvas, body))
+        self.form = Form(self.widgets(canvas, body)).after(self.form)
         names = {w.name for w in self.form.widgets}
         self.form.focus_on(focus if focus in names else self.first())
 

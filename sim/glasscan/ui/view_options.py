@@ -8,7 +8,7 @@ from glasscan.ui.display_units import SYSTEMS, UnitSystem
 from glasscan.ui.theme import THEMES
 
 TEXT_SCALES = (0.85, 1.0, 1.25, 1.5)
-COLOURS = ("pressure", "speed", "dirt", "temperature")  # what the colours of the oil may mean, see shades
+COLOURS = ("pressure", "speed", "unfiltered", "held")  # what the colours of the oil may mean, see shades
 CIRCUITS = ("off", "strip", "whole")
 SLOTS = ("trace", "valve", "events", "more")
 NOTES = (

@@ -16,6 +16,7 @@ import pygame
 from glasscan.ui.page import Shown
 from glasscan.ui.progress_task import ReportProgress, do_behind_bar
 from glasscan.ui.slider import Slider
+from glasscan.ui.text_page import TextPage, text_lines
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Choice
 from glasscan.window import fault_log, gc_policy
@@ -31,6 +32,7 @@ from glasscan.window.routes import route
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
+    from glasscan.ui.canvas import Canvas
     from glasscan.window.exam.class_figures import ClassMaker
     from glasscan.window.lesson.lesson_loading import Opened
     from glasscan.window.lesson.lesson_screen import Screen
@@ -40,6 +42,7 @@ HERTZ = 60
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
+AS_TEXT = pygame.K_F2
 LEAST_SIZE = (640, 360)
 """Pixels to which a window can be drawn together."""
 DRAWN_FROM = (320, 180)
@@ -310,10 +313,11 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
     clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
-    count = 0
+    count, canvas = 0, cast("Canvas | None", None)
     while not screen.quit and not screen.leave and (frames is None or count < frames):
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        _hand_over(screen, notes)
+        if _hand_over(screen, notes):
+            _read_out(screen, canvas or screen.draw(_surface(), 0.0), frames)
         if screen.fullscreen != fullscreen:
             with contextlib.suppress(pygame.error):  # some drivers cannot; the window stays as it is
                 pygame.display.toggle_fullscreen()
@@ -322,22 +326,37 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         screen.update(wall_s)
         surface = _surface()
         if all(own >= least for own, least in zip(surface.get_size(), DRAWN_FROM, strict=True)):
-            screen.draw(surface, wall_s)
+            canvas = screen.draw(surface, wall_s)
         pygame.display.flip()
         _present(screen, notes, wall_s)
         count += 1
     notes.close()
 
 
-def _hand_over(screen: Shown, notes: NoteWindow) -> None:
-    """Give the screen what has happened; keys that come after it was left are for what comes next."""
+def _read_out(screen: Shown, canvas: Canvas, frames: int | None) -> None:
+    """Show the screen as text until that is left; a window closed meanwhile is closed for the screen too."""
+    own = getattr(screen, "as_text", None)
+    page = TextPage(screen.desk, own() if own else text_lines(canvas, screen.form))
+    run_loop(page, frames)
+    screen.quit = screen.quit or page.quit
+
+
+def _hand_over(screen: Shown, notes: NoteWindow) -> bool:
+    """Give the screen what has happened; keys that come after it was left are for what comes next.
+
+    True where the screen is wanted as text.
+    """
+    wanted = False
     for event in pygame.event.get():
         if screen.leave and event.type == pygame.KEYDOWN:
             pygame.event.post(event)
+        elif event.type == pygame.KEYDOWN and event.key == AS_TEXT and not isinstance(screen, TextPage):
+            wanted = True
         elif not screen.leave and not notes.mine(event):
             # with two windows open closing the main one is no QUIT yet
             closed = event.type == pygame.WINDOWCLOSE
             screen.handle(pygame.event.Event(pygame.QUIT) if closed else event)
+    return wanted
 
 
 def _present(screen: Shown, notes: NoteWindow, wall_s: float) -> None:

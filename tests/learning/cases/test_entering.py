@@ -58,7 +58,7 @@ def test_what_when_score_time_and_level(store: Store) -> None:
     assert (told.paper, told.seed, told.share, told.spent_s) == ("case-can-7-level-2", 7, 0.82, 240.0)
     assert told.ended_utc is not None
     assert told.begun_utc < told.ended_utc
-    assert told.said == "F06 Element clogged; 1 test, 1 min"
+    assert told.said == "F06 Element clogged; 1 test, 5 min"
     assert "82 of 100" in told.line
     assert "4 min" in told.line
     assert set(CODES) <= set(codes())

@@ -38,8 +38,9 @@ RESTS = ("", "F06", "f12, F01", "read-log", "second-gauge", "cut-open", "bubble-
 
 
 def runnable_seed() -> int:
-    """A seed whose rig may be run."""
-    return next(seed for seed in range(50) if hidden_of(seed, "can").runnable)
+    """A seed whose rig may be run, and whose complaint alone does not tell the fault."""
+    cases = ((seed, hidden_of(seed, "can")) for seed in range(50))
+    return next(seed for seed, case in cases if case.runnable and len(reference_path(case, 2).steps) > 1)
 
 
 def dead_seed() -> int:

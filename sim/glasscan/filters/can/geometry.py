@@ -5,8 +5,9 @@ the ring of holes, lifts the anti-drain lip, fills the annulus and the dome, and
 element into the centre tube and down the hub. The bypass valve hangs under the top end cap and opens
 downwards, into the centre tube.
 
-The valve seals on a narrow lip at the edge of the seat bore; behind it the land is relieved by the smallest
-solved lift, so below that lift the gap over the land stays as wide as there.
+The valve is a flat disc over a flat land, from the edge of the seat bore to the rim of the disc. Shut it
+seals on the edge of the bore; once it is off its seat, the pressure over the land pushes too, so it opens
+with a small jump and seats at a lower pressure than it cracks at.
 
 The ring of holes is drawn, and solved, as a slot as wide as one hole; the real open area enters the inertial
 loss of the holes.
@@ -15,22 +16,36 @@ loss of the holes.
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 
 from glasscan.filters.can.parts import can_parts
 from glasscan.filters.filter_data import CanData
+from glasscan.filters.kept_solutions import kept_solution
+from glasscan.filters.layout import AxialLayout, Opening
+from glasscan.filters.levels import solve_levels, volumes
 from glasscan.filters.network import FilterNetwork, MinorLoss
-from glasscan.filters.network_building import medium_dirt, pleated_network, valve_spec
+from glasscan.filters.network_building import Volumes, medium_dirt, pleated_network, valve_spec
 from glasscan.filters.passages import Seat
-from glasscan.filters.patches import edges_through, merged_marks
-from glasscan.filters.section import AxialLayout, Opening, Section, solve_chambers, valve_push
-from glasscan.flow.basis import Basis
+from glasscan.filters.patches import edges_through, marks_growing, merged_marks
+from glasscan.filters.path_table import PathTable
+from glasscan.filters.section import Section
 from glasscan.flow.grid import Grid
 from glasscan.flow.shapes import Shape, below, box, common, cut, ellipse, union
 
 MM = 1e-3
-LIFT_SHARES = (1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)  # of the largest lift: where the tube is solved
+LIFT_SHARES = (
+    1 / 30,
+    1 / 15,
+    2 / 15,
+    4 / 15,
+    7 / 15,
+    11 / 15,
+    1.0,
+)  # of the largest lift: where it is solved
+EDGE_MM = 0.01  # cells beside the edges of seat and disc: a fifth of the smallest solved gap
+GAP_CELLS = 5  # across the gap between two solved lifts
 BIG = 1.0  # m: beyond every filter
 
 
@@ -42,20 +57,22 @@ def build(data: CanData, *, fineness: float = 1.0) -> Section:
         fineness: cells per length relative to the usual grid (1 = about 0.5 mm cells in the annulus).
     """
     layout = can_layout(data, fineness)
-    dirty, clean = solve_chambers(layout)
-    return Section(layout, _network(data, layout, dirty, clean), dirty, clean, can_parts(data))
+    disc = (data.valve.poppet_mm / 2 * MM, data.valve.poppet_thick_mm * MM)
+    levels, paths = kept_solution(
+        data.model_dump_json(), fineness, layout.grid, lambda: solve_levels(layout, disc)
+    )
+    return Section(layout, _network(data, paths, volumes(layout, levels[0])), levels, can_parts(data))
 
 
-def _network(data: CanData, layout: AxialLayout, dirty: Basis, clean: list[Basis]) -> FilterNetwork:
-    base, valve = data.base, data.valve
+def _network(data: CanData, paths: PathTable, held: Volumes) -> FilterNetwork:
+    base = data.base
     holes = base.holes * np.pi * (base.hole_mm * MM) ** 2 / 4
     losses = (
         MinorLoss("inlet holes", data.losses.inlet_k, float(holes), "inlet"),
         MinorLoss("hub", data.losses.outlet_k, float(np.pi * (base.hub_radius_mm * MM) ** 2), "outlet"),
     )
-    push = valve_push(layout, clean, valve.poppet_mm / 2 * MM, valve.poppet_thick_mm * MM)
     dirt = medium_dirt(data.element, data.capture, data.antidrain)
-    return pleated_network(data.element, valve_spec(valve), layout, (dirty, clean), losses, push, dirt)
+    return pleated_network(data.element, valve_spec(data.valve), paths, held, losses, dirt)
 
 
 def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
@@ -73,7 +90,9 @@ def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
         bands=tuple(zip(bands[:-1].tolist(), bands[1:].tolist(), strict=True)),
         r_dirty=element.outer_radius_mm * MM,
         r_clean=(element.inner_radius_mm - element.core_mm) * MM,
-        passage=Seat(element.top_mm * MM, valve.seat_mm / 2 * MM, lifts),
+        passage=Seat(
+            element.top_mm * MM, valve.seat_mm / 2 * MM, valve.poppet_mm / 2 * MM, element.cap_mm * MM, lifts
+        ),
     )
 
 
@@ -81,14 +100,16 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
     """Grid lines along every straight wall; fine under the seat, in the annulus and under the base."""
     base, element, valve, shell = data.base, data.element, data.valve, data.shell
     hole = base.hole_circle_radius_mm - base.hole_mm / 2
-    sizes = np.array([1.0, 0.5, 0.35, 0.25, 1 / 12]) / fineness
-    coarse, middle, small, fine, finest = sizes.tolist()
+    coarse, middle, small, fine = 1.0, 0.5, 0.35, 0.25
+    seat, rim = valve.seat_mm / 2, valve.poppet_mm / 2
+    half = (seat + rim) / 2
     r_marks = [
         (0.0, middle),
-        (valve.seat_mm / 2 - 1, fine),
-        (valve.poppet_mm / 2 + 1, middle),
-        (valve.seat_mm / 2, fine),
-        (valve.poppet_mm / 2, fine),
+        *marks_growing(seat, seat - 1, EDGE_MM, fine),
+        *marks_growing(seat, half, EDGE_MM, fine),
+        *marks_growing(rim, half, EDGE_MM, fine),
+        *marks_growing(rim, rim + 1, EDGE_MM, fine),
+        (rim + 1, middle),
         (base.hub_radius_mm, middle),
         (base.boss_radius_mm, middle),
         (element.inner_radius_mm - element.core_mm, coarse),
@@ -101,19 +122,21 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
     band = (element.top_mm - element.bottom_mm) / element.segments
     bottoms = [element.bottom_mm + k * band for k in range(element.segments)]
     z_marks += [(b, coarse) for b in bottoms if b < under - 1e-9]
-    z_marks += [(z, finest) for z in _valve_lines(data) if z < element.top_mm - 1e-9]
-    z_marks += [(b, finest) for b in bottoms if b > under + 1e-9]
-    z_marks += [(element.top_mm, fine), (element.top_mm + element.cap_mm, middle)]
-    r = edges_through(merged_marks(r_marks), shell.inner_radius_mm)
-    z = edges_through(merged_marks(z_marks), shell.straight_top_mm + shell.dome_height_mm)
+    z_marks += [(b, fine) for b in bottoms if b > under + 1e-9]
+    z_marks += _valve_marks(data)
+    z_marks += marks_growing(element.top_mm, element.top_mm + element.cap_mm, 2 * EDGE_MM, fine)
+    z_marks += [(element.top_mm + element.cap_mm, middle)]
+    r = edges_through(merged_marks(r_marks, fineness), shell.inner_radius_mm)
+    z = edges_through(merged_marks(z_marks, fineness), shell.straight_top_mm + shell.dome_height_mm)
     return Grid(r * MM, z * MM, axisymmetric=True)
 
 
-def _valve_lines(data: CanData) -> list[float]:
-    """Heights of poppet top and underside at every solved lift, mm."""
+def _valve_marks(data: CanData) -> list[tuple[float, float]]:
+    """Grid marks at the top and the underside of the disc at every solved lift, mm."""
     valve, top = data.valve, data.element.top_mm
     lifts = [valve.max_lift_mm * share for share in LIFT_SHARES]
-    return [top - lift for lift in lifts] + [top - lift - valve.poppet_thick_mm for lift in lifts]
+    marks = [(top - lift - valve.poppet_thick_mm, 0.12) for lift in (*lifts, 0.0)]
+    return marks + [(top - lift, (lift - above) / GAP_CELLS) for above, lift in pairwise((0.0, *lifts))]
 
 
 def dirty_region(data: CanData) -> Shape:
@@ -161,10 +184,10 @@ def _lip_line(data: CanData) -> tuple[tuple[float, float], tuple[float, float]]:
 
 
 def clean_region(data: CanData, lift_m: float) -> Shape:
-    """Centre tube and hub bore, less the valve at a lift and its throat."""
+    """Centre tube and hub bore, less the valve at a lift."""
     base, element, valve = data.base, data.element, data.valve
     tube = (element.inner_radius_mm - element.core_mm) * MM
-    top, seat, poppet = element.top_mm * MM, valve.seat_mm / 2 * MM, valve.poppet_mm / 2 * MM
+    top, poppet = element.top_mm * MM, valve.poppet_mm / 2 * MM
     inside = union(
         box(-BIG, tube, element.bottom_mm * MM, top),
         box(-BIG, base.hub_radius_mm * MM, 0.0, (element.bottom_mm + 2) * MM),
@@ -173,5 +196,4 @@ def clean_region(data: CanData, lift_m: float) -> Shape:
     return cut(
         inside,
         box(-BIG, poppet, face - valve.poppet_thick_mm * MM, face),
-        box(-BIG, seat, face - valve.poppet_thick_mm / 2 * MM, BIG),
     )

@@ -171,5 +171,5 @@ def _antidrain(data: CanData) -> Part:
     )
     about = "Rubber lip: lets oil in, and keeps it in the can when the engine stops."
     return Part(
-        "antidrain", "anti-drain valve", about, "rubber", (outline,), ((r1 - 4) * MM, (z_rim + 0.2) * MM)
+        "antidrain", "anti-drain-back valve", about, "rubber", (outline,), ((r1 - 4) * MM, (z_rim + 0.2) * MM)
     )

@@ -12,9 +12,13 @@ from glasscan.filters import housing
 from glasscan.filters.cartridge.parts import cartridge_parts
 from glasscan.filters.cartridge.sizes import grommet_height_mm, grommet_radius_mm, seat_radius_mm
 from glasscan.filters.filter_data import CartridgeData
+from glasscan.filters.headvalve import valve_path
+from glasscan.filters.kept_solutions import Solution, kept_solution
+from glasscan.filters.layout import AxialLayout
+from glasscan.filters.levels import solve_levels, volumes, with_bore
 from glasscan.filters.network_building import medium_dirt, pleated_network, valve_spec
 from glasscan.filters.patches import edges_through, merged_marks
-from glasscan.filters.section import AxialLayout, Section, solve_chambers
+from glasscan.filters.section import Section
 from glasscan.flow.grid import Grid
 from glasscan.flow.shapes import Shape, box, cut, union
 
@@ -25,11 +29,18 @@ BIG = 1.0  # m: beyond every filter
 def build(data: CartridgeData, *, fineness: float = 1.0) -> Section:
     """Solve a cartridge filter and return its section with the network for the plant."""
     layout = cartridge_layout(data, fineness)
-    solved = solve_chambers(layout)
+    parts, valve = cartridge_parts(data), valve_spec(data.valve)
+
+    def solve() -> Solution:
+        levels, ring = solve_levels(layout)
+        duct = housing.valve_duct(data.housing, data.passage)
+        return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
+
+    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
-    dirt, none = medium_dirt(data.element, data.capture), np.zeros((0, 0))
-    net = pleated_network(data.element, valve_spec(data.valve), layout, solved, losses, none, dirt)
-    return Section(layout, net, *solved, cartridge_parts(data))
+    dirt = medium_dirt(data.element, data.capture)
+    net = pleated_network(data.element, valve, paths, volumes(layout, levels[0]), losses, dirt)
+    return Section(layout, net, levels, parts)
 
 
 def cartridge_layout(data: CartridgeData, fineness: float = 1.0) -> AxialLayout:

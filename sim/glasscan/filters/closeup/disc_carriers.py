@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.carriers import DIRTY_OIL, FILTERED_OIL
-from glasscan.filters.closeup.disc_face import TURN, DiscFrame
+from glasscan.filters.closeup.disc_face import DiscFrame
 from glasscan.filters.substeps import STEP_CELLS, let_pass
 from glasscan.flow.grid import Floats
+from glasscan.laws.combing import TURN
 
 MOST_STEPS = 16  # sub-steps in one call
 START_M = 1.5e-3  # before the deposit, where the oil of the bowl converges on the rim

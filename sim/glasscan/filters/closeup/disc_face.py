@@ -20,13 +20,12 @@ from glasscan.filters.closeup.closeup_data import DiscsFile, discs_file
 from glasscan.filters.closeup.gap_flow import GapFlow, Ring, solve_gap
 from glasscan.filters.filter_data import DiscStackData
 from glasscan.flow.grid import Floats
+from glasscan.laws.combing import SECTORS, TURN
 from glasscan.laws.discs import gap_viscous_drop_pa
 
-SECTORS = 180
 RINGS = 24
 LEAST_BAND = 1e-3  # of the gap's height: a thinner band counts as none
 GROWTH = 0.2  # of the gap's resistance: largest part of a load laid down at once
-TURN = 2 * np.pi
 
 
 @dataclass(frozen=True)

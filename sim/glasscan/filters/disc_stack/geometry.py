@@ -12,15 +12,20 @@ import numpy as np
 from scipy.special import ndtri
 
 from glasscan.filters import housing
-from glasscan.filters.disc_stack.parts import NUT_RADIUS_MM, disc_parts, nut_mm
+from glasscan.filters.disc_stack.parts import GLAND_MM, NUT_RADIUS_MM, disc_parts, nut_mm
 from glasscan.filters.element_capture import Catcher, DirtSide, Scraper
 from glasscan.filters.filter_data import DiscStackData, StackData
+from glasscan.filters.headvalve import valve_path
+from glasscan.filters.kept_solutions import Solution, kept_solution
+from glasscan.filters.layout import AxialLayout
+from glasscan.filters.levels import solve_levels, volumes, with_bore
 from glasscan.filters.network_building import network, valve_spec
 from glasscan.filters.patches import edges_through, merged_marks
-from glasscan.filters.section import AxialLayout, Section, solve_chambers
+from glasscan.filters.section import Section
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
 from glasscan.laws.disc_pack import DiscPack
+from glasscan.laws.combing import Comb
 from glasscan.laws.discs import gap_viscous_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
@@ -33,13 +38,19 @@ SLUDGE_SOLIDS, SLUDGE_GRAIN_M = 0.2, 20e-6  # volume share of solids in settled 
 def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
     """Solve a stacked-disc filter and return its section with the network for the plant."""
     layout = disc_layout(data, fineness)
-    solved = solve_chambers(layout)
+    parts, valve = disc_parts(data), valve_spec(data.valve)
+
+    def solve() -> Solution:
+        levels, ring = solve_levels(layout)
+        duct = housing.valve_duct(data.housing, data.passage)
+        return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
+
+    levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
     losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
     segments = (gap_areas(data.stack), gap_resistances(data.stack))
-    valve = valve_spec(data.valve)
-    none = np.zeros((0, 0))
-    net = network(layout, solved, segments, valve, losses, none, data.stack.gap_um, stack_dirt(data))
-    return Section(layout, net, *solved, disc_parts(data))
+    held = volumes(layout, levels[0])
+    net = network(paths, held, segments, valve, losses, data.stack.gap_um, stack_dirt(data))
+    return Section(layout, net, levels, parts)
 
 
 def gap_resistances(stack: StackData) -> Floats:
@@ -76,17 +87,25 @@ def stack_dirt(data: DiscStackData) -> DirtSide:
         sink_m=(stack.top_m + stack.bottom_mm * MM) / 2,
         stir_m3s=blades.stir_l_min * 1e-3 / 60,
         stir_s=blades.stir_s,
+        comb=_comb(data),
         **_sludge(data),
     )
-    pack = DiscPack.sound(
-        stack.gaps,
-        gap,
-        blades.blade_um * 1e-6,
-        disc_m=stack.outer_radius_mm * MM,
-        ring_m=rim.ring_mm * MM,
-        shaft_m=2.0 * blades.shaft_radius_mm * MM,
-    )
+    pack = DiscPack.sound(stack.gaps, gap, blades.blade_um * 1e-6)
     return DirtSide(catcher, scraper, pack=pack)
+
+
+def _comb(data: DiscStackData) -> Comb:
+    """What the handle turns; the packing is as long as the gland that is drawn."""
+    stack, blades, rim = data.stack, data.scraper, data.stack.rim
+    return Comb(
+        blades=stack.gaps,
+        rim_m=stack.outer_radius_mm * MM,
+        ring_m=rim.ring_mm * MM,
+        bulk_kg_m3=(1.0 - rim.cake_porosity) * rim.solid_kg_m3,
+        shaft_m=blades.shaft_radius_mm * MM,
+        gland_m=GLAND_MM * MM,
+        arm_m=blades.handle_mm / 2 * MM,
+    )
 
 
 def _sludge(data: DiscStackData) -> dict[str, float]:
@@ -100,6 +119,7 @@ def _sludge(data: DiscStackData) -> dict[str, float]:
         "room_kg": float(solid * np.pi * bowl_m**2 * stack.bottom_mm * MM),
         "beside_kg": float(solid * ring_m2 * stack.gaps * stack.pitch_m),
         "bed_1_m3": float(bed),
+        "sludge_kg_m3": solid,
     }
 
 

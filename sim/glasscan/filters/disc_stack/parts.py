@@ -10,6 +10,7 @@ from glasscan.filters.named_parts import Part, Spring, block
 
 MM = 1e-3
 NUT_RADIUS_MM = 9.0
+GLAND_MM = 6.0
 
 
 def disc_parts(data: DiscStackData) -> tuple[Part, ...]:
@@ -128,7 +129,7 @@ def _handle(data: DiscStackData) -> tuple[Part, ...]:
         scraper.shaft_radius_mm * MM,
         house.outlet_radius_mm * 1.3 * MM,
         house.head_top_mm * MM,
-        (house.head_top_mm + 6) * MM,
+        (house.head_top_mm + GLAND_MM) * MM,
     )
     return (
         *_cover(data),

@@ -61,5 +61,5 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA secure_delete = ON")  # a deleted person leaves no readable bytes
     if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
-        raise StoreProblem(f"{path}: is damaged; move it away to start a new one")
+        raise StoreProblem(f"{path}: is damaged: glasscan results salvage reads what is left")
     migrate(connection, path)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from glasscan.learning.store.healing import forget
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
 
@@ -18,6 +19,7 @@ def delete_person(store: Store, person: int) -> None:
         if db.execute("DELETE FROM people WHERE id = ?", (person,)).rowcount == 0:
             raise StoreProblem(f"{store.path}: there is no person {person}")
     wipe_traces(store)
+    forget(store.path, person)
 
 
 def wipe_traces(store: Store) -> None:

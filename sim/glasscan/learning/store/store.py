@@ -11,6 +11,7 @@ from types import TracebackType
 
 from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.connection import connect
+from glasscan.learning.store.healing import keep_copy, note_digest, note_mark
 from glasscan.learning.store.rows import Answered, Kind, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
@@ -28,6 +29,15 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Which file a path names; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 class Store:
     """An open store; use it from the thread that opened it, and close it.
 
@@ -43,6 +53,8 @@ class Store:
         self.path = path
         self.now = now
         self.connection = connect(path)
+        keep_copy(self.connection, path, now().date())
+        self._file = _identity(path)
 
     def __enter__(self) -> Store:
         return self
@@ -64,10 +76,16 @@ class Store:
             try:
                 yield self.connection
                 self.connection.execute("COMMIT")
+                self._still_there()
             except BaseException:
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
                 raise
+
+    def _still_there(self) -> None:
+        """A commit into a file that nobody can find any more is no answer kept."""
+        if _identity(self.path) != self._file:
+            raise StoreProblem(f"{self.path}: was moved or deleted; what was just entered is not kept there")
 
     def rows(self, query: str, *values: object) -> list[sqlite3.Row]:
         """Rows of a query."""
@@ -153,6 +171,7 @@ class Store:
         with self.writing() as db:
             query = "UPDATE sittings SET ended_utc = coalesce(ended_utc, ?) WHERE id = ?"
             db.execute(query, (self.stamp(), sitting.id))
+            note_digest(db, sitting.id)
 
     def mark(self, answer: int, marked: StoredMarks) -> None:
         """Store the mark of an answer, and with it, for the first time, the key.
@@ -163,6 +182,7 @@ class Store:
             if db.execute(OPEN_EXAM, (answer,)).fetchone():
                 raise StoreProblem(f"{self.path}: an exam is marked after it is handed in")
             put_mark(db, answer, marked, self.stamp())
+            note_mark(db, answer)
 
     def answers(self, sitting: Sitting) -> list[Answered]:
         """The last answer to each prompt, in order of entry."""

@@ -182,7 +182,7 @@ class BenchPage(Page):
         """Take up what is under the lens."""
         heap = self.looking.take()
         where = place_word(self.work, self.looking.place)
-        self.tell(f"Taken from the {where}, all of it." if heap else "Nothing lies here.", heap is None)
+        self.tell(f"Taken from the {where}, all of it." if heap else "Nothing here.", heap is None)
 
     def to_tray(self) -> None:
         """On to judging."""

@@ -141,7 +141,7 @@ class Looking:
     def facts(self, heap: Heap | None) -> str:
         """What is known of a heap by the tests done so far."""
         if heap is None:
-            return "Nothing lies here."
+            return "Nothing here."
         tried, shown = self.tried.get(heap.id, set()), sources().kinds[heap.code]
         lines = [f"Lens: {shown.lens}."]
         lines.append(f"Magnet: {PULLS[magnet(heap)]}." if "magnet" in tried else "Magnet: not tried (M).")

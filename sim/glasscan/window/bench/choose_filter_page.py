@@ -15,7 +15,7 @@ from glasscan.window.bench.clamped_filter import draw_whole
 from glasscan.window.bench.selection_loop import Choosing
 from glasscan.workshop.inspection.inspection_data import FilterKind
 
-KINDS: dict[FilterKind, str] = {"can": "Screw-on can", "cartridge": "Cartridge", "disc": "Disc stack"}
+KINDS: dict[FilterKind, str] = {"can": "Spin-on filter", "cartridge": "Cartridge", "disc": "Disc stack"}
 NUMBERS = tuple(str(n) for n in range(1, 1000))
 
 

@@ -16,7 +16,7 @@ from glasscan.workshop.procedures.job import Job
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure, procedure_names
 from glasscan.workshop.procedures.procedure_plan import Procedure
 
-FILTERS = {"can": "Screw-on can", "cartridge": "Cartridge", "disc": "Disc stack"}
+FILTERS = {"can": "Spin-on filter", "cartridge": "Cartridge", "disc": "Disc stack"}
 SAME = "The number draws the cards, and what you meet: the same number gives everybody the same job."
 NUMBERS = tuple(str(n) for n in range(1, 1000))
 

@@ -22,7 +22,7 @@ from glasscan.workshop.procedures.procedure_catalogue import load_conditions
 Floats = NDArray[np.float64]
 HURT = (
     "Here the real work stops: somebody may be hurt. First aid first; oil driven into skin by pressure is an "
-    "emergency for a surgeon, even if it looks small. The run is shown for its lesson only."
+    "surgical emergency, even if it looks small. The run is shown for its lesson only."
 )
 LEAST = {"gauge": 100.0, "dp": 20.0, "lost": 0.1, "unfiltered": 0.1}
 """Least full scale of each plot, in its unit, so that a difference of nothing does not look large."""

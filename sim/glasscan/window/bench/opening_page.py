@@ -27,7 +27,7 @@ WAYS: dict[str, dict[str, str]] = {
     "disc": {"look": "Look at the stack as it is", "wash": "Wash the stack in solvent first"},
 }
 CAUTION = (
-    "Cut edges and slivers go into skin. Solvent vapour burns. Gloves, eye protection, fresh air; "
+    "Cut edges and slivers pierce skin. Solvent vapour burns. Gloves, eye protection, fresh air; "
     "oily rags into their bin. Acid and flame tests belong in a laboratory."
 )
 
@@ -71,7 +71,7 @@ class OpenPage(Page):
         e = self.work.evidence
         kept = "The bowl has been kept." if e.element.kind != "can" else "It was drained into a clean cup."
         head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nIt is held lightly."
-        return f"{head}\n\nHow do you go on?\n\n{CAUTION}"
+        return f"{head}\n\nWhat next?\n\n{CAUTION}"
 
     def choose(self, way: Opening) -> None:
         """Open it; a second key in the same frame finds it open."""

@@ -9,7 +9,7 @@ from glasscan.faults.fault_data import parts_of
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case
 from glasscan.learning.cases.test_menu import Test
 
-KINDS = {"can": "Screw-on can", "cartridge": "Pleated cartridge", "disc": "Stacked-disc filter"}
+KINDS = {"can": "Spin-on filter", "cartridge": "Pleated cartridge", "disc": "Stacked-disc filter"}
 LEVELS = {
     1: ("With help", "Few suspects, sharp readings, the sound rig beside them. Hints are free."),
     2: ("On your own", "All suspects, usual reading errors, the sound rig beside them. Hints cost marks."),
@@ -39,7 +39,7 @@ ACTS = (
 RISKS = {
     "none": "No special risk.",
     "run": "Running engine: propeller, hot parts, oil under pressure.",
-    "pressure": "Oil under pressure goes through skin: shield and goggles.",
+    "pressure": "Oil under pressure can penetrate the skin: shield and goggles.",
     "hot drain": "Hot oil runs out: gloves, tray, face away from the drain.",
     "hot oil": "Hot oil burns: gloves, and let it cool.",
     "hot oil spatter": "Water in hot oil spatters: face shield, small sample.",

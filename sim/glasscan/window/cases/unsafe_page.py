@@ -14,7 +14,7 @@ from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_wording import BETTER
 
 GATE = "Safety is a gate, never an average: this case ends without marks, whatever was found out before."
-REAL = "On real machines the approved maintenance data, the local rules and the licensed release count."
+REAL = "On real machines follow approved maintenance data and local rules; licensed staff release to service."
 
 
 class UnsafePage(CaseBase):

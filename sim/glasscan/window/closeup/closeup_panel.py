@@ -7,29 +7,54 @@ window draws the newest fields. Marks of oil drift in what is drawn.
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
+import numpy as np
 import pygame
 
+from glasscan.laws.combing import TURN
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import DisplayUnit
 from glasscan.window.closeup import disc_closeup, pleat_closeup
+from glasscan.window.contract import Array
 
 MARKS, SEED = 700, 7
 LEAST_TP = 600.0  # narrower boxes hold no close-up
 ENOUGH = 0.02  # relative change of the moment after which it is solved again
 LEAST_M3S = 1e-9  # less flow through the filter counts as none
 STILL_KG = 1e-9
+NEAR_RAD = 1e-3
 NO_DATA = "There is no closer look at this filter."
+
+
+@dataclass(frozen=True)
+class Scraped:
+    """What turning the handle has done: angle of the discs, load by sector, mass taken off; and the comb."""
+
+    disc_rad: float = 0.0
+    rim: Array = field(default_factory=lambda: np.ones(0))
+    combed_kg: float = 0.0
+    bite: float = 1.0
+    drive: float = 1.0
+
+    @classmethod
+    def of(cls, s: Snapshot) -> Scraped:
+        """As a snapshot tells it."""
+        told = s.readings
+        return cls(
+            told.get("disc_rad", 0.0), s.rim, told.get("combed_kg", 0.0), told.get("blade_bite", 1.0),
+            told.get("handle_drive", 1.0),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class CloseupMoment:
     """What a close-up is fed by, SI: flow through its part, viscosity, deposit, pressure behind it.
 
-    `kept_pa` is the load whose shape collapsed pleats keep, Pa; `times` the resistance over the clean one.
+    `kept_pa` is the load whose shape collapsed pleats keep, Pa; `times` the resistance over the clean one;
+    `scraped` what turning has done.
     """
 
     flow_m3s: float
@@ -38,6 +63,7 @@ class CloseupMoment:
     outlet_pa: float
     kept_pa: float = 0.0
     times: float = 1.0
+    scraped: Scraped = field(default_factory=Scraped)
 
     def near(self, other: CloseupMoment | None) -> bool:
         """True where solving again would hardly show."""
@@ -49,6 +75,7 @@ class CloseupMoment:
             (self.deposit_kg, other.deposit_kg, STILL_KG),
             (self.kept_pa, other.kept_pa, 0.0),
             (self.times, other.times, 0.0),
+            (self.scraped.disc_rad, other.scraped.disc_rad, NEAR_RAD),
         )
         return all(abs(a - b) <= max(ENOUGH * abs(b), least) for a, b, least in pairs)
 
@@ -58,6 +85,9 @@ class CloseupKind(Protocol):
 
     def solve(self, moment: CloseupMoment) -> Any:
         """Fields of a moment."""
+
+    def newest(self, frame: Any, s: Snapshot) -> Any:
+        """The fields as they are to be drawn at a moment a little later."""
 
     def carriers(self, frame: Any) -> Any:
         """Marks that drift in them."""
@@ -96,6 +126,11 @@ class Pleats:
         flow = self.row.pair_flow_m2_s(max(moment.flow_m3s, LEAST_M3S))
         return self.row.frame(flow, moment.mu_pa_s, moment.outlet_pa)
 
+    def newest(self, frame: Any, s: Snapshot) -> Any:
+        """As solved."""
+        del s
+        return frame
+
     def carriers(self, frame: Any) -> Any:
         """Marks in the channels."""
         from glasscan.filters.closeup.pleat_carriers import PleatCarriers
@@ -109,36 +144,50 @@ class Pleats:
     def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
         scale = pleat_closeup.pressure_scale(frame, unit)
-        texts = pleat_closeup.draw(
+        drawn = pleat_closeup.draw(
             canvas.surface, box, self.row, frame, canvas.theme, scale,
             carriers=carriers, unit=unit, text_scale=canvas.text_scale,
         )  # fmt: skip
-        canvas.texts += texts
+        canvas.texts += drawn.texts
+        canvas.drawn |= drawn.drawn
 
 
 class Discs:
-    """One gap of the stack, with the mean flow and deposit of all gaps."""
+    """One gap of the stack, with the mean flow and deposit of all gaps, turned as the rig says."""
 
     def __init__(self, data: Any) -> None:
         from glasscan.filters.closeup.disc_face import DiscFace
 
         self.face, self.gaps = DiscFace(data), data.stack.gaps
-        self._clean = self.face.state
 
     def moment(self, s: Snapshot) -> CloseupMoment:
         """The share of one gap."""
         flow, mass = float(s.segment_m3s.sum()), float(s.deposit_kg.sum())
         times = s.readings.get("deposit_factor", 1.0)
-        return CloseupMoment(flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa, times=times)
+        return CloseupMoment(
+            flow / self.gaps, s.mu_pa_s, mass / self.gaps, s.outlet_pa, times=times, scraped=Scraped.of(s)
+        )
 
     def solve(self, moment: CloseupMoment) -> Any:
-        """Deposit laid where the oil flows."""
-        held = self.face.held_kg
-        if moment.deposit_kg < held * (1 - ENOUGH):
-            self.face.state, held = self._clean, 0.0
-        self.face.load(max(moment.deposit_kg - held, 0.0))
-        self.face.match(moment.times)
-        return self.face.fields(max(moment.flow_m3s, LEAST_M3S), moment.mu_pa_s, moment.outlet_pa)
+        """The deposit as the rig has it round the rim, met by the oil where that leaves it room."""
+        from glasscan.filters.closeup.disc_face import BladeState, DiscState
+
+        face, scraped = self.face, moment.scraped
+        face.blade = BladeState(worn=1.0 - scraped.bite, slip=1.0 - scraped.drive)
+        rim = scraped.rim if len(scraped.rim) else np.ones(len(face.state.missed_kg))
+        face.state = DiscState(
+            reached_kg=moment.deposit_kg * rim / len(rim),
+            missed_kg=np.zeros(len(rim)),
+            turned_rad=scraped.disc_rad,
+            removed_kg=scraped.combed_kg / self.gaps,
+        )
+        face.match(moment.times)
+        return face.fields(max(moment.flow_m3s, LEAST_M3S), moment.mu_pa_s, moment.outlet_pa)
+
+    def newest(self, frame: Any, s: Snapshot) -> Any:
+        """The fields in a disc that has turned on since they were solved."""
+        disc = s.readings.get("disc_rad", frame.turned_rad)
+        return replace(frame, turned_rad=disc, blade_rad=float(-disc % TURN))
 
     def carriers(self, frame: Any) -> Any:
         """Marks in the gap."""
@@ -153,11 +202,12 @@ class Discs:
     def draw(self, canvas: Canvas, box: pygame.Rect, frame: Any, carriers: Any, unit: DisplayUnit) -> None:
         """Draw into a box."""
         scale = disc_closeup.pressure_scale(frame, unit)
-        texts = disc_closeup.draw(
+        drawn = disc_closeup.draw(
             canvas.surface, box, self.face, frame, canvas.theme, scale,
             carriers=carriers, unit=unit, text_scale=canvas.text_scale,
         )  # fmt: skip
-        canvas.texts += texts
+        canvas.texts += drawn.texts
+        canvas.drawn |= drawn.drawn
 
 
 def kind_for(data: Any) -> CloseupKind | None:
@@ -178,6 +228,7 @@ class CloseupPanel:
         self._solved: tuple[CloseupMoment, Any] | None = None
         self._shown: tuple[Any, Any] | None = None
         self._thread: threading.Thread | None = None
+        self._moment: Snapshot | None = None
         self.trouble = "" if data is not None else NO_DATA
 
     @property
@@ -187,6 +238,7 @@ class CloseupPanel:
 
     def look(self, s: Snapshot) -> None:
         """Have the moment solved, unless the last one still does or the thread is at work."""
+        self._moment = s
         if self.trouble or self.busy:
             return
         if self._kind is not None and self._solved is not None and self._kind.moment(s).near(self._solved[0]):
@@ -221,6 +273,8 @@ class CloseupPanel:
             canvas.text(words, box.inflate(-canvas.dp(60), -canvas.dp(60)), align="centre", wrap=True)
             return
         frame = self._solved[1]
+        if self._moment is not None:
+            frame = self._kind.newest(frame, self._moment)
         if self._shown is None:
             self._shown = frame, self._kind.carriers(frame)
         carriers = self._shown[1]
@@ -228,3 +282,11 @@ class CloseupPanel:
         if drawn_s > 0 and flowing:
             carriers.step(frame, drawn_s * self._kind.rate(frame, box, canvas.surface))
         self._kind.draw(canvas, box, frame, carriers, unit)
+
+    def lens(self, canvas: Canvas, box: pygame.Rect) -> Any:
+        """The bare picture of the pleats in a box, without words; None while there is none, or no pleats."""
+        if self.trouble or self._solved is None or not isinstance(self._kind, Pleats):
+            return None
+        frame = self._solved[1]
+        pleat_closeup.draw_bare(canvas, box, self._kind.row, frame)
+        return frame

@@ -6,8 +6,9 @@ import numpy as np
 import pygame
 
 from glasscan.filters.closeup.disc_carriers import DiscCarriers, polar_velocity
-from glasscan.filters.closeup.disc_face import TURN, DiscFace, DiscFrame
-from glasscan.ui.canvas import Canvas, TextBox
+from glasscan.filters.closeup.disc_face import DiscFace, DiscFrame
+from glasscan.laws.combing import TURN
+from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import KPA, DisplayUnit
 from glasscan.ui.theme import Theme, load_theme
 from glasscan.window.closeup import closeup_painting as paint
@@ -54,8 +55,8 @@ def draw(
     carriers: DiscCarriers | None = None,
     unit: DisplayUnit = KPA,
     text_scale: float = 1.0,
-) -> list[TextBox]:
-    """Draw the close-up into a rectangle; returns the texts as drawn.
+) -> Canvas:
+    """Draw the close-up into a rectangle; returns the canvas with its texts and the facts of the picture.
 
     Args:
         surface: the window (its size sets the sizes of text and lines).
@@ -76,7 +77,7 @@ def draw(
     surface.blit(oil(canvas, at, frame, scale), box.picture)
     if carriers is not None:
         _draw_carriers(canvas, at, frame, carriers)
-    draw_metal(canvas, at, closeup, frame)
+    canvas.record("disc_deg", round(draw_metal(canvas, at, closeup, frame), 2))
     surface.set_clip(old)
     pygame.draw.rect(surface, theme["edge"], box.picture, canvas.dp(2))
     margin = canvas.dp(14)
@@ -86,9 +87,10 @@ def draw(
     words = [rate_words(_rate(canvas, frame, at)), "dirt grains drawn larger than life"]
     paint.draw_key(canvas, box.key, scale, unit, words)
     y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
+    canvas.record("combed_mg", round(closeup.data.stack.gaps * closeup.state.removed_kg * 1e6, 1))
     names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
     paint.draw_names(canvas, names, _names(at, closeup, frame))
-    return canvas.texts
+    return canvas
 
 
 def verdict(face: DiscFace) -> str:
@@ -106,12 +108,13 @@ def verdict(face: DiscFace) -> str:
 def _facts(frame: DiscFrame, face: DiscFace, unit: DisplayUnit) -> list[tuple[str, str, str]]:
     dp = unit.shown(frame.outer_pa - frame.inner_pa)
     digits = 0 if dp >= 100 else 1 if dp >= 10 else 2
-    turned = np.degrees(face.state.turned_rad)
+    turned = np.degrees(frame.turned_rad)
     turns = f"{turned:.0f}°" if turned < 720 else f"{turned / 360:.1f} turns"
     return [
         ("drop over the gap", f"{dp:.{digits}f} {unit.sign}", "ink"),
         ("dirt at the rim", f"{face.held_kg * 1e6:.1f} mg", "ink"),
-        ("combed off so far", f"{face.state.removed_kg * 1e6:.1f} mg", "ink"),
+        ("combed off this gap", f"{face.state.removed_kg * 1e6:.1f} mg", "ink"),
+        ("off the whole stack", f"{face.data.stack.gaps * face.state.removed_kg * 1e6:.0f} mg", "ink"),
         ("disc has turned", turns, "ink"),
     ]
 
@@ -130,7 +133,7 @@ def _names(at: DiscView, face: DiscFace, frame: DiscFrame) -> list[tuple[str, tu
         ("scraper blade, fixed", 0.8 * face.ro_m + 0.2 * face.tip_m, 0.0),
         ("blade post", scraper.post_at_mm * 1e-3, 0.0),
         ("gap, disc behind", 0.88 * face.ro_m, -0.32),
-        ("arm of the separator", 0.93 * face.arm_outer_m, arm),
+        ("arm of the spacer", 0.93 * face.arm_outer_m, arm),
         ("hollow centre: clean oil", 0.72 * face.ri_m, -1.25),
         ("bowl: oil not filtered yet", 1.12 * face.ro_m, -0.55),
         ("shaft", 0.4 * scraper.shaft_radius_mm * 1e-3, -1.2),

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pygame
 
-from glasscan.filters.closeup.disc_face import TURN, DiscFace, DiscFrame
+from glasscan.filters.closeup.disc_face import DiscFace, DiscFrame
+from glasscan.laws.combing import TURN
 from glasscan.ui.canvas import Canvas
 from glasscan.window.closeup import closeup_painting as paint
 from glasscan.window.closeup.disc_view import DiscView
@@ -16,12 +17,14 @@ LAYER = 2  # supersampling of the metal
 ARC = 40  # points of a circle's arc
 
 
-def draw_metal(canvas: Canvas, at: DiscView, face: DiscFace, frame: DiscFrame) -> None:
-    """Separator, shaft, blade and post, cut by the plane of the gap."""
-    key = (round(np.degrees(frame.turned_rad) * 4) / 4 % 360.0, face.arm_rad)
+def draw_metal(canvas: Canvas, at: DiscView, face: DiscFace, frame: DiscFrame) -> float:
+    """Separator, shaft, blade and post, cut by the plane of the gap; returns the turn drawn, deg."""
+    turned = round(float(np.degrees(frame.turned_rad)) * 4) / 4
+    key = (turned % 360.0, face.arm_rad)
     layer = _metal(face, key, at.area.size, (at.x - at.area.x, at.y - at.area.y), at.px_m, canvas)
     canvas.surface.blit(layer, at.area)
     _draw_turn(canvas, at, face)
+    return turned
 
 
 def _metal(

@@ -8,7 +8,8 @@ from functools import lru_cache
 import numpy as np
 import pygame
 
-from glasscan.filters.closeup.disc_face import TURN, DiscFrame
+from glasscan.filters.closeup.disc_face import DiscFrame
+from glasscan.laws.combing import TURN
 from glasscan.ui.canvas import Canvas
 from glasscan.window.closeup import closeup_painting as paint
 from glasscan.window.closeup.disc_view import DiscView, bands, thickness

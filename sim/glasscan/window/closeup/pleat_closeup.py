@@ -7,17 +7,18 @@ import pygame
 
 from glasscan.filters.closeup.pleat_carriers import PleatCarriers, velocity_at
 from glasscan.filters.closeup.pleat_row import PleatFrame, PleatRow
-from glasscan.ui.canvas import Canvas, TextBox
+from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import KPA, DisplayUnit
 from glasscan.ui.theme import Theme, load_theme
 from glasscan.window.closeup import closeup_painting as paint
-from glasscan.window.closeup.pleat_oil import draw_oil
+from glasscan.window.closeup.pleat_oil import THICKER, draw_oil, drawn_cake
 from glasscan.window.closeup.pleat_view import GAP_M, PleatView, view
 from glasscan.window.cutaway.cutaway import PressureScale
 from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.cutaway.legend import rate_words
 from glasscan.window.cutaway.metal import HOLE_M, HOLE_PITCH_M
 
+LEAST_CAKE_PX = 1.5  # a thinner cake is not named
 TITLE = "Row of pleats, cut across"
 ABOUT = "Plane model of a few of the element's pleats, side by side."
 
@@ -46,7 +47,7 @@ def draw(
     carriers: PleatCarriers | None = None,
     unit: DisplayUnit = KPA,
     text_scale: float = 1.0,
-) -> list[TextBox]:
+) -> Canvas:
     """Draw the close-up into a rectangle; returns the texts as drawn.
 
     Args:
@@ -76,11 +77,28 @@ def draw(
     paint.scale_bar(canvas, (box.picture.x + margin, box.picture.bottom - bar_h - margin), at.px_m)
     _draw_strip(canvas, box.strip, at, frame)
     words = [rate_words(_rate(canvas, frame, at)), "dirt grains drawn larger than life"]
+    if frame.cake_m.max() * at.px_m > LEAST_CAKE_PX:
+        words.append(f"cake {1e3 * float(frame.cake_m.max()):.2f} mm, drawn {THICKER:.0f} × thicker")
+    cake, face, _ = frame.surfaces(0.5 * frame.x_edges_m[-1:])
+    canvas.record("cake_px", round(float((face - drawn_cake(cake, face)).max()) * at.px_m, 2))
     paint.draw_key(canvas, box.key, scale, unit, words)
     y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
     names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
     paint.draw_names(canvas, names, _names(at, closeup, frame))
-    return canvas.texts
+    return canvas
+
+
+def draw_bare(canvas: Canvas, area: pygame.Rect, row: PleatRow, frame: PleatFrame) -> None:
+    """The row in a box, with a scale bar and nothing else round it."""
+    at = view(row, area)
+    old = canvas.surface.get_clip()
+    canvas.surface.set_clip(area.clip(old))
+    draw_oil(canvas, at, frame, pressure_scale(frame))
+    _draw_tube(canvas, at, row)
+    margin = canvas.dp(8)
+    bar_h = canvas.measure("Ag")[1] + canvas.dp(28)
+    paint.scale_bar(canvas, (area.x + margin, area.bottom - bar_h - margin), at.px_m)
+    canvas.surface.set_clip(old)
 
 
 def pressure_scale(frame: PleatFrame, unit: DisplayUnit = KPA) -> PressureScale:
@@ -128,7 +146,7 @@ def _names(at: PleatView, row: PleatRow, frame: PleatFrame) -> list[tuple[str, t
         ("inner fold", length + medium / 2, 0.2 * half, 1),
         ("centre tube", core, half, 3),
     ]
-    if frame.cake_m.max() * at.px_m > 1.5:
+    if frame.cake_m.max() * at.px_m > LEAST_CAKE_PX:
         places.append(("dirt cake", x[2], (cake[2] + face[2]) / 2, 1))
     return [
         (name, tuple(at.points(np.array([[px, py]]), np.array([copy]))[0].tolist()))

@@ -12,6 +12,17 @@ from glasscan.window.closeup.pleat_view import PleatView
 from glasscan.window.contract import Array
 from glasscan.window.cutaway.cutaway import PressureScale
 
+THICKER = 5.0  # times as thick as life is the cake drawn; the key says so
+ROOM = 0.9  # of the dirty channel's half width: as far as a thickened cake may reach
+CAKE, CAKE_DARK = (30.0, 20.0, 12.0), 0.55  # black of soaked dirt, and how much of it is in the cake's look
+STAINED_M, MOST_STAIN = 6e-5, 0.75  # cake whose media are stained through, and how dark then
+
+
+def drawn_cake(cake: Array, face: Array) -> Array:
+    """Heights (n,) of the cake's face as drawn: thicker than life, yet leaving the channel a way."""
+    thicker = face - THICKER * (face - cake)
+    return np.asarray(np.minimum(cake, np.maximum(thicker, (1 - ROOM) * face)))
+
 
 class _Kept:
     """The last unit painted: between two frames of the model only the marks move."""
@@ -53,8 +64,16 @@ def _unit_pixels(canvas: Canvas, at: PleatView, frame: PleatFrame, scale: Pressu
     oil = paint.ramp_colours(theme, _pressures(frame, x, y), scale)
     percent = round(canvas.scale * 100)
     size = at.area.w, at.unit_px
-    out = paint.mixed(oil, paint.texture("grains", theme.name, *size, percent), past[0] * (1 - past[1]))
+    cake_look = paint.mixed(
+        paint.texture("grains", theme.name, *size, percent),
+        np.array(CAKE, np.float32),
+        np.full(size, CAKE_DARK),
+    )
+    out = paint.mixed(oil, cake_look, past[0] * (1 - past[1]))
     shown = paint.mixed(paint.texture("fibres", theme.name, *size, percent), oil, np.full(size, 0.12))
+    stain = np.clip((face - frame.surfaces(np.clip(x, 0, float(frame.x_edges_m[-1])))[0]) / STAINED_M, 0, 1)
+    deep = np.clip(1.0 - (y[None, :] - face[:, None]) / np.maximum(far - face, 1e-9)[:, None], 0, 1)
+    shown = paint.mixed(shown, np.array(CAKE, np.float32), MOST_STAIN * stain[:, None] * deep)
     out = paint.mixed(out, shown, past[1] * (1 - past[2]))
     line = max(1.2, 2.0 * canvas.scale)
     outline = np.array(theme["outline"], np.float32)
@@ -86,6 +105,7 @@ def _surfaces(frame: PleatFrame, x: Array) -> Array:
     half, medium = frame.at_rest_m
     length, unit = float(frame.x_edges_m[-1]), frame.unit_m
     out = frame.surfaces(np.clip(x, 0, length))
+    out[0] = drawn_cake(out[0], out[1])
     before, after = x < 0, x > length
     outer = half + medium - np.sqrt(np.maximum(medium**2 - x**2, 0.0))
     out[:, before] = np.where(x[before] > -medium, outer[before], 2 * unit)

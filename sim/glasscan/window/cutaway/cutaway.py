@@ -11,8 +11,11 @@ from glasscan.rig.records import Snapshot
 from glasscan.ui.theme import Theme
 from glasscan.window.contract import KINDS, MEDIUM, NONE, THROAT, Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import metal
+from glasscan.window.cutaway.deposit import DepositPainter
 from glasscan.window.cutaway.dye import draw_dye
 from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
+from glasscan.window.cutaway.oil_levels import Levels, OilLevels
+from glasscan.window.cutaway.scraper_drawing import ScraperPainter, mean_cake_m
 from glasscan.window.cutaway.section_view import View, all_points
 from glasscan.window.cutaway.streaks import StreakPainter, sides
 
@@ -84,8 +87,11 @@ class Cutaway:
         still = metal.parts_layer(fixed, view, self.rect, theme, scale)
         self.ground = self._ground(still, backdrop)
         self.overlay = self._overlay(still, wet)
+        self.deposit = DepositPainter(section, view)
         self.valve_rect = metal.moving_rect(section, max_lift_m, view)
         self._valves: dict[int, pygame.Surface] = {}
+        self._levels: OilLevels | None = None
+        self.scraper = ScraperPainter.of(section, view, theme, scale)
         self.one_sided = any(part.lifts and not part.mirrored for part in section.parts)
 
     def _reach(self, parts: list[Part]) -> pygame.Rect:
@@ -125,6 +131,13 @@ class Cutaway:
         layer.blit(still, (0, 0))
         return layer
 
+    def draw_deposit(self, surface: pygame.Surface, loads_g_m2: Array, coloured: bool = False) -> None:
+        """The dirt on the media, over everything that stands still."""
+        clip = surface.get_clip()
+        surface.set_clip(self.rect.clip(clip))
+        self.deposit.draw(surface, loads_g_m2, coloured)
+        surface.set_clip(clip)
+
     def draw_ground(self, surface: pygame.Surface) -> None:
         """Paper and shadow over the whole area."""
         surface.blit(self.ground, self.view.area)
@@ -140,22 +153,61 @@ class Cutaway:
         held_m: float = 0.0,
         values: Array | None = None,
         dye: Carriers | None = None,
+        falling_kg: float = 0.0,
     ) -> None:
         """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
 
         The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
+        Of the sludge `falling_kg` is still on its way down: it is not in the heap yet.
         The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
         """
-        self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values)
+        levels = self._levels_of(frame, snapshot)
+        self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values, levels)
         if carriers is not None:
-            self._draw_oil(surface, frame, carriers, rate, 1 if dye is None else SHOWN_BESIDE_DYE)
+            self._draw_oil(surface, frame, levels, carriers, rate, 1 if dye is None else SHOWN_BESIDE_DYE)
         if dye is not None:
             draw_dye(surface, dye, self.view, self.field.rect, self.theme, self.scale)
+        if self.scraper is not None:
+            self.scraper.draw_under(surface, snapshot, falling_kg, mean_cake_m(snapshot, self.section))
         surface.blit(self.overlay, self.rect)
         self.draw_valve(surface, max(snapshot.lift_m, held_m))
 
+    def _levels_of(self, frame: Frame, snapshot: Snapshot) -> Levels:
+        """How high the oil stands on both sides."""
+        if self._levels is None:
+            self._levels = OilLevels(self.section, frame)
+        return self._levels.of(snapshot)
+
+    def level_mm(self) -> dict[str, float]:
+        """Height of the oil drawn on each side above the foot of that side, mm; a full side to its top."""
+        assert self._levels is not None
+        found = {}
+        for side in ("dirty", "clean"):
+            low, high = self._levels.ends(side)
+            top = min(max(self.field.drawn_z.get(side, high), low), high)
+            found[side] = round(1e3 * (top - low), 1)
+        return found
+
+    def air_box(self) -> pygame.Rect | None:
+        """The lower half of the air drawn in the centre, for a word; None where it is full."""
+        if (
+            self._levels is None
+            or "clean" not in self.field.drawn_z
+            or not hasattr(self.section.layout, "r_clean")
+        ):
+            return None
+        low, high = self._levels.ends("clean")
+        z = max(self.field.drawn_z["clean"], low)
+        return self.view.box(self.section.layout.r_clean, z, (z + high) / 2)  # type: ignore[attr-defined]
+
     def _draw_oil(
-        self, surface: pygame.Surface, frame: Frame, carriers: Carriers, rate: float, one_of: int
+        self,
+        surface: pygame.Surface,
+        frame: Frame,
+        levels: Levels,
+        carriers: Carriers,
+        rate: float,
+        one_of: int,
     ) -> None:
         """The marks of the oil, each as long as its way in a short time at the drawn pace."""
         ir, iz = self._cells(carriers)
@@ -163,6 +215,8 @@ class Cutaway:
         # in the medium most marks are left out: slow oil would crowd the pleats
         hidden = (region == MEDIUM) & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
         hidden |= np.arange(len(ir)) % one_of != 0
+        if not levels.full:
+            hidden |= levels.dry(region, np.asarray(carriers.positions_m)[:, 1])
         alive = getattr(carriers, "alive", None)
         if alive is not None:
             hidden |= ~alive

@@ -16,13 +16,16 @@ from glasscan.window.contract import Array, Carriers, Frame, Part, Section
 from glasscan.window.cutaway import part_labels
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.debris_drawing import draw_bodies
+from glasscan.window.cutaway.deposit import FULL_G_M2, is_pleated, loads_g_m2
 from glasscan.window.cutaway.dye import dye_facts
 from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.cutaway.leak_drops import draw_drops
 from glasscan.window.cutaway.port_arrows import PortPlace, arrow, ports
 from glasscan.window.cutaway.section_view import View, extent, fit
+from glasscan.window.cutaway.share_field import ShareField
 from glasscan.window.cutaway.streaks import rate_for
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import NO_FLAKES, Flakes
 from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
@@ -32,10 +35,10 @@ LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
 SHARE_NOTICED = 0.15
 HURRY_S, HURRY_FRAMES = 0.02, 40
-HURRY_M = 0.012  # way of fast oil in one long step: what the sub-steps of the marks can follow
+HURRY_M = 0.004  # way of fast oil in one long step: what the sub-steps of the marks can follow
 KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 NOMINAL_DP = 560.0  # height of a filter on the screen for which the slow motion of a lesson is chosen
-COMMON_PERCENT = 60.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
+COMMON_PERCENT = 78.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
 USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
 ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
 
@@ -113,6 +116,8 @@ class CutawayView:
         self.wet = wet_cells(section, snapshot, max_lift_m)
         self.inlet, self.outlet = ports(section)
         self.rate = self.slow
+        self.share = ShareField(section)
+        self.full_g_m2 = FULL_G_M2[is_pleated(section)]
         self.placed: Sequence[part_labels.Label] = ()
         self._cutaways: dict[object, Cutaway] = {}
         self.by_letter: dict[str, str] = {}
@@ -169,7 +174,9 @@ class CutawayView:
         loose: DebrisController | None = None,
         letters: dict[str, str] | None = None,
         values: Array | None = None,
+        flakes: Flakes = NO_FLAKES,
         dye: Carriers | None = None,
+        by_load: bool = False,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
 
@@ -178,10 +185,20 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
-        cut.draw(canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye)
+        cut.draw(
+            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye, flakes.falling_kg
+        )
+        cut.draw_deposit(canvas.surface, loads_g_m2(self.section, snapshot), by_load)
+        cut.draw_valve(canvas.surface, max(snapshot.lift_m, held))
+        if cut.scraper is not None:
+            cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
+        canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))
+        canvas.record("oil_level_mm", cut.level_mm())
+        if (air := cut.air_box()) is not None and air.h > 2 * canvas.measure("Ag")[1]:
+            canvas.text("air", air, colour="soft", align="centre")
         if cut.drawn_lift_m is not None:
             canvas.record("valve_lift_mm", 1e3 * cut.drawn_lift_m)
         if loose is not None:
@@ -191,6 +208,14 @@ class CutawayView:
         shown = bool(names or letters)
         self.placed = self._names(canvas, layout, cut, snapshot.lift_m, letters or {}) if shown else []
         part_labels.draw(self.placed, canvas)
+
+    def deposit_words(self, canvas: Canvas, layout: Layout) -> str:
+        """What the deposit is drawn as: its largest load, how much thicker than life; or nothing."""
+        deposit = self.cutaway(canvas, layout).deposit
+        most = max(deposit.told, default=0.0)
+        if most < 1.0:
+            return ""
+        return f"dirt on the media up to {most:.0f} g/m², drawn {deposit.thicker:.0f} × thicker"
 
     def nearest(self, at: tuple[int, int]) -> str | None:
         """Key of the part whose mark, or whose letter, is nearest to a pixel."""

@@ -11,7 +11,7 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.theme import Colour, luminance, raw, rgb
 from glasscan.window.cutaway.section_view import View
-from glasscan.window.lesson.debris_controller import Body, DebrisController
+from glasscan.window.lesson.debris_controller import CAKE, Body, DebrisController
 from glasscan.window.lesson.window_layout import LARGE_TEXT
 
 LEAST_DP = 6.0  # a smaller piece is drawn this large, so that it is seen
@@ -65,12 +65,18 @@ def _corners(bodies: list[Body], view: View, least_px: float) -> list[list[tuple
     return [flat[a:b] for a, b in pairwise(starts.tolist())]
 
 
-def legend_rows(loose: DebrisController, short: bool = False) -> list[tuple[str, str]]:
-    """Kind and words of each row of the legend; an empty kind has no swatch. A short one has one row."""
+def legend_rows(
+    loose: DebrisController, short: bool = False, combed_kg: float | None = None
+) -> list[tuple[str, str]]:
+    """Kind and words of each row of the legend; an empty kind has no swatch. A short one has one row each.
+
+    `combed_kg` is what a scraper has taken off; None where there is none.
+    """
     counts = list(loose.by_kind().items())
+    cake = [(CAKE, f"scraped off: {1e3 * combed_kg:.2f} g")] if combed_kg is not None else []
     if short:
-        return [(counts[0][0], f"{loose.count} pieces")] if counts else []
-    rows = [(kind, f"{n} × {kind.replace('-', ' ')}") for kind, n in counts[:SHOWN_KINDS]]
+        return cake + ([(counts[0][0], f"{loose.count} pieces")] if counts else [])
+    rows = cake + [(kind, f"{n} × {kind.replace('-', ' ')}") for kind, n in counts[:SHOWN_KINDS]]
     rest = sum(n for _, n in counts[SHOWN_KINDS:])
     if rest:
         rows.append(("", f"{rest} others"))
@@ -79,9 +85,13 @@ def legend_rows(loose: DebrisController, short: bool = False) -> list[tuple[str,
     return rows
 
 
-def draw_legend(canvas: Canvas, box: pygame.Rect, loose: DebrisController) -> int:
+def draw_legend(
+    canvas: Canvas, box: pygame.Rect, loose: DebrisController, combed_kg: float | None = None
+) -> int:
     """Draw the legend at the foot of a box; returns its height."""
-    rows = legend_rows(loose, canvas.text_scale > LARGE_TEXT)
+    rows = legend_rows(loose, canvas.text_scale > LARGE_TEXT, combed_kg)
+    if combed_kg is not None:
+        canvas.record("combed_mg", round(1e6 * combed_kg, 1))
     mark = canvas.tp(20)
     wide = box.w - mark - canvas.dp(10)
     heights = [canvas.measure(text, wrap=wide)[1] for _, text in rows]

@@ -7,9 +7,12 @@ import pygame
 from scipy.ndimage import distance_transform_edt
 
 from glasscan.ui.theme import Theme
-from glasscan.window.contract import NONE, Array, Frame, Section
+from glasscan.window.contract import CLEAN, DIRTY, NONE, Array, Frame, Section
+from glasscan.window.cutaway.oil_levels import Levels
 from glasscan.window.cutaway.section_view import View
 
+FULL_OF_OIL = Levels()
+LINE_ROWS = 1.5  # thickness of the line of the oil's surface, rows of the picture before scaling
 CELLS_MAX = 420  # rows of the picture before smooth scaling; more would not be seen
 
 
@@ -40,6 +43,7 @@ class FieldPainter:
         shrink = max(1.0, self.rect.h / CELLS_MAX)
         self._size = max(2, round(self.rect.w / shrink)), max(2, round(self.rect.h / shrink))
         self._lut = packed(theme.ramp)
+        self._air, self._line = packed(np.array([theme["air"], theme["ink"]])).tolist()
         self._small = pygame.Surface(self._size, 0, 32)
         self._pixels = np.empty(self._size[::-1], dtype=np.uint32)
         self._samplings: dict[int, Array] = {}
@@ -58,18 +62,41 @@ class FieldPainter:
         low_pa: float,
         span_pa: float,
         values: Array | None = None,
+        levels: Levels = FULL_OF_OIL,
     ) -> None:
         """Draw the pressures; `low_pa` is the dark end, `low_pa + span_pa` the light end.
 
-        Other `values` (nz, nr) may be drawn instead, with the ends in their unit.
+        Other `values` (nz, nr) may be drawn instead, with the ends in their unit. Above its level a side
+        shows air.
         """
         shown = np.asarray(frame.pressure_pa if values is None else values)
         level = (shown.ravel() - low_pa) * (255.0 / span_pa)
         index = np.nan_to_num(np.clip(level, 0, 255), nan=0.0).astype(np.uint8)
         np.take(self._lut, index[self._sampling(np.asarray(frame.region))], out=self._pixels)
+        self.drawn_z: dict[str, float] = {}
+        if not levels.full:
+            self._let_air_in(np.asarray(frame.region), levels)
         self._copy()
         target = surface.subsurface(self.rect.clip(surface.get_rect()))
         pygame.transform.smoothscale(self._small, target.get_size(), target)
+
+    def _let_air_in(self, region: Array, levels: Levels) -> None:
+        """Air over each level, and the surface of the oil as a bright line; notes where it was drawn."""
+        h = self._size[1]
+        y = self.rect.y + (np.arange(h) + 0.5) * self.rect.h / h
+        z = (self._view.zero_y - y) / self._view.px_m
+        here = region.ravel()[self._sampling(region)]
+        dry = levels.dry(here, z[:, None])
+        thick = LINE_ROWS * self.rect.h / h / self._view.px_m
+        near = Levels(levels.dirty_z - thick, levels.clean_z - thick).dry(here, z[:, None])
+        self._pixels[near] = self._line
+        self._pixels[dry] = self._air
+        for name, code, level in (("dirty", DIRTY, levels.dirty_z), ("clean", CLEAN, levels.clean_z)):
+            wet = (here == code) & ~dry
+            rows = np.flatnonzero(wet.any(axis=1))
+            if np.isfinite(level):
+                top = z[rows[0]] + 0.5 * (z[0] - z[1]) if len(rows) else -np.inf
+                self.drawn_z[name] = float(top)
 
     def _copy(self) -> None:
         """Put the packed pixels into the small surface, row by row."""

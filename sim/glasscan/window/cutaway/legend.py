@@ -12,6 +12,7 @@ from glasscan.ui.display_units import UnitSystem
 from glasscan.ui.theme import Theme, load_theme
 from glasscan.window.contract import KINDS
 from glasscan.window.cutaway.cutaway import PressureScale
+from glasscan.window.cutaway.deposit import load_ramp
 from glasscan.window.cutaway.shades import Shade, pressure_words
 from glasscan.window.cutaway.streaks import legend_sprite
 
@@ -24,6 +25,13 @@ def _ramp(theme_name: str, w: int, h: int) -> pygame.Surface:
     """The ramp as a bar, light (high) at the top."""
     ramp = load_theme(theme_name).ramp
     rows = ramp[np.linspace(255, 0, h).astype(int)]
+    return pygame.surfarray.make_surface(np.broadcast_to(rows[None], (w, h, 3)))
+
+
+@lru_cache(maxsize=4)
+def _load_ramp(w: int, h: int) -> pygame.Surface:
+    """The ramp of the deposit as a bar, the heaviest load at the top."""
+    rows = load_ramp()[np.linspace(255, 0, h).astype(int)]
     return pygame.surfarray.make_surface(np.broadcast_to(rows[None], (w, h, 3)))
 
 
@@ -45,6 +53,7 @@ def draw_key(
     units: UnitSystem,
     rate: float,
     shade: Shade | None = None,
+    deposit: str = "",
 ) -> None:
     """Draw the key into `box`; the colours mean pressures, or what `shade` says."""
     line = canvas.measure("Ag")[1]
@@ -53,10 +62,11 @@ def draw_key(
     base = shade.base if shade else 0.0
     head = pygame.Rect(box.x, box.y, box.w, canvas.measure(title, wrap=box.w)[1])
     canvas.text(title, head, valign="top", wrap=True, colour="soft")
-    foot = _draw_kinds(canvas, box, rate)
+    foot = _draw_kinds(canvas, box, rate, deposit)
     bar = pygame.Rect(box.x, head.bottom + canvas.dp(14), canvas.tp(46), 0)
     bar.h = max(line * 3, foot - bar.y - canvas.dp(26))
-    canvas.surface.blit(_ramp(canvas.theme.name, bar.w, bar.h), bar)
+    load = shade is not None and shade.load
+    canvas.surface.blit(_load_ramp(bar.w, bar.h) if load else _ramp(canvas.theme.name, bar.w, bar.h), bar)
     pygame.draw.rect(canvas.surface, canvas.theme["edge"], bar, canvas.dp(2))
     for share in (0.0, 0.25, 0.5, 0.75, 1.0) if bar.h > 9 * line else (0.0, 0.5, 1.0):
         y = bar.bottom - round(share * bar.h)
@@ -86,10 +96,10 @@ def draw_lying_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units
     canvas.text(span, pygame.Rect(bar.right + gap, box.y, w + 2, box.h), colour="soft")
 
 
-def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float) -> int:
+def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float, deposit: str = "") -> int:
     """The kinds of oil from the bottom up; returns the top of what was drawn."""
     y = box.bottom
-    words = rate_words(rate)
+    words = deposit or rate_words(rate)
     h = canvas.measure(words, wrap=box.w)[1]
     y -= h
     canvas.text(words, pygame.Rect(box.x, y, box.w, h), valign="top", wrap=True, colour="soft")

@@ -15,6 +15,7 @@ HATCH_DP = 0.6  # width of a hatch line: there, but not the first thing seen
 SUPER = 3  # supersampling of the parts
 PLEATED = ("medium", "paper")
 COIL = "spring"
+TURNED = ("handle", "blades", "blade-post")  # of a scraper: see `scraper_drawing`
 CORE = "core"
 HOLE_PITCH_M = 7e-3  # holes of a perforated wall as drawn; the flow takes the wall as open
 HOLE_M = 3.5e-3
@@ -46,8 +47,8 @@ def _rests_on(coil: Coil, valve: list[Part]) -> bool:
 
 
 def still_parts(section: Section) -> list[Part]:
-    """Parts that do not move with the valve."""
-    moving = {p.key for p in movers(section)}
+    """Parts that do not move with the valve, nor are drawn as the handle of a scraper turns."""
+    moving = {p.key for p in movers(section)} | set(TURNED)
     return [p for p in section.parts if p.key not in moving]
 
 

@@ -13,7 +13,7 @@ HIGHEST = 3  # level
 
 @dataclass(frozen=True)
 class LessonEntry:
-    """One scenario on the shelf: id, title, first lines, level 1..3, time it needs in s, its filter, whose it is."""
+    """One lesson: id, title, first lines, level 1..3, time it needs in s, its filter, own or not."""
 
     scenario: str
     title: str

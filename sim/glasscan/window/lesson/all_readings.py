@@ -5,6 +5,8 @@ Questions ask for such numbers too (dirt on the element, oil lost, oil sent back
 
 from __future__ import annotations
 
+from math import pi
+
 import pygame
 
 from glasscan.rig.records import Snapshot
@@ -33,7 +35,19 @@ def rows_of(s: Snapshot, units: UnitSystem) -> list[Row]:
         ("Dirt on the element", f"{float(s.deposit_kg.sum()) * G_KG:.2f} g"),
         ("Dirt in the oil", f"{extra.get('suspended_kg', 0.0) * G_KG:.3f} g"),
         ("Dirt in the bowl", f"{extra.get('sludge_kg', 0.0) * G_KG:.2f} g"),
+        *_handle_rows(extra),
         ("Oil lost outside", f"{v.shown(extra.get('leaked_m3', 0.0)):.2f} {v.sign}"),
+    ]
+
+
+def _handle_rows(extra: dict[str, float]) -> list[Row]:
+    """The handle of a filter with a scraper: how far it has been turned, what resists it."""
+    if "handle_rad" not in extra:
+        return []
+    turns = extra["handle_rad"] / (2 * pi)
+    return [
+        ("Handle turned", f"{turns:.2f} turns"),
+        ("Handle resists with", f"{extra['handle_n_m']:.2f} N m"),
     ]
 
 

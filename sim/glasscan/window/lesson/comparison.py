@@ -11,10 +11,11 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import MILLIMETRE, UnitSystem
 from glasscan.window.contract import Frame
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
+from glasscan.window.cutaway.deposit import loads_g_m2
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
-from glasscan.window.lesson.gauges import OPEN_M
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.valve_state import OPEN_M
 
 FLOWING_M3S = 1e-6
 LEAST_TP = 620.0  # narrower boxes do not hold two
@@ -122,11 +123,11 @@ class ComparisonRun:
         half = (box.w - gap) // 2
         left = pygame.Rect(box.x, box.y, half, box.h)
         session, rival = self.session, self.rival
-        self._half(canvas, left, "A: as it is", session, frame, scale, units, rate)
+        self._half(canvas, left, "A: this run", session, frame, scale, units, rate)
         right = left.move(half + gap, 0)
         if rival is None:
             canvas.panel(right, "sheet", "edge", 14, 2)
-            words = self.trouble or f"Bringing the other one to this moment: {self.name}…"
+            words = self.trouble or f"Catching up with this moment: {self.name}…"
             inside = right.inflate(-canvas.dp(40), -canvas.dp(40))
             canvas.text(words, inside, align="centre", wrap=True)
             return
@@ -163,7 +164,10 @@ class ComparisonRun:
         area = pygame.Rect(box.x, head.bottom + 4, box.w, foot.y - head.bottom - canvas.dp(12))
         cut = self._cut(session, area, canvas)
         cut.draw_ground(canvas.surface)
-        cut.draw(canvas.surface, frame, session.snapshot, scale, session.carriers, rate, dye=session.dye)
+        s = session.snapshot
+        cut.draw(canvas.surface, frame, s, scale, session.carriers, rate, dye=session.dye)
+        cut.draw_deposit(canvas.surface, loads_g_m2(session.section, s))
+        cut.draw_valve(canvas.surface, s.lift_m)
         for i, text in enumerate(rows):
             row = pygame.Rect(foot.x, foot.y + i * line, foot.w, line)
             colour = "warn" if "open" in text else "ink"

@@ -98,6 +98,10 @@ def _rig(session: LessonSession, desk: ViewOptions) -> list[Widget]:
             lambda place: f"{place} filter",
         )
     )
+    if session.has_scraper:
+        widgets.append(
+            Button("handle", "Turn the handle once (Q)", partial(session.change, "scraper_turns", 1.0))
+        )
     return widgets
 
 
@@ -130,7 +134,7 @@ def _beside(session: LessonSession, rivalry: ComparisonRun) -> list[Widget]:
             "fault", "", titles, lambda: rivalry.fault, rivalry.choose_fault, wraps=True,
         )  # fmt: skip
         show = partial(rivalry.choose_fault, rivalry.fault)
-        text = "With the fault:"
+        text = "Compare with a fault:"
         widgets += [Button("beside-fault", text, show, lambda: rivalry.name in session.faults), fault]
     return widgets
 

@@ -70,21 +70,6 @@ class DebrisController:
         """Least lift of the bypass valve that the bodies on its seat allow, from their contacts, m."""
         return self._debris.seat_gap_m() if self._debris is not None and self.count else 0.0
 
-    def fall_from(self, box: tuple[float, float, float, float], number: int, t_s: float) -> None:
-        """Let flakes of scraped cake come off in a box (r0, r1, z0, z1), m; as many as there is room for."""
-        from glasscan.debris.debris import Debris
-
-        if not self.possible:
-            return
-        if self._debris is None:
-            self._debris = Debris(self._section, self._seed)
-        self._mark(t_s)
-        for _ in range(min(number, MOST_BODIES - self.count)):
-            try:
-                self._debris.add(CAKE, 1, box)
-            except ValueError:
-                return  # the edge of the stack is crowded: what is there stands for the rest
-
     def drop(self, kind: str, number: int, t_s: float) -> None:
         """Put bodies in at the inlet; `trouble` says so in one line where there is no room."""
         from glasscan.debris.debris import Debris

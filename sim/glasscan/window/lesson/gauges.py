@@ -9,9 +9,8 @@ import pygame
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import MILLIMETRE, UnitSystem
+from glasscan.window.lesson.valve_state import OPEN_M, ValveMarks
 from glasscan.window.lesson.window_layout import Layout
-
-OPEN_M = 1e-6  # lift from which the valve is called open
 
 
 @dataclass(frozen=True)
@@ -36,7 +35,7 @@ def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> 
         GaugeReading(
             "Oil in the filter", units.temperature.text(s.filter_c), units.temperature.sign, spread, "oil"
         ),
-        GaugeReading("Shaft speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
+        GaugeReading("Engine speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
         GaugeReading("Through element", f.text(s.element_m3s), f.sign, s.element_m3s / flow_full, "good"),
         GaugeReading("Through bypass", f.text(s.bypass_m3s), f.sign, s.bypass_m3s / flow_full, "warn"),
     ]
@@ -74,10 +73,10 @@ def _bar(canvas: Canvas, strip: pygame.Rect, share: float, colour: str) -> None:
 
 @dataclass(frozen=True)
 class Hero:
-    """What the large gauge shows: full scale and cracking pressure, Pa differential."""
+    """What the large gauge shows: full scale, Pa differential, and what the valve is made for."""
 
     full_pa: float
-    cracking_pa: float | None
+    marks: ValveMarks | None = None
 
 
 def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, hero: Hero) -> None:
@@ -134,17 +133,34 @@ def valve_chip(canvas: Canvas, box: pygame.Rect, s: Snapshot) -> None:
 
 
 def _draw_scale(canvas: Canvas, box: pygame.Rect, s: Snapshot, units: UnitSystem, hero: Hero) -> None:
-    """A bar from zero to full scale with the cracking mark named beside it."""
+    """A bar from zero to full scale; two marks of the valve, and the pressure the valve itself feels."""
     strip = pygame.Rect(box.x, box.y + canvas.dp(2), box.w, canvas.dp(14))
     opened = s.lift_m > OPEN_M
     _bar(canvas, strip, s.dp_pa / hero.full_pa, "warn" if opened else "dp")
-    if hero.cracking_pa is None:
+    if hero.marks is None:
         return
-    x = strip.x + round(strip.w * min(hero.cracking_pa / hero.full_pa, 1.0))
-    mark = pygame.Rect(x - canvas.dp(2), strip.y - canvas.dp(5), canvas.dp(4), strip.h + canvas.dp(12))
+    marks, unit = hero.marks, units.pressure
+    words = f"valve: opens {unit.text(marks.opens_pa)}"
+    _mark(canvas, strip, marks.opens_pa / hero.full_pa, 12)
+    if marks.reseats_pa is not None:
+        words += f", reseats {unit.text(marks.reseats_pa)}"
+        _mark(canvas, strip, marks.reseats_pa / hero.full_pa, 5)
+    own = marks.own_drop_pa(s)
+    if own is not None and s.valve is not None:
+        x = strip.x + round(strip.w * min(max(own / hero.full_pa, 0.0), 1.0))
+        size = canvas.dp(9)
+        top = strip.bottom + 1
+        corners = [(x, top), (x - size, top + 1.5 * size), (x + size, top + 1.5 * size)]
+        pygame.draw.polygon(canvas.surface, canvas.theme["accent"], corners)
+        canvas.record("valve_own_kpa", round(own / 1e3, 2))
+    words += f" {unit.sign}"
+    h = canvas.measure(words)[1]
+    place = pygame.Rect(box.x, strip.bottom + canvas.dp(15), box.w, h)
+    canvas.text(words, place, colour="soft", shorten=True)
+
+
+def _mark(canvas: Canvas, strip: pygame.Rect, share: float, over_dp: float) -> None:
+    """A stroke across the bar."""
+    x = strip.x + round(strip.w * min(max(share, 0.0), 1.0))
+    mark = pygame.Rect(x - canvas.dp(2), strip.y - canvas.dp(5), canvas.dp(4), strip.h + canvas.dp(over_dp))
     pygame.draw.rect(canvas.surface, canvas.theme["ink"], mark)
-    text = f"valve cracks at {units.pressure.text(hero.cracking_pa)} {units.pressure.sign}"
-    w, h = canvas.measure(text)
-    place = pygame.Rect(0, strip.bottom + canvas.dp(6), w, h)
-    place.centerx = x
-    canvas.text(text, place.clamp(pygame.Rect(box.x, place.y, box.w, h)), colour="soft")

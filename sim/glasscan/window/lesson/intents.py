@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import pygame
 
+from glasscan.window.circuit.circuit_of_session import rig_numbers
 from glasscan.window.lesson.takeaway import stamp
-from glasscan.window.lesson.text_view import beside_lines, question_lines
-from glasscan.window.lesson.why import chain
+from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
+from glasscan.window.lesson.why import Link, chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
 from glasscan.window.presenter.hands_panel import HandsPanel
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from glasscan.window.closeup.closeup_panel import CloseupPanel
     from glasscan.window.cutaway.cutaway_view import CutawayView
     from glasscan.window.lesson.comparison import ComparisonRun
+    from glasscan.window.lesson.lenses import Lenses
     from glasscan.window.lesson.lesson_session import LessonSession
     from glasscan.window.lesson.takeaway import Taker
     from glasscan.window.lesson.text_view import Voice
@@ -57,6 +59,7 @@ class Intents(ABC):
     warned: bool
     to_bench: bool
     circuit_moved: dict[str, float]
+    lenses: Lenses
 
     @abstractmethod
     def layout(self, size: tuple[int, int]) -> Layout:
@@ -154,14 +157,25 @@ class Intents(ABC):
         """A link further along the chain or back, without leaving it."""
         self.desk.why = min(max(self.desk.why + by, 1), self._links())
 
+    def links(self) -> list[Link]:
+        """The chain of causes of this moment."""
+        session = self.session
+        return chain(session.snapshot, self.desk.units, session.facts.marks, rig_numbers(session))
+
     def _links(self) -> int:
-        return len(chain(self.session.snapshot, self.desk.units, self.session.facts.cracking_pa))
+        return len(self.links())
 
     def say(self) -> None:
         """Everything that is shown as text on the standard output, or no more of it."""
         units, asked = self.desk.units, self.prompts if self.desk.prompt else None
         also = beside_lines(self.rivalry, units) + question_lines(asked)
         self.voice.toggle(self.session, units, also)
+
+    def as_text(self) -> list[str]:
+        """The whole lesson as it stands: readings, causes, question, events, parts."""
+        units, asked = self.desk.units, self.prompts if self.desk.prompt else None
+        also = beside_lines(self.rivalry, units) + question_lines(asked)
+        return whole_view(self.session, units, also).split("\n")
 
     def swap_regulator(self) -> None:
         """The regulator before the filter, or after it."""
@@ -171,6 +185,15 @@ class Intents(ABC):
     def drop(self) -> None:
         """Debris in at the inlet."""
         self.session.drop(self.desk.debris_kind, int(self.desk.debris_number))
+
+    def turn_handle(self) -> None:
+        """One full turn of the scraper's handle; while the run is paused it waits."""
+        if not self.session.has_scraper:
+            self.taker.notice = "This filter has no handle to turn."
+            return
+        self.session.change("scraper_turns", 1.0)
+        if not self.session.playing:
+            self.taker.notice = "The handle turns once the run goes on (Space)."
 
     def picture(self) -> None:
         """Draw the window once more, without the drawer, and save it."""

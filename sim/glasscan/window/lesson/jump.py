@@ -15,30 +15,19 @@ FINE_S = 0.25  # step near a change of the timeline and near the moment asked fo
 FINE_FOR_S = 30.0  # model time after a change in which steps stay fine
 SHARE = 0.05  # a coarse step is this share of the time since the last change
 COARSEST = 1 / 2000  # of the whole way
-FRAME_S = 1 / 30  # of the moments played out in full before a picture
 
 
 class Jumping(Protocol):
     """What a jump asks of a session."""
 
     snapshot: Snapshot
-    wall: Callable[[], float]
-    speed_index: int
-    playing: bool
 
     @property
     def facts(self) -> Any:
         """With the lines of the timeline."""
 
-    @property
-    def speed(self) -> float:
-        """Model seconds per wall second wanted."""
-
     def run_to(self, t_s: float, step_s: float) -> None:
         """Step the rig to a moment, s, in steps of at most `step_s`."""
-
-    def update(self, wall_s: float) -> None:
-        """Let wall time pass, s."""
 
 
 def jump(session: Jumping, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
@@ -57,12 +46,3 @@ def jump(session: Jumping, t_s: float, tell: Callable[[float], None] = lambda _:
         session.run_to(min(before + step, max(ahead, before + FINE_S), t_s), step)
         if session.snapshot.t_s <= before:
             return
-
-
-def play(session: Jumping, t_s: float) -> None:
-    """Let the frames up to a moment pass, with all that moves between them; no wall time is waited for."""
-    wall, speed, playing = session.wall, session.speed_index, session.playing
-    session.wall, session.playing = lambda: 0.0, True
-    while session.playing and session.snapshot.t_s < t_s - 1e-9:
-        session.update(min(FRAME_S, (t_s - session.snapshot.t_s) / session.speed))
-    session.wall, session.speed_index, session.playing = wall, speed, playing

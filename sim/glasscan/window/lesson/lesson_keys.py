@@ -31,6 +31,7 @@ def _running(screen: Intents) -> Acts:
         "home": partial(session.rewind, 0.0),
         "r": screen.swap_regulator,
         "d": screen.drop,
+        "q": screen.turn_handle,
         "y": session.let_dye_in,
         "k": screen.picture,
         "x": screen.open_filter,

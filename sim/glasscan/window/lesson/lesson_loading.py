@@ -299,6 +299,8 @@ def facts_of(scenario: Scenario, solved: Section) -> Facts:
         filter_title=data.title,
         end_s=scenario.end_s,
         cracking_pa=valve.cracking_pa if valve else None,
+        reseat_pa=(valve.preload_n - valve.friction_n) / valve.seat_area_m2 if valve else None,
+        seat_m2=valve.seat_area_m2 if valve else 0.0,
         max_lift_m=valve.max_lift_m if valve else 0.0,
         fluids=fluid_titles(scenario.fluid),
         filter_data=data,

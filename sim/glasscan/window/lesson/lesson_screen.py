@@ -19,11 +19,14 @@ from glasscan.ui.widgets import LEFT_BUTTON, Button, Choice, Widget
 from glasscan.window.closeup.closeup_panel import CloseupPanel
 from glasscan.window.contract import Frame
 from glasscan.window.cutaway.cutaway_view import CutawayView, pressure_scale
+from glasscan.window.cutaway.scraper_drawing import ScraperPainter
 from glasscan.window.lesson import side_panel
 from glasscan.window.lesson.center_pane import draw_middle
 from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.controls_drawer import drawer_widgets
+from glasscan.window.lesson.handle_drag import HandleDrag, is_press
 from glasscan.window.lesson.intents import Intents
+from glasscan.window.lesson.lenses import Lenses
 from glasscan.window.lesson.lesson_keys import acts
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 from glasscan.window.lesson.pace_words import state_words
@@ -69,10 +72,12 @@ class Screen(Intents):
         facts = session.facts
         self.stage = CutawayView(session.section, session.snapshot, facts.max_lift_m, facts.full_m3s)
         self.valve = ValvePanel(session.section, session.snapshot, facts.max_lift_m)
+        self.lenses = Lenses(session.section, session.snapshot, facts.max_lift_m)
         self.plot = TracePlot()
         self.closer = CloseupPanel(facts.filter_data)
         self.spot = Spotlight(session.section)
         self.hands = self.made_hands(prompts)
+        self.drag = HandleDrag(session)
         self.prompts = prompts if prompts and prompts.cards else None
         self.panel: PromptPanel | None = None
         if self.prompts is not None:
@@ -144,12 +149,45 @@ class Screen(Intents):
                 self.desk.help = self.desk.lesson = False
         elif self._leaves_drawer(event):
             self.close()
-        elif self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event):
+        elif self._handled_on_top(event) or self._handled_by_handle(event):
             return
         elif event.type == pygame.KEYDOWN:
             self._key(event)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == LEFT_BUTTON:
             self._light(event.pos)
+
+    def _handled_on_top(self, event: pygame.event.Event) -> bool:
+        """What lies over the section, and the widgets."""
+        return self._handled_by_hands(event) or self._handled_by_prompt(event) or self.form.handle(event)
+
+    def _handled_by_handle(self, event: pygame.event.Event) -> bool:
+        """Dragging the scraper's handle in the section."""
+        drag = self.drag
+        if is_press(event):
+            return self._shows_section() and drag.begin(event.pos, self._scraper(), self.canvas_scale())
+        if event.type == pygame.MOUSEMOTION and drag.taken:
+            self.taker.notice = drag.move(event.pos, self._scraper()) or self.taker.notice
+            return True
+        if event.type == pygame.MOUSEBUTTONUP and drag.taken:
+            if drag.end():
+                self._light(event.pos)
+            return True
+        return False
+
+    def _shows_section(self) -> bool:
+        """True while nothing lies over the section."""
+        desk = self.desk
+        covered = desk.closer or desk.graph or desk.hands or desk.prompt or desk.circuit == "whole"
+        covered = covered or self.rivalry.on
+        return self.canvas is not None and self.session.has_scraper and not covered
+
+    def _scraper(self) -> ScraperPainter | None:
+        assert self.canvas is not None
+        return self.stage.cutaway(self.canvas, self.layout(self.size)).scraper
+
+    def canvas_scale(self) -> float:
+        """Window pixels in one dp."""
+        return self.canvas.scale if self.canvas is not None else 1.0
 
     def _leaves_drawer(self, event: pygame.event.Event) -> bool:
         """One Escape closes the controls, whichever of them has the focus."""
@@ -211,13 +249,16 @@ class Screen(Intents):
             self.session.playing, desk.why = False, 0
 
     def panel_box(self, layout: Layout) -> pygame.Rect:
-        """Box of the question: a question about the run leaves the trace in view until it is marked."""
+        """Box of the question: beside the trace, if it is about the run, is not marked yet and fits there."""
         assert self.prompts is not None
         if self.prompts.card.form in WIDE:
             return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
         box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
-            box.h = layout["slot"].y - box.y - layout["body"].h // 80
+            short = pygame.Rect(box.x, box.y, box.w, layout["slot"].y - box.y - layout["body"].h // 80)
+            assert self.panel is not None
+            assert self.canvas is not None
+            return short if self.panel.fits(self.canvas, short) else box
         return box
 
     def hands_box(self, layout: Layout) -> pygame.Rect:
@@ -248,7 +289,7 @@ class Screen(Intents):
         self.taker.update()
         self.rivalry.update()
         self.voice.follow(self.session.events, self.desk.units)
-        if self.desk.closer:
+        if self.desk.closer or self.desk.slot == "valve":
             self.closer.look(self.session.snapshot)
         if over and self.predict and self.prompts is not None and self.panel is not None:
             self.prompts.at = 0

@@ -8,26 +8,29 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from math import degrees
+from typing import Any, cast
 
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
 from glasscan.window.cutaway.dye import released
 from glasscan.window.lesson.debris_controller import DebrisController
+from glasscan.window.lesson.flakes import DRAINED, NO_FLAKES, Flakes, falling_cake
 from glasscan.window.lesson.jump import jump
 from glasscan.window.lesson.trace_log import TraceLog
+from glasscan.window.lesson.valve_state import ValveMarks
 from glasscan.window.presenter.notes import NoteLine
 
 USUAL_M3S = 6e-4  # largest flow of a lesson that names none
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+DRAGGED, DRAG_NOTED_S = "handle_deg", 0.1
 GHOST_S = 3.0  # a rewind over less than this leaves no ghost
-TURNS = "scraper_turns"
-FLAKE_KG, MOST_FLAKES = (
-    2e-4,
-    40,
-)  # scraped dirt that one drawn flake stands for; flakes for one turn of the handle
+EDGE_M = (
+    4e-4,
+    9e-3,
+)  # outside the edge of the discs: between it and the far side of the post flakes come off
 HELD_STEP_M = 2e-5  # change of the gap on the seat that the rig is told of
 TRACE_ROWS_S = 0.05  # least model time between two rows of the trace
 
@@ -43,6 +46,8 @@ class Facts:
         filter_title: of the filter.
         end_s: length of the run, s.
         cracking_pa: differential pressure that cracks the valve, Pa; None without a valve.
+        reseat_pa: pressure over the valve at which it is back on its seat, Pa; None where it is not known.
+        seat_m2: area of its seat bore, m2.
         max_lift_m: lift at the stop, m.
         fluids: names that may be chosen, and their titles.
         rpm_max: highest shaft speed offered, rev/min.
@@ -61,6 +66,8 @@ class Facts:
     filter_title: str = ""
     end_s: float = 600.0
     cracking_pa: float | None = None
+    reseat_pa: float | None = None
+    seat_m2: float = 0.0
     max_lift_m: float = 0.003
     fluids: dict[str, str] = field(default_factory=dict)
     rpm_max: float = 3000.0
@@ -72,6 +79,13 @@ class Facts:
     sound: Any = None
     top_rpm: float = 0.0
     cold_start: bool = False
+
+    @property
+    def marks(self) -> ValveMarks | None:
+        """What the valve is made for; None without one."""
+        if self.cracking_pa is None:
+            return None
+        return ValveMarks(self.cracking_pa, self.reseat_pa, self.seat_m2, self.max_lift_m)
 
     @property
     def full_m3s(self) -> float:
@@ -119,6 +133,7 @@ class LessonSession:
         self._held_m = 0.0
         self.loose = loose or DebrisController()
         self.drawn_rate = 0.1
+        self._cake = falling_cake(section, facts.seed)
         self.dye: Carriers | None = None
         self.rivals: dict[str, Callable[[], LessonSession]] = {}
         self.faults: dict[str, Callable[[], LessonSession]] = {}
@@ -140,8 +155,7 @@ class LessonSession:
     @property
     def has_scraper(self) -> bool:
         """True where the filter has a handle to be turned."""
-        network = getattr(self.section, "network", None)
-        return network is not None and network.dirt_side.scraper is not None
+        return self._cake is not None
 
     @property
     def finished(self) -> bool:
@@ -183,23 +197,36 @@ class LessonSession:
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change."""
-        before = self.snapshot.readings.get("sludge_kg", 0.0)
         self.engine.set(key, value)
         for follower in self.followers:
             if key != follower.differs:
                 follower.change(key, value)
+        last_s, last_key, _ = self.changes[-1] if self.changes else (-1.0, "", None)
+        if key == last_key == DRAGGED and self.snapshot.t_s - last_s < DRAG_NOTED_S:
+            self.changes.pop()  # one entry for a stretch of dragging: it has the last angle
         self.changes.append((self.snapshot.t_s, key, value))
         self.snapshot = self.engine.snapshot()
-        if key == TURNS:
-            self._let_cake_fall(self.snapshot.readings.get("sludge_kg", 0.0) - before)
 
-    def _let_cake_fall(self, scraped_kg: float) -> None:
-        """Show scraped cake as flakes that fall from the stack's edge; one stands for `FLAKE_KG`."""
-        layout = getattr(self.section, "layout", None)
-        if layout is None or scraped_kg <= 0.0:
-            return
-        edge = (layout.r_dirty + 0.4e-3, layout.r_dirty + 3e-3, layout.bands[0][0], layout.bands[-1][1])
-        self.loose.fall_from(edge, min(max(1, round(scraped_kg / FLAKE_KG)), MOST_FLAKES), self.snapshot.t_s)
+    @property
+    def handle_words(self) -> str:
+        """What the hand at the handle feels, while it turns; else empty."""
+        told = self.snapshot.readings
+        turning = told.get("handle_end_rad", 0.0) > told.get("handle_rad", 0.0)
+        if not self.has_scraper or not turning:
+            return ""
+        arm_m = cast("Any", self.section).network.dirt_side.scraper.comb.arm_m
+        torque, turned = told["handle_n_m"], degrees(told["handle_rad"])
+        return (
+            f"Handle at {turned:.0f}°: it resists with {torque:.2f} N m, {torque / arm_m:.0f} N at the grip"
+        )
+
+    @property
+    def flakes(self) -> Flakes:
+        """The scraped cake that is falling now."""
+        if self._cake is None:
+            return NO_FLAKES
+        drained = [e.t_s for e in self.events if e.word == DRAINED and e.t_s <= self.snapshot.t_s]
+        return self._cake.now(self.snapshot, max(drained, default=0.0))
 
     def _hold_the_valve(self) -> None:
         """Tell the rig how far bodies on the seat keep the valve open: the leak follows from the contact."""
@@ -280,6 +307,8 @@ class LessonSession:
 
     def _look(self) -> None:
         self.snapshot = self.engine.snapshot()
+        if self._cake is not None:
+            self._cake.look(self.snapshot)
         rows = self.trace.column("t_s")
         if len(rows) == 0 or self.snapshot.t_s - rows[-1] >= 0.9 * TRACE_ROWS_S:
             self.trace.add(self.snapshot)

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 EVERY_S = 0.5  # wall time between two looks at the file
 MOST_LINES = 5
-CHANGED = "The lesson file has changed. F5 opens it anew; any other key goes on with this one."
-STAYS = "The lesson file has mistakes; this lesson stays as it was. Any key hides them."
+CHANGED = "The lesson file has changed. Press F5 to reload; any other key keeps this version."
+STAYS = "There are errors in the file; the last good version is still open. Any key hides this."
 
 
 class LiveScreen:
@@ -33,13 +33,14 @@ class LiveScreen:
         live: the file.
 
     Attributes:
-        quit, fullscreen, form: those of the screen.
+        quit, fullscreen, form, desk: those of the screen.
         fresh: the new lesson, once its author asks for it.
     """
 
     def __init__(self, screen: Shown, live: LiveLesson) -> None:
         self.screen, self.live = screen, live
         self.quit, self.fullscreen, self.form = screen.quit, screen.fullscreen, screen.form
+        self.desk, self.as_text = screen.desk, getattr(screen, "as_text", None)
         self.fresh: Scenario | None = None
         self.lines: tuple[str, ...] = ()
         self._offered: Scenario | None = None

@@ -15,7 +15,6 @@ from glasscan.ui.theme import load_theme
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.cutaway.cutaway_view import CutawayView, hurry, pressure_scale
 from glasscan.window.cutaway.legend import draw_key
-from glasscan.window.lesson.jump import play
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.picture_facts import FACTS
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
 
 SETTLE_STEPS = 150  # long steps of the oil before a still picture: every kind has reached its place
 PICTURE_PX = (1600, 900)
-PLAYED_S = 6.0  # model time played frame by frame before a picture in which scraped cake may be falling
-PLAYED_S = 6.0  # model time played frame by frame before a picture in which scraped cake may be falling
 
 
 def draw_frame(
@@ -75,10 +72,6 @@ def drawn_frame(
     at_s = min(at_s, session.facts.end_s)
     screen = Screen(session, ViewOptions(theme=theme, names=names), predict=False)
     surface = pygame.Surface(size)
-    session.jump_to(max(at_s - PLAYED_S, 0.0) if session.has_scraper else at_s)
-    if session.snapshot.t_s < at_s:
-        screen.draw(surface)  # sets the pace at which the debris moves
-        play(session, at_s)
     session.jump_to(at_s)
     hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
     _turn_to(screen, view, size)

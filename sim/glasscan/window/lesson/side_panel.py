@@ -16,7 +16,7 @@ from glasscan.window.lesson.all_readings import draw_readings, rows_of
 from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.trace_widget import TraceWidget
-from glasscan.window.lesson.why import chain, draw_why
+from glasscan.window.lesson.why import draw_why
 from glasscan.window.lesson.window_layout import Layout
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from glasscan.window.cutaway.cutaway import PressureScale
     from glasscan.window.lesson.intents import Intents
 
-BALANCE = 4  # link of the chain from which the forces are drawn
+BALANCE = "Force balance"  # link of the chain from which the forces are drawn
 FULL_PA = 1e6  # of the bars of inlet and outlet
 HINT = "Space: run.  ?: all keys.  Esc: first screen."
 
@@ -61,7 +61,7 @@ def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, sc
         if not screen.wide():
             return
     s, units, facts = screen.session.snapshot, desk.units, screen.session.facts
-    gauges.draw_hero(canvas, layout, s, units, gauges.Hero(scale.span_pa, facts.cracking_pa))
+    gauges.draw_hero(canvas, layout, s, units, gauges.Hero(scale.span_pa, facts.marks))
     cells = layout["cell0"].union(layout["cell5"])
     if desk.notes == "here":
         screen.paint_notes(canvas, cells.union(layout["slot"]))
@@ -70,7 +70,7 @@ def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, sc
         draw_readings(canvas, cells.union(layout["slot"]), rows_of(s, units))
         return
     if desk.why:
-        draw_why(canvas, cells, chain(s, units, facts.cracking_pa), desk.why)
+        draw_why(canvas, cells, screen.links(), desk.why)
     elif screen.spot.key:
         screen.spot.draw_card(canvas, cells)
     else:
@@ -82,7 +82,7 @@ def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, sc
 def draw_slot(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
     """Forces on the valve, the list of events, or the trace."""
     desk, session = screen.desk, screen.session
-    if desk.slot == "valve" or desk.why >= BALANCE:
+    if desk.slot == "valve" or any(link.head == BALANCE for link in screen.links()[: desk.why]):
         screen.valve.draw(canvas, layout["slot"], session.snapshot, frame, scale)
     elif desk.slot == "more":
         draw_readings(canvas, layout["slot"], rows_of(session.snapshot, desk.units))
@@ -112,6 +112,8 @@ def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
         text = screen.taker.notice
         fits = canvas.measure(text, wrap=box.w)[1] <= box.h
         canvas.text(text, box, colour="accent", wrap=fits, shorten=not fits)
+    elif session.handle_words:
+        canvas.text(session.handle_words, box, bold=True, wrap=True)
     elif not events:
         canvas.text(HINT, box, colour="soft", wrap=True)
     else:

@@ -8,12 +8,14 @@ from collections.abc import Sequence
 from glasscan.rig.records import Event
 from glasscan.signals import event_words
 from glasscan.ui.display_units import MILLIMETRE, UnitSystem, clock
+from glasscan.window.circuit.circuit_of_session import rig_numbers
 from glasscan.window.contract import Section
 from glasscan.window.lesson.all_readings import rows_of
 from glasscan.window.lesson.comparison import ComparisonRun, verdict
-from glasscan.window.lesson.gauges import OPEN_M, readings
+from glasscan.window.lesson.gauges import readings
 from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.pace_words import state_words
+from glasscan.window.lesson.valve_state import OPEN_M
 from glasscan.window.lesson.why import chain
 from glasscan.window.questions.answer_sheet import AnswerSheet
 
@@ -75,7 +77,7 @@ def question_lines(prompts: AnswerSheet | None) -> list[str]:
 def whole_view(session: LessonSession, units: UnitSystem, also: Sequence[str] = ()) -> str:
     """Title, moment, readings, why the valve stands where it stands, what else is open, events and parts."""
     facts = session.facts
-    links = chain(session.snapshot, units, facts.cracking_pa)
+    links = chain(session.snapshot, units, facts.marks, rig_numbers(session))
     lines = [
         f"{facts.title}, {clock(session.snapshot.t_s)}, {state_words(session)}",
         "Readings:",

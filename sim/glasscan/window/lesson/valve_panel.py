@@ -16,7 +16,7 @@ from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.metal import movers
 from glasscan.window.cutaway.port_arrows import arrow
 from glasscan.window.cutaway.section_view import all_points, close_up
-from glasscan.window.lesson.gauges import OPEN_M
+from glasscan.window.lesson.valve_state import state_of
 from glasscan.window.lesson.window_layout import LARGE_TEXT
 
 FAINT_N = 0.05  # a force smaller than this gets no arrow
@@ -33,13 +33,12 @@ def force_rows(forces: ValveForces) -> list[tuple[str, float, str]]:
     ]
 
 
-def verdict(s: Snapshot, short: bool = False) -> str:
+def verdict(s: Snapshot, max_lift_m: float, short: bool = False) -> str:
     """One sentence on the balance."""
     if s.valve is None:
         return "This filter has no bypass valve."
-    if s.lift_m <= OPEN_M:
-        return "Valve shut." if short else "Shut: the spring holds it on its seat."
-    return "Valve open." if short else "Open: the pressure carries the spring."
+    state = state_of(s, max_lift_m)
+    return f"Valve {state}." if short else f"{state[0].upper()}{state[1:]}."
 
 
 class ValvePanel:
@@ -84,7 +83,11 @@ class ValvePanel:
             box.h < (len(rows) + 3) * line or canvas.text_scale > LARGE_TEXT
         )  # large text: the numbers alone, side by side
         canvas.text(
-            f"Forces in newtons. {verdict(s, True)}" if cramped else verdict(s), foot, bold=not cramped
+            f"Forces in newtons. {verdict(s, self.max_lift_m, True)}"
+            if cramped
+            else verdict(s, self.max_lift_m),
+            foot,
+            bold=not cramped,
         )
         if s.valve is None:
             return

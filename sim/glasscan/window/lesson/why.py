@@ -9,90 +9,125 @@ import pygame
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import MILLIMETRE, NEWTON, UnitSystem, viscosity
-from glasscan.window.lesson.gauges import OPEN_M
+from glasscan.window.circuit.circuit_flows import RigNumbers, flows_of
+from glasscan.window.circuit.circuit_view import suction_words
+from glasscan.window.lesson.valve_state import (
+    ValveMarks,
+    balance_sentence,
+    state_of,
+    state_sentence,
+    total_n,
+)
 
 FLOWING_M3S = 1e-6
-SUMMED = ("pressure_n", "flow_n")
+STARVED = 0.02  # share of its flow that a pump misses before it is told
 
 
 @dataclass(frozen=True)
 class Link:
-    """One link of the chain: a heading, a sentence, and its number with unit."""
+    """One link of the chain: a heading, a sentence, its number with unit, and the part it speaks of.
+
+    `parts` are keys of parts, the first that a filter has is meant; `circuit` names a piece of the circuit.
+    """
 
     head: str
     text: str
     number: str
+    parts: tuple[str, ...] = ()
+    circuit: str = ""
 
 
-def chain(s: Snapshot, units: UnitSystem, cracking_pa: float | None) -> list[Link]:
+def chain(
+    s: Snapshot, units: UnitSystem, marks: ValveMarks | None, rig: RigNumbers | None = None
+) -> list[Link]:
     """The links from the oil to what reaches the bearings, for this moment."""
     if s.valve is None:
         return [Link("No valve", "This filter has no bypass valve.", "")]
     return [
         _oil(s, units),
+        _pump(s, units, rig),
         _flow(s, units),
-        _drop(s, units, cracking_pa),
-        _balance(s),
-        _lift(s),
+        _drop(s, units, marks),
+        Link("Force balance", balance_sentence(s), f"{NEWTON.text(total_n(s))} N", VALVE),
+        _lift(s, units, marks),
         _share(s, units),
     ]
 
 
+VALVE = ("valve-poppet",)
+MEDIA = ("medium", "discs")
+
+
 def _oil(s: Snapshot, units: UnitSystem) -> Link:
     at = f"{units.temperature.text(s.filter_c)} {units.temperature.sign}"
-    text = f"The oil in the filter has {at}. This is its kinematic viscosity: how stiffly it flows."
-    return Link("Oil", text, viscosity(s.nu_m2_s))
+    return Link(
+        "Oil", f"The oil is at {at}. This is how thick it is: its kinematic viscosity.", viscosity(s.nu_m2_s)
+    )
+
+
+def _pump(s: Snapshot, units: UnitSystem, rig: RigNumbers | None) -> Link:
+    """What the pump sends, and what keeps it from sending more."""
+    flows = flows_of(s, rig)
+    number = f"{units.flow.text(s.pump_m3s)} {units.flow.sign}"
+    if flows.wanted_m3s <= FLOWING_M3S:
+        return Link("Pump", "The pump stands.", number, circuit="pump")
+    could = f"{units.flow.text(flows.wanted_m3s)} {units.flow.sign}"
+    if not flows.covered:
+        text = f"The level is below the pick-up: the pump draws air. It could send {could}."
+    elif flows.fill < 1.0 - STARVED:
+        what = suction_words(rig)
+        text = f"The pump could send {could}; {what} lets it draw {units.flow.text(flows.m3s('suction'))}."
+    else:
+        text = "The pump draws all that its speed asks for."
+    return Link("Pump", text, number, circuit="pump")
 
 
 def _flow(s: Snapshot, units: UnitSystem) -> Link:
-    through = s.element_m3s + s.bypass_m3s
+    through = s.element_m3s + s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
     number = f"{units.flow.text(through)} {units.flow.sign}"
     if through < FLOWING_M3S:
         return Link("Flow", "No oil is being sent through the filter.", number)
-    place = "before" if s.regulator_before else "after"
-    what = "takes its share away first" if s.regulator_before else "takes nothing away before the filter"
-    return Link(
-        "Flow", f"The regulator sits {place} the filter and {what}. So much oil must pass the filter.", number
-    )
+    back = f"{units.flow.text(s.regulator_m3s)} {units.flow.sign}"
+    if s.regulator_before:
+        text = (
+            f"The regulator sits before the filter and sends {back} back first. The rest has to go through."
+        )
+    else:
+        text = "The regulator sits after the filter. All of this oil has to go through the filter."
+    return Link("Flow", text, number, ("base", "head"))
 
 
-def _drop(s: Snapshot, units: UnitSystem, cracking_pa: float | None) -> Link:
+def _drop(s: Snapshot, units: UnitSystem, marks: ValveMarks | None) -> Link:
     unit = units.pressure
     number = f"{unit.text(s.dp_pa)} {unit.sign}"
-    text = "Pushing this oil through costs pressure: inlet less outlet (differential)."
-    if cracking_pa is not None:
-        word = "more" if s.dp_pa > cracking_pa else "less"
-        text += f" That is {word} than the {unit.text(cracking_pa)} {unit.sign} at which the valve cracks."
-    return Link("Drop", text, number)
+    text = "Forcing it through takes pressure: inlet minus outlet."
+    own = marks.own_drop_pa(s) if marks is not None else None
+    if marks is not None and own is not None:
+        text += (
+            f" The valve itself feels {unit.text(own)} {unit.sign} of it; "
+            f"it opens at {unit.text(marks.opens_pa)} {unit.sign}."
+        )
+    elif marks is not None:
+        text += f" The valve opens at {unit.text(marks.opens_pa)} {unit.sign} over the valve itself."
+    return Link("Drop", text, number, MEDIA)
 
 
-def _balance(s: Snapshot) -> Link:
-    assert s.valve is not None
-    v = s.valve
-    opening = v.pressure_n + v.flow_n
-    text = (
-        f"On the valve the oil pushes with {NEWTON.text(opening)} N to open, and the spring with "
-        f"{NEWTON.text(-v.spring_n)} N to shut. Seat or stop carries {NEWTON.text(abs(v.seat_n))} N."
-    )
-    return Link("Force balance", text, f"{NEWTON.text(opening + v.spring_n)} N")
-
-
-def _lift(s: Snapshot) -> Link:
-    number = f"{MILLIMETRE.text(s.lift_m)} mm"
-    if s.lift_m <= OPEN_M:
-        return Link("Lift", "The spring is the stronger one: the valve stays on its seat.", number)
-    return Link("Lift", "The oil was the stronger one: the valve stands off its seat by this much.", number)
+def _lift(s: Snapshot, units: UnitSystem, marks: ValveMarks | None) -> Link:
+    state = state_of(s, marks.max_lift_m if marks is not None else 0.0)
+    head = f"Lift: {state}"
+    return Link(head, state_sentence(s, state, marks, units), f"{MILLIMETRE.text(s.lift_m)} mm", VALVE)
 
 
 def _share(s: Snapshot, units: UnitSystem) -> Link:
-    through = s.element_m3s + s.bypass_m3s
-    share = s.bypass_m3s / through if through > FLOWING_M3S else 0.0
+    past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
+    through = s.element_m3s + past
+    share = past / through if through > FLOWING_M3S else 0.0
     gone = f"{units.volume.text(s.unfiltered_m3)} {units.volume.sign}"
     if share < 0.005:
-        text = f"All oil goes through the element now. Since the start {gone} went past it."
+        text = f"All oil goes through the element now. Past it so far: {gone}."
     else:
-        text = f"This part of the oil goes past the element to the bearings. Since the start it was {gone}."
-    return Link("Unfiltered", text, f"{100 * share:.0f} %")
+        text = f"This part of the oil goes past the element to the bearings: {gone} so far."
+    return Link("Unfiltered", text, f"{100 * share:.0f} %", ("core", "tube"))
 
 
 def draw_why(canvas: Canvas, box: pygame.Rect, links: list[Link], shown: int) -> None:

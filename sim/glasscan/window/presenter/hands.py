@@ -60,7 +60,7 @@ def card_truth(card: QuestionCard, moved: Callable[[], bool]) -> Truth:
     """The right one of a card's answers, found by marking each."""
     marked = [(word, card.mark(word)) for word, _ in card.choices]
     right, result = max(marked, key=lambda row: row[1].share)
-    note = " (This is the lesson as written; the controls were moved meanwhile.)" if moved() else ""
+    note = " (This is the lesson as written; the controls were changed meanwhile.)" if moved() else ""
     return Truth(right, result.reason + note)
 
 

@@ -31,7 +31,7 @@ def draw_notes(
     coming = next_cue(found, now_s)
     words = CALM if coming is None else f"In {coming.t_s - now_s:.0f} s: {coming.text}"
     y = _block(canvas, inner, y, words, "body", "ink") + canvas.dp(10)
-    foot = KEYS if not moved else f"Controls were moved: events may come otherwise.\n{KEYS}"
+    foot = KEYS if not moved else f"Controls were changed: events may come at other times.\n{KEYS}"
     foot_h = canvas.measure(foot, wrap=inner.w)[1]
     bottom = inner.bottom - foot_h
     if bottom - y > line:

@@ -55,6 +55,16 @@ def holds(polygon: Array, at: tuple[float, float]) -> bool:
     return bool(np.count_nonzero(between & (x < cross_x)) % 2)
 
 
+def frame_part(canvas: Canvas, part: Part, view: View, lift_m: float) -> None:
+    """A frame along the edges of a part."""
+    old = canvas.surface.get_clip()
+    canvas.surface.set_clip(view.area)
+    for polygon in polygons(part, view, lift_m):
+        for width, colour in ((EDGE_DP + 4, "paper"), (EDGE_DP, "accent")):
+            pygame.draw.lines(canvas.surface, canvas.theme[colour], True, polygon.tolist(), canvas.dp(width))
+    canvas.surface.set_clip(old)
+
+
 class Spotlight:
     """Which part is in the light, if any."""
 
@@ -103,14 +113,7 @@ class Spotlight:
                 pygame.draw.polygon(veil, (0, 0, 0, 0), (polygon - view.area.topleft).tolist())
             self._veil = key, veil
         canvas.surface.blit(self._veil[1], view.area)
-        old = canvas.surface.get_clip()
-        canvas.surface.set_clip(view.area)
-        for polygon in found:
-            for width, colour in ((EDGE_DP + 4, "paper"), (EDGE_DP, "accent")):
-                pygame.draw.lines(
-                    canvas.surface, canvas.theme[colour], True, polygon.tolist(), canvas.dp(width)
-                )
-        canvas.surface.set_clip(old)
+        frame_part(canvas, part, view, lift_m)
 
     def draw_card(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Name of the part, what it does, and the way on."""

@@ -63,6 +63,12 @@ class AnswerForm:
             return self._case(canvas, box, enabled)
         return self._paged(canvas, box, self._lines(canvas, box, enabled))
 
+    def bottom(self, canvas: Canvas, box: pygame.Rect) -> int:
+        """Where the last line would end if all lines of a list stood under each other in a box."""
+        listed = self.desk.card.form in ("choice", "number-choice", "several")
+        rows = self._lines(canvas, box, True) if listed else []
+        return rows[-1].box.bottom if rows else box.y
+
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 and 0 choose, letters point at parts; True where the key was used."""
         if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:

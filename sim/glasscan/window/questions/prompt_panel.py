@@ -48,6 +48,7 @@ class PromptPanel:
     _top: int = 0
     _reasons: list[str] = field(default_factory=list)
     _built: tuple[object, ...] = ()
+    _fitted: tuple[tuple[object, ...], bool] = ((), True)
 
     def __post_init__(self) -> None:
         self.answers = AnswerForm(self.desk)
@@ -66,9 +67,19 @@ class PromptPanel:
         answers = self.answers.widgets(canvas, self._room(canvas, inner, y))
         if desk.now.result is not None:
             answers = self._beside_result(canvas, inner, y, answers)
-        self.form = Form(answers + self._actions(canvas, inner))
+        self.form = Form(answers + self._actions(canvas, inner)).after(self.form)
         typed = card.form in TYPED and not desk.now.locked
         self.form.focus_on(focus or ("answer" if typed else None))
+
+    def fits(self, canvas: Canvas, box: pygame.Rect) -> bool:
+        """Whether the question with all its lines has room in a box."""
+        key = (self.desk.card.id, tuple(box), canvas.text_scale)
+        if key != self._fitted[0]:
+            inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
+            y = inner.y + canvas.tp(46) + self._ask_h(canvas, inner) + canvas.dp(16)
+            room = self._room(canvas, inner, y)
+            self._fitted = (key, self.answers.bottom(canvas, room) <= room.bottom)
+        return self._fitted[1]
 
     def _room(self, canvas: Canvas, inner: pygame.Rect, y: int) -> pygame.Rect:
         """Where answers may stand: above the buttons, with room left for a hint or a reason."""

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import pygame
-
 from glasscan.learning.store.store import NICKNAME_LENGTH
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Row, Text
 from glasscan.ui.page import Page
-from glasscan.ui.page_widgets import ListBox, Row
+from glasscan.ui.page_widgets import ListBox
+from glasscan.ui.page_widgets import Row as ListRow
 from glasscan.ui.text_input import LineEntry
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Button, Widget
+from glasscan.ui.widgets import Button
 
 WHY = (
     "Your answers stay on this computer, in one file of your own; nothing goes over a network. "
@@ -39,31 +39,18 @@ class WhoPage(Page):
         """The line, or the names that are known."""
         return "known" if self.known else "name"
 
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """A line, a button, and the names known."""
-        w = min(body.w, canvas.tp(900))
-        x = body.centerx - w // 2
-        y = body.y + canvas.measure(WHY, wrap=w)[1] + canvas.dp(30)
-        go_w = canvas.tp(170)
-        line = pygame.Rect(x, y, w - go_w - canvas.dp(16), canvas.tp(60))
-        go = pygame.Rect(line.right + canvas.dp(16), y, go_w, line.h)
-        found: list[Widget] = [
-            LineEntry(
-                "name", "Nickname", lambda: self.name, self._type, self._take, most=NICKNAME_LENGTH, box=line
-            ),
-            Button("take", "Begin", self._take, box=go),
+    def compose(self, canvas: Canvas) -> Node:
+        """What becomes of the answers, a line with its button, and the names known."""
+        line = LineEntry("name", "Nickname", lambda: self.name, self._type, self._take, most=NICKNAME_LENGTH)
+        rows: list[Node] = [
+            Text(WHY, colour="soft"),
+            Row([Item(line, grow=1), Item(Button("take", "Begin", self._take), w=170)]),
         ]
         if self.known:
-            place = pygame.Rect(x, line.bottom + canvas.dp(30), w, body.bottom - line.bottom - canvas.dp(30))
-            rows = [Row(name, name) for name in self.known]
-            found.append(ListBox("known", "", lambda: rows, self._known, box=place, row_h=canvas.tp(64)))
-        return found
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """What becomes of the answers."""
-        w = min(body.w, canvas.tp(900))
-        place = pygame.Rect(body.centerx - w // 2, body.y, w, canvas.measure(WHY, wrap=w)[1])
-        canvas.text(WHY, place, valign="top", wrap=True, colour="soft")
+            names = [ListRow(name, name) for name in self.known]
+            known = ListBox("known", "", lambda: names, self._known, row_h=canvas.tp(64))
+            rows.append(Item(known, grow=1))
+        return Column([Column(rows, gap=30, w=900, grow=1)], align="centre")
 
     def _type(self, text: str) -> None:
         self.name = text

@@ -107,10 +107,12 @@ def _served(rig: Rig, hours: float, turns: int, tell: Callable[[float], None]) -
         done_h = (rig.t_s - begun) / 3600.0
         if scraper and turns and done_h - turned_h >= TURN_EVERY_H and rig.t_s < end:
             rig.set("scraper_turns", float(turns))
+            rig.advance_to(rig.handle_rests_s)
             turned_h = done_h
         tell((rig.t_s - begun) / (end - begun))
     if scraper and turns:
         rig.set("scraper_turns", float(turns))
+        rig.advance_to(rig.handle_rests_s)
     return rig
 
 
