@@ -60,14 +60,14 @@ def element_values(case: Subject, segment_r: Floats) -> Values:
         "hole_at_end": place,
         "hole_at_foot": float(net.hole is not None and net.hole.segment == 0),
         "cake_ratio": float(np.median(segment_r / sound.segment_r)),
-        "widest_gap_ratio": _widest(net, sound),
+        "widest_gap_ratio": _widest(net),
         **_pack(net),
         "inlet_open_share": _inlet_m2(net) / max(_inlet_m2(sound), 1e-12),
         "lip_leak": 1.0 - case.setup.can_fill,
     }
 
 
-def _widest(net: FilterNetwork, sound: FilterNetwork) -> float:
+def _widest(net: FilterNetwork) -> float:
     """Widest gap over its drawing, as a feeler finds it; 1 where there is no stack."""
     pack = net.dirt_side.pack
     return 1.0 if pack is None else max(pack.widest_m) / pack.drawn_m

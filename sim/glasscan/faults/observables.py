@@ -26,7 +26,7 @@ from glasscan.rig.supply import gauge_lag_s, slip_m3s, suction_pull_pa, swept_m3
 COLD, MILD, IDLE, CRUISE = "cold", "mild", "idle", "cruise"
 Point = tuple[float, float]
 POINTS: Mapping[str, Point] = {COLD: (-5.0, 900.0), MILD: (20.0, 900.0), IDLE: (85.0, 700.0)}
-"""Operating points as (oil degC, rev/min): common practice, no source; hot cruise is at the engine's own speed."""
+"""Operating points as (oil degC, rev/min): common practice; hot cruise has the engine's own speed."""
 HOT_C = 85.0
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.laws.combing import Comb
 from glasscan.laws.deposit import PleatRoom
 from glasscan.laws.disc_pack import DiscPack
-from glasscan.laws.combing import Comb
 
 Floats = NDArray[np.float64]
 

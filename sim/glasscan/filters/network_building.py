@@ -18,7 +18,6 @@ from glasscan.laws.pleats import pair_drop_pa
 
 MM = 1e-3
 FOLD_M = 0.1e-3  # least room in a fold
-Solved = tuple[Basis, list[Basis]]
 Volumes = tuple[float, float]
 
 

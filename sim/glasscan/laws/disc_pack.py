@@ -52,8 +52,8 @@ class DiscPack:
     def conductance(self) -> tuple[float, ...]:
         """(gaps,) flow of each gap over that of the drawing.
 
-        Plane flow goes with the cube of the height; round a tilted gap of mean m and half rise e the cube's mean
-        is `m^3 (1 + 1.5 (e/m)^2)`.
+        Plane flow goes with the cube of the height; round a tilted gap of mean m and half rise e
+        the cube's mean is `m^3 (1 + 1.5 (e/m)^2)`.
         """
         return tuple(self._one(low, up) for low, up in zip(self.narrowest_m, self.lifted_m, strict=True))
 

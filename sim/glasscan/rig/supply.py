@@ -8,8 +8,8 @@ from scipy.optimize import brentq
 
 from glasscan.laws.cold_oil import yield_drop_pa
 from glasscan.laws.seats import cone_area_m2
-from glasscan.rig.filter_flow import smooth_step
 from glasscan.rig.params import AIR_PA, Params
+from glasscan.rig.smooth import smooth_step
 from glasscan.rig.throttle import flow_m3s, gap_coefficients, hole_m3s
 
 _RELIEF_ROUND_M3S = 1e-6

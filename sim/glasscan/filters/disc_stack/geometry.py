@@ -24,8 +24,8 @@ from glasscan.filters.patches import edges_through, merged_marks
 from glasscan.filters.section import Section
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
-from glasscan.laws.disc_pack import DiscPack
 from glasscan.laws.combing import Comb
+from glasscan.laws.disc_pack import DiscPack
 from glasscan.laws.discs import gap_viscous_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
