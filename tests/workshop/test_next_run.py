@@ -44,7 +44,7 @@ def lost_lpm(log: RunLog) -> np.ndarray:
 def left_by(*left_out: str, present: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Conditions of a can change done well but for some steps."""
     procedure = load_procedure("can-change")
-    return walk(procedure, [s.id for s in procedure.steps if s.id not in left_out], present).conditions
+    return walk(procedure, [s for s in procedure.best if s not in left_out], present).conditions
 
 
 def test_good_work_leaves_the_rig_as_it_is() -> None:
@@ -76,7 +76,16 @@ def test_an_empty_can_delays_the_pressure() -> None:
     def green_s(log: RunLog) -> float:
         return next(e.t_s for e in log.events if e.word == "pressure-green")
 
-    assert green_s(after(*left_by("pre-fill"))) > green_s(after()) + 0.3
+    assert green_s(after("bowl-empty")) > green_s(after()) + 0.3
+
+
+def test_an_open_drain_gives_no_pressure() -> None:
+    """The sump drained and never closed: the pressure of the next run never comes to green."""
+    left = left_by("close-drain")
+    assert {"drain-open", "sump-empty", "no-pressure-run-on"} <= set(left)
+    log = after("drain-open", "sump-empty")
+    assert log.trace["gauge"].max() < 0.25 * after().trace["gauge"].max()
+    assert "pressure-green" not in [e.word for e in log.events]
 
 
 def test_a_bad_new_filter_was_not_looked_at() -> None:

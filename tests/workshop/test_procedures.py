@@ -1,4 +1,4 @@
-"""Procedures: what order and omissions lead to.
+"""Procedures: what order, omissions and the hand lead to, on a machine with a state.
 
 The steps and their consequences come from public maintenance documents named step by step in the files, or
 are common practice without a source. Checked here: doing, leaving out, slipping and turning round have the
@@ -12,6 +12,9 @@ from pathlib import Path
 import pytest
 from glasscan.content import BadInput
 from glasscan.paths import asset
+from glasscan.workshop.machine_data import machines_data
+from glasscan.workshop.machine_state import INSIDE
+from glasscan.workshop.procedures.job import Job, best_way, states_met
 from glasscan.workshop.procedures.procedure_catalogue import (
     load_conditions,
     load_frame,
@@ -20,7 +23,7 @@ from glasscan.workshop.procedures.procedure_catalogue import (
     read_procedure,
 )
 from glasscan.workshop.procedures.procedure_plan import Procedure
-from glasscan.workshop.procedures.procedure_walk import Act, Outcome, walk
+from glasscan.workshop.procedures.procedure_walk import GROUNDING, Act, Outcome, walk
 
 NAMES = procedure_names()
 FIVE = ("right-manual", "right-parts", "made-safe", "protected", "clean-tray")
@@ -28,8 +31,8 @@ FOUR = ("leak-check", "tools-count", "record", "release")
 
 
 def ids(procedure: Procedure) -> list[str]:
-    """All steps in an order that keeps every pair."""
-    return [step.id for step in procedure.steps]
+    """The steps of the work done well, in an order that keeps every pair."""
+    return list(procedure.best)
 
 
 def without(name: str, *steps: str, present: tuple[str, ...] = ()) -> Outcome:
@@ -54,7 +57,7 @@ def moved(name: str, step: str, before: str) -> Outcome:
 def test_the_procedures() -> None:
     """All kinds of work of the trade list are there."""
     assert NAMES == (
-        "can-change", "cartridge-change", "cut-open-inspection", "hydraulic-filter-change",
+        "can-change", "cartridge-change", "cut-open-inspection", "drain-refill", "hydraulic-filter-change",
         "leak-check", "oil-sample", "scraper-service", "stack-rebuild",
     )  # fmt: skip
 
@@ -67,13 +70,17 @@ def test_done_well_leaves_nothing(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_done_leaves_every_condition(name: str) -> None:
-    """With no step done, each step that has a consequence leaves it; what was not done breaks no gate."""
+def test_nothing_done(name: str) -> None:
+    """With no step done, what no state tells of is left; the machine is as it was, and no gate is broken."""
     done = walk(load_procedure(name), [])
     expected = {s.left_out for s in load_procedure(name).steps if s.left_out and s.only_if is None}
     assert set(done.conditions) == expected
     assert expected
-    assert done.gates == ()
+    assert set(done.gates) == {
+        f"{c.title}: {c.effect}" for c in load_conditions().values()
+        if c.id in expected and (c.harms or c.id in GROUNDING)
+    }  # fmt: skip
+    assert done.unsafe == ()
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -81,7 +88,7 @@ def test_every_step_is_explained(name: str) -> None:
     """Each step has a reason, a source and a status; what is FOUND names a document, what is not does not."""
     for step in load_procedure(name).steps:
         assert step.why, step.id
-        vague = step.source in ("common practice", "common practice, no source", "from memory")
+        vague = step.source.startswith(("common practice", "from memory"))
         assert vague == (step.status != "FOUND"), step.id
 
 
@@ -103,7 +110,20 @@ def test_conditions_are_all_used_and_all_known() -> None:
         used |= set(step.mends) | (set(step.finds) - {"always"})
     used |= {t.gives for name in NAMES for t in load_procedure(name).tempting}
     used |= {c for s in (*load_frame().gates, *load_frame().ends) for c in (s.slip_gives, s.left_out) if c}
+    for joint in machines_data().joints.values():
+        used |= {joint.open_gives, joint.loose_gives, joint.bare_gives, joint.two_gives}
+    used |= {gives for gives, _ in INSIDE.values()} | DERIVED
     assert set(load_conditions()) == used
+
+
+DERIVED = {
+    "seal-used-again", "seal-swollen", "dry-seal", "sealant-let-in", "joint-torn", "over-tight",
+    "not-lockwired", "wired-wrong", "sump-empty", "low-oil", "wrong-oil", "bowl-empty",
+    "oil-on-the-floor", "blade-bent",
+    "tool-left", "spacer-missing", "spacer-doubled", "stack-short", "leak-not-seen", "finding-ignored",
+    "person-hurt", "old-gasket-on-head", "old-seal-in-groove",
+}  # fmt: skip
+"""Conditions that follow from the state of the machine alone."""
 
 
 OLD = ("old-gasket-on-head",)
@@ -122,13 +142,13 @@ def test_the_old_gasket() -> None:
 
 
 def test_looking_for_the_gasket_too_late() -> None:
-    """A look after the new filter is on does not count, breaks a gate and leaves the two gaskets."""
+    """With the new filter on, nobody can reach the head: the look is refused, and the two gaskets stay."""
     order = [s for s in ids(load_procedure("can-change")) if s != "find-gasket"]
     order.insert(order.index("spin-on") + 1, "find-gasket")
     late = walk(load_procedure("can-change"), order, OLD)
-    assert [(x.condition, x.how) for x in late.left] == [("double-gasket", "too late")]
+    assert [(x.condition, x.how) for x in late.left] == [("double-gasket", "left out")]
+    assert [r.step for r in late.refused] == ["find-gasket"]
     assert any("blow out in flight" in gate for gate in late.gates)
-    assert ("find-gasket", "spin-on") in late.reversed
     assert "find-gasket" in late.left_out
 
 
@@ -136,12 +156,17 @@ def test_looking_for_the_gasket_too_late() -> None:
     ("name", "step", "condition"),
     [
         ("can-change", "oil-gasket", "dry-seal"),
-        ("can-change", "pre-fill", "bowl-empty"),
         ("can-change", "lockwire", "not-lockwired"),
         ("can-change", "leak-check", "leak-not-seen"),
+        ("can-change", "close-drain", "drain-open"),
+        ("can-change", "screen-in", "screen-open"),
+        ("drain-refill", "new-washer", "drain-loose"),
+        ("drain-refill", "fill-oil", "no-pressure-run-on"),
+        ("cartridge-change", "old-ring-out", "double-seal"),
+        ("cartridge-change", "oil-ring", "dry-seal"),
         ("cartridge-change", "cone", "nicked-ring"),
         ("cartridge-change", "fill-bowl", "bowl-empty"),
-        ("cartridge-change", "element-in", "grommet-missing"),
+        ("cartridge-change", "element-in", "element-left-out"),
         ("hydraulic-filter-change", "dump-pressure", "person-hurt"),
         ("hydraulic-filter-change", "fill-bowl", "bowl-empty"),
         ("scraper-service", "turn-handle", "not-scraped"),
@@ -152,8 +177,12 @@ def test_looking_for_the_gasket_too_late() -> None:
     ],
 )
 def test_left_out(name: str, step: str, condition: str) -> None:
-    """What is left out leaves its own condition, and no other."""
-    assert without(name, step).conditions == (condition,)
+    """What is left out leaves its own condition, whatever else follows from it."""
+    done = without(name, step)
+    assert condition in done.conditions
+    if not done.refused and not done.hurt:
+        # what a part left on the mat or a bowl not filled entails is named beside it
+        assert set(done.conditions) - {condition} <= {"grommet-missing", "bowl-empty", "low-oil"}
 
 
 @pytest.mark.parametrize(
@@ -161,7 +190,12 @@ def test_left_out(name: str, step: str, condition: str) -> None:
     [
         ("can-change", "spin-on", "over-tight"),
         ("cartridge-change", "ring-in-groove", "nicked-ring"),
-        ("cartridge-change", "drain-housing", "dirt-let-in"),
+        ("cartridge-change", "element-in", "grommet-missing"),
+        ("can-change", "fill-oil", "wrong-oil"),
+        ("can-change", "close-drain", "seal-used-again"),
+        ("can-change", "cut-wire", "joint-torn"),
+        ("hydraulic-filter-change", "new-ring", "seal-used-again"),
+        ("stack-rebuild", "on-a-rod", "spacer-missing"),
         ("hydraulic-filter-change", "low-then-full", "person-hurt"),
         ("scraper-service", "turn-handle", "partly-scraped"),
         ("cut-open-inspection", "roller-cut", "saw-swarf"),
@@ -172,16 +206,18 @@ def test_left_out(name: str, step: str, condition: str) -> None:
 def test_slips(name: str, step: str, condition: str) -> None:
     """A step done in the common wrong way leaves the condition of that slip; it was done all the same."""
     done = slipped(name, step)
-    assert (done.conditions, done.left_out) == ((condition,), ())
-    assert done.left[0].how == "slip"
+    assert condition in done.conditions
+    assert next(x.how for x in done.left if x.condition == condition) == "slip"
+    if done.machine.ended is None:
+        assert done.left_out == ()
 
 
 @pytest.mark.parametrize(
     ("name", "step", "before", "words"),
     [
-        ("hydraulic-filter-change", "bowl-down", "dump-pressure", "A bowl under pressure is a gun."),
+        ("hydraulic-filter-change", "wire-off", "all-off", "Somebody may start the pump."),
         ("scraper-service", "drain-bowl", "isolate", "Hot oil under pressure burns."),
-        ("can-change", "lockwire", "leak-check", "hides a weep"),
+        ("hydraulic-filter-change", "lockwire", "leak-check", "TM 1-1500-204-23-2"),
         ("can-change", "drain-sump", "made-safe", "A propeller that turns kills."),
     ],
 )
@@ -195,31 +231,70 @@ def test_a_gate_also_fails_where_its_first_step_was_never_done() -> None:
     done = without("can-change", "made-safe")
     assert done.reversed == ()
     assert any("Make the machine safe" in gate for gate in done.gates)
-    assert done.conditions == ("person-hurt",)
+    assert "person-hurt" in done.conditions
 
 
-def test_a_stiff_handle() -> None:
-    """A stiff handle is found while turning; not feeling for it bends a blade."""
-    done = without("scraper-service", present=("stiff-handle",))
+STIFF = ("stiff-handle",)
+
+
+def test_a_stiff_handle_is_obeyed() -> None:
+    """Stop, tag, report: the rest is another job's, and nothing is held against the one who stopped."""
+    way = best_way(Job(load_procedure("scraper-service"), 1, STIFF))
+    assert way[-3:] == ("stop-and-tag", "tools-count", "record")
+    done = walk(load_procedure("scraper-service"), way, STIFF)
     assert any("The handle is stiff" in f for f in done.findings)
-    forced = without("scraper-service", "feel", present=("stiff-handle",))
+    assert (done.gates, done.left_out, done.unsafe) == ((), (), ())
+    assert "drain-bowl" in done.excused
+
+
+def test_a_stiff_handle_is_ignored() -> None:
+    """To the end without a word: a gate. With a tube over the handle: a bent blade."""
+    on = without("scraper-service", present=STIFF)
+    assert any(gate.startswith("Found and not acted on") for gate in on.gates)
+    assert "finding-ignored" in on.conditions
+    procedure = load_procedure("scraper-service")
+    forced = walk(procedure, [Act(s, s == "feel") for s in ids(procedure)], STIFF)
     assert "blade-bent" in forced.conditions
+    assert forced.hurt
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_finding_branches(name: str) -> None:
+    """What waits in a job is answered by its best way, and held against every way that only goes on."""
+    procedure = load_procedure(name)
+    for state in states_met(procedure):
+        best = walk(procedure, best_way(Job(procedure, 1, (state,))), (state,))
+        assert (best.gates, best.refused, best.for_nothing) == ((), (), ())
+        answered = any(state in a.found for a in procedure.answers)
+        assert bool(walk(procedure, ids(procedure), (state,)).gates) == answered
+    for step in procedure.answering:  # and an answer to nothing is one
+        done = walk(procedure, [step])
+        assert done.for_nothing == (step,)
+
+
+def test_a_gate_only_where_the_act_was_done() -> None:
+    """Stopping before the drain was touched does not spray hot oil on anybody."""
+    done = without("scraper-service", "isolate", "drain-bowl", "turn-handle", "feel")
+    assert not any("spray" in gate for gate in done.gates)
 
 
 def test_a_slip_finds_nothing() -> None:
     """Looking at the filter only does not find the gasket on the head."""
     procedure = load_procedure("can-change")
     done = walk(procedure, [Act(s, s == "find-gasket") for s in ids(procedure)], OLD)
-    assert (done.findings, done.mended) == ((), ())
+    assert (done.findings, done.mended) == (("The level reads 6.6 L.",), ())
     assert "double-gasket" in done.conditions
 
 
 def test_what_nobody_mends_stays() -> None:
-    """A condition that was there before and that no step mends is handed on."""
-    done = without("can-change", present=("metal-in-element",))
-    assert done.conditions == ("metal-in-element",)
+    """A condition that was there before and that no step mends is handed on, and it is to be reported."""
+    metal = ("metal-in-element",)
+    done = without("can-change", present=metal)
+    assert set(done.conditions) == {"metal-in-element", "finding-ignored"}
     assert "Metal lies in the pleats of the old filter." in done.findings
-    assert without("can-change", "cut-old", present=("metal-in-element",)).findings == ()
+    assert without("can-change", "cut-old", "pull-screen", present=metal).findings == (
+        "The level reads 6.6 L.",
+    )
 
 
 def test_free_steps_may_change_places() -> None:
@@ -294,8 +369,8 @@ def test_what_was_never_there_is_not_left() -> None:
     assert (found.conditions, found.mended) == ((), ("new-filter-was-bad",))
 
 
-def test_the_spacer_of_a_stack() -> None:
-    """Stacked by eye, a spacer is left out; the count and the height are what finds it."""
-    assert slipped("stack-rebuild", "on-a-rod").conditions == ("spacer-missing",)
-    assert without("stack-rebuild", "measure-height").conditions == ("spacer-missing",)
-    assert load_conditions()["spacer-missing"].fault == "F32a"
+def test_wire_and_leak_check_of_an_engine_are_free() -> None:
+    """Approved data exist both ways for an engine, and wire hides no weep: no gate (common practice)."""
+    for name in ("can-change", "cartridge-change"):
+        assert moved(name, "lockwire", "first-run").gates == ()
+        assert moved(name, "lockwire", "tools-count").gates == ()

@@ -13,6 +13,8 @@ from glasscan.content import BadInput, nearest
 if TYPE_CHECKING:
     from glasscan.workshop.inspection.inspection import Inspection
 
+LONGEST_H = 400.0
+"""Longest service that --beside runs, h."""
 KINDS = ("can", "cartridge", "disc")
 
 
@@ -33,6 +35,15 @@ def add(verbs: Verbs) -> None:
     parser.add_argument(
         "--not-sound", default="", metavar="PARTS", help="parts called not sound, e.g. valve,lip"
     )
+    parser.add_argument(
+        "--press", type=float, metavar="N", help="press the bypass valve with so many newtons"
+    )
+    parser.add_argument(
+        "--beside", action="store_true", help="a good element beside an overdue one, from one run"
+    )
+    parser.add_argument(
+        "--hours", metavar="GOOD,OVERDUE", default="25,150", help="with --beside: hours in service of both"
+    )
     parser.add_argument("--solve", action="store_true", help="tell kinds and actions by the example sheet")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -41,14 +52,67 @@ def run(args: argparse.Namespace) -> int:
     """Open, judge, tell."""
     from glasscan.workshop.inspection.inspection_report import inspection_told, marks_told
 
+    if args.beside:
+        return _beside(args)
     work = _brought(args)
     _opened(work, args.how)
     _judged(work, args.judge, args.not_sound)
     told = inspection_told(work, args.solve)
+    if args.press is not None:
+        told["valve"] = _pressed(work, args.press)
     if args.judge or args.not_sound:
         told["marking"] = marks_told(work.sheet())
     print(json.dumps(told, allow_nan=False) if args.json else "\n".join(in_words(told)))
     return 0
+
+
+def _pressed(work: Inspection, force_n: float) -> dict[str, Any]:
+    """The valve under a rod.
+
+    Raises:
+        BadInput: no force a hand gives, or no valve.
+    """
+    from glasscan.window.bench.filter_sources import network_of
+    from glasscan.workshop.valve_press import MOST_N, ValvePress, press_told
+
+    if not 0.0 <= force_n <= MOST_N:
+        raise BadInput([f"--press: expected 0 to {MOST_N:g} N, found {force_n:g}"])
+    own, proper = work.evidence.valve, network_of(work.evidence.element.kind).valve
+    if own is None or proper is None:
+        raise BadInput(["--press: this filter has no valve that can be pressed"])
+    return dict(press_told(ValvePress(own, proper), force_n))
+
+
+def _beside(args: argparse.Namespace) -> int:
+    """Two elements of one engine, and what differs."""
+    from glasscan.learning.catalogue import load_filter
+    from glasscan.window.bench.filter_sources import RIGS, sound_rig
+    from glasscan.workshop.inspection.side_by_side import beside_told, served
+
+    hours = _two_hours(args.hours)
+    seen = served(sound_rig(args.filter), load_filter(RIGS[args.filter][0]), hours)
+    told = beside_told(args.filter, seen[0], seen[1])
+    if args.json:
+        print(json.dumps(told, allow_nan=False))
+        return 0
+    for row in told["differences"]:
+        print(f"{row['name']}: {row['good']} beside {row['overdue']}. {row['says']}")
+    for name in ("good", "overdue"):
+        print(f"{told[name]['hours_h']:g} h: {told[name]['verdict']}")
+    return 0
+
+
+def _two_hours(text: str) -> tuple[float, float]:
+    """Hours of both elements.
+
+    Raises:
+        BadInput: not two numbers that rise.
+    """
+    found = re.fullmatch(r"(\d{1,4}(?:\.\d)?),(\d{1,4}(?:\.\d)?)", text.strip())
+    low, high = (float(found[1]), float(found[2])) if found else (0.0, 0.0)
+    if not 0.0 < low < high <= LONGEST_H:
+        raise BadInput([f"--hours: expected two numbers that rise to {LONGEST_H:g}, found '{text[:40]}'"])
+    return low, high
 
 
 def _brought(args: argparse.Namespace) -> Inspection:
@@ -113,6 +177,12 @@ def in_words(told: dict[str, Any]) -> list[str]:
             f"needle: {h['needle']}; lens: {h['lens']}"
         )
     lines += [f"{part}: {text}" for part, text in told["parts"].items()]
+    if "valve" in told:
+        v = told["valve"]
+        moves = "not by this hand" if v["moves_at_n"] is None else f"at {v['moves_at_n']:g} N"
+        lines.append(
+            f"valve under {v['force_n']:g} N: {v['feel']} It moves {moves}; sheet {v['sheet_n']:g} N"
+        )
     for name, right in told.get("right", {}).items():
         lines.append(f"right: {name} is {right['kind']}, {right['amount']}, {right['action']}")
     if told.get("tells"):

@@ -10,14 +10,21 @@ from glasscan.cli.arguments import Verbs, add_verb, seed
 from glasscan.content import BadInput, nearest
 
 if TYPE_CHECKING:
+    from glasscan.workshop.machine import Machine
     from glasscan.workshop.procedures.job import Job
+
+
+STEPS = (
+    "cards in the order done, by number or by name; what the hand chooses behind a colon, "
+    "e.g. oil-gasket:with=system-oil,spin-on:torque=24,lockwire:pull=tightens:twists=7"
+)
 
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
     parser = add_verb(verbs, "job", run, "do a job at the bench: steps, findings, marks, and the next run")
     parser.add_argument("name", metavar="NAME", help="a file of assets/procedures, e.g. can-change")
-    parser.add_argument("--steps", metavar="A,B,C", help="cards in the order done, by number or by name")
+    parser.add_argument("--steps", metavar="A,B,C", help=STEPS)
     parser.add_argument("--seed", type=seed, default=1, metavar="N", help="of the tray and of what is met")
     parser.add_argument("--met", metavar="STATES", help="states met, instead of drawing them")
     parser.add_argument("--filter", metavar="KIND", help="kind of filter, where the job has several")
@@ -44,10 +51,11 @@ def _job(args: argparse.Namespace) -> tuple[Job, Any]:
     from glasscan.workshop.procedures.job import Job, states_met
     from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 
-    procedure = load_procedure(args.name)
-    kind = args.filter or procedure.filters[0]
-    if kind not in procedure.filters:
-        raise BadInput([_choice("--filter", kind, procedure.filters)])
+    kinds = load_procedure(args.name).filters
+    kind = args.filter or kinds[0]
+    if kind not in kinds:
+        raise BadInput([_choice("--filter", kind, kinds)])
+    procedure = load_procedure(args.name, kind)
     met = None if args.met is None else tuple(_words(args.met))
     for state in met or ():
         if state not in states_met(procedure):
@@ -58,29 +66,33 @@ def _job(args: argparse.Namespace) -> tuple[Job, Any]:
 def _tray(job: Job) -> dict[str, Any]:
     """The cards in the order of the tray."""
     p = job.procedure
-    cards = [{"step": card.id, "text": card.text} for card in job.cards]
+    cards = [{"step": c.id, "text": c.text} | ({"asks": list(c.asks)} if c.asks else {}) for c in job.cards]
     return {"job": p.name, "title": p.title, "about": p.about, "safety": p.safety, "cards": cards}
 
 
 def _done(job: Job, steps: list[str]) -> dict[str, Any]:
     from glasscan.window.bench.job_marks import left_words, mark
+    from glasscan.workshop.machine import BadChoiceError, CannotError
 
     numbers = {str(i): card.id for i, card in enumerate(job.cards, 1)}
     for step in steps:
-        if step.isdecimal() and step not in numbers:
-            raise BadInput([f"--steps: expected a card from 1 to {len(numbers)}, found '{step[:40]}'"])
-        word = numbers.get(step, step)
-        known = [c.id for c in job.left_over()]
-        if word not in known:
-            done = any(a.step == word.split(":")[0] for a in job.acts)
-            again = " (done already)" if done else ""
-            raise BadInput([_choice("--steps", word, tuple(known)) + again])
-        job.do(word)
+        if job.ended:
+            break  # the work was stopped: what else was planned is not done
+        card, chosen = _card(job, step, numbers)
+        try:
+            job.do(card, chosen)
+        except CannotError:
+            continue  # told below, with what the machine said
+        except BadChoiceError as bad:
+            raise BadInput([f"--steps: {card}: {bad}"]) from None
     outcome, marks = job.outcome(), mark(job)
     return {
         "job": job.procedure.name,
         "met": list(job.present or ()),
         "findings": list(outcome.findings),
+        "happened": [{"text": e.text, "harm": e.harm} for e in outcome.machine.events],
+        "refused": [{"step": step, "why": why} for step, why in job.refused],
+        "stopped": outcome.machine.ended,
         "gates": list(marks.verdict.gates),
         "left": [{"condition": x.condition, "step": x.step, "how": x.how} for x in outcome.left],
         "left_in_words": [left_words(job, x) for x in outcome.left],
@@ -89,7 +101,47 @@ def _done(job: Job, steps: list[str]) -> dict[str, Any]:
         "marks": {"order": marks.order, "care": marks.care, "sense": marks.sense},
         "share": round(marks.verdict.share, 4),
         "passed": marks.verdict.passed,
+        "machine": state_told(outcome.machine),
     }
+
+
+def _card(job: Job, step: str, numbers: dict[str, str]) -> tuple[str, dict[str, str]]:
+    """The card of a word, and what the hand chose there."""
+    word, *more = step.split(":")
+    if word.isdecimal() and word not in numbers:
+        raise BadInput([f"--steps: expected a card from 1 to {len(numbers)}, found '{word[:40]}'"])
+    word = numbers.get(word, word)
+    if "slip" in more:
+        word += ":slip"
+    chosen: dict[str, str] = {}
+    for pair in (m for m in more if m != "slip"):
+        key, equals, value = pair.partition("=")
+        if not (key and equals and value):
+            raise BadInput([f"--steps: {word}: expected KEY=VALUE behind the colon, found '{pair[:40]}'"])
+        chosen[key] = value
+    known = [c.id for c in job.left_over()]
+    if word not in known:
+        done = any(a.step == word.split(":")[0] for a in job.acts)
+        raise BadInput([_choice("--steps", word, tuple(known)) + (" (done already)" if done else "")])
+    return word, chosen
+
+
+def state_told(m: Machine) -> dict[str, Any]:
+    """The machine as it stands, for people and programs."""
+    return {
+        "joints": {
+            name: {
+                "closed": j.closed, "torque_nm": j.torque_nm, "wire": j.wire, "rings": list(j.rings),
+                "lubricant": j.lubricant,
+            }
+            for name, j in m.joints.items()
+        },
+        "oil_l": {where: round(litres, 3) for where, litres in m.oil_l.items()},
+        "parts": dict(m.parts),
+        "pressure_kpa": m.pressure_kpa,
+        "running": m.running,
+        "made_safe": m.safe,
+    }  # fmt: skip
 
 
 def _next(job: Job, kind: Any) -> dict[str, Any]:
@@ -118,7 +170,9 @@ def in_words(told: dict[str, Any]) -> list[str]:
         head = [told["title"], told["about"], told["safety"], ""]
         # by number: the name of a card tells whether it is the common wrong way
         return [*head, *(f"{i:>3}  {c['text']}" for i, c in enumerate(told["cards"], 1))]
-    lines = [*told["findings"], *(" ".join(x.split("\n")) for x in told["left_in_words"])]
+    lines = [e["text"] for e in told["happened"]]
+    lines += [f"refused: {r['step'].removesuffix(':slip')}: {r['why']}" for r in told["refused"]]
+    lines += [*told["findings"], *(" ".join(x.split("\n")) for x in told["left_in_words"])]
     lines += [f"gate not met: {gate}" for gate in told["gates"]]
     m = told["marks"]
     lines.append(f"order {m['order']:g} of 10, care {m['care']:g} of 5, sense {m['sense']:g} of 3")

@@ -229,7 +229,7 @@ class Application:
         session = screen.session
         self.desk.look_as(screen.desk)
         changes = [
-            resume_state.ControlChange(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]
+            resume_state.ControlChange(t_s=t, key=k, value=v) for t, k, v in session.moved[:MOST_CHANGES]
         ]
         t_s = session.snapshot.t_s
         past = {"scenario": wanted.scenario, "title": title, "mode": wanted.mode, "t_s": t_s}

@@ -27,6 +27,7 @@ class Route:
         mode: under which of the three things to do it stands.
         title: on its button.
         under: one line on what it is for.
+        brief: a shorter title, for where the title has no room.
         opens: "module:function"; the function takes a `Navigator`, returns False if the window closed.
     """
 
@@ -35,6 +36,7 @@ class Route:
     title: str
     under: str
     opens: str
+    brief: str = ""
 
     def take(self, front: Navigator) -> bool:
         """Open it; False where the window was closed."""
@@ -43,6 +45,14 @@ class Route:
 
 
 ROUTES: tuple[Route, ...] = (
+    Route(
+        "beside",
+        "demonstrate",
+        "A good element beside an overdue one",
+        "One lens, one magnet, both at once.",
+        f"{BENCH}.beside_flow:beside",
+        "Good beside overdue",
+    ),
     Route(
         "job", "practise", "A job at the bench", "Step by step, then the next run.", f"{BENCH}.job_flow:jobs"
     ),

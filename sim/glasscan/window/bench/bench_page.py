@@ -42,6 +42,7 @@ class BenchPage(Page):
         ("G", "white card, black card, none"),
         ("W", "wash a patch"),
         ("S", "the example sheet"),
+        ("P", "press the bypass valve"),
         ("R", "the last record"),
         ("J", "to the tray, to judge"),
     )
@@ -52,7 +53,7 @@ class BenchPage(Page):
         self.looking = Looking(work, work.places()[0])
         self.parts = False
         self.beside: Aside = "lens"
-        self.judge = False
+        self.judge = self.press = False
 
     @property
     def title(self) -> str:
@@ -147,7 +148,15 @@ class BenchPage(Page):
         return places | {
             "m": self.magnet, "n": self.poke, "g": self.flip, "w": partial(self.show, "patch"),
             "s": partial(self.show, "sheet"), "r": partial(self.show, "record"), "j": self.to_tray,
+            "p": self.to_valve,
         }  # fmt: skip
+
+    def to_valve(self) -> None:
+        """Press the valve."""
+        if self.work.evidence.valve is None:
+            self.tell("This filter has no valve that can be pressed.", True)
+            return
+        self.press = self.leave = True
 
     def go(self, name: str) -> None:
         """Look at another place, or at the parts."""

@@ -14,8 +14,9 @@ from glasscan.window.bench.bench_results import NicknameLine
 from glasscan.window.bench.bench_texts import title_of
 from glasscan.window.bench.bench_tools import place_word
 from glasscan.window.bench.choose_filter_page import ChoosePage, Chosen
-from glasscan.window.bench.filter_sources import by_seed, of_lesson, of_state
+from glasscan.window.bench.filter_sources import by_seed, network_of, of_lesson, of_state
 from glasscan.window.bench.opening_page import OpenPage
+from glasscan.window.bench.press_page import PressPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.tray_page import TrayPage
@@ -25,6 +26,7 @@ from glasscan.workshop.inspection.evidence import of_rig
 from glasscan.workshop.inspection.inspection import Inspection
 from glasscan.workshop.inspection.inspection_data import FilterKind
 from glasscan.workshop.inspection.judgement import JudgementMark
+from glasscan.workshop.valve_press import ValvePress
 
 if TYPE_CHECKING:
     from glasscan.rig.rig import Rig
@@ -71,9 +73,13 @@ def inspect(front: Navigator, work: Inspection) -> bool:
             return True
     bench = BenchPage(front.desk, work)
     while True:
-        bench.leave = bench.judge = False
+        bench.leave = bench.judge = bench.press = False
         if not front.show(bench):
             return False
+        if bench.press:
+            if not press_valve(front, work):
+                return False
+            continue
         if not bench.judge:
             return True
         tray = TrayPage(front.desk, bench.looking)
@@ -81,6 +87,14 @@ def inspect(front: Navigator, work: Inspection) -> bool:
             return False
         if tray.done:
             return front.show(report_of(front, work))
+
+
+def press_valve(front: Navigator, work: Inspection) -> bool:
+    """Press the valve of the opened filter; False where the window was closed."""
+    own, proper = work.evidence.valve, network_of(work.evidence.element.kind).valve
+    if own is None or proper is None:
+        return True
+    return front.show(PressPage(front.desk, ValvePress(own, proper)))
 
 
 def on_the_bench(front: Navigator, screen: Screen) -> bool:

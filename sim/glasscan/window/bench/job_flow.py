@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from glasscan.faults.apply import apply
+from glasscan.faults.fault_data import faults
 from glasscan.window.bench.bench_results import NicknameLine
 from glasscan.window.bench.choose_job_page import ChooseJobPage
+from glasscan.window.bench.filter_sources import sound_rig
+from glasscan.window.bench.hand_page import HandPage
 from glasscan.window.bench.job_marks import (
     CARE_MARKS,
     ORDER_MARKS,
@@ -12,14 +16,17 @@ from glasscan.window.bench.job_marks import (
     left_words,
     mark,
 )
-from glasscan.window.bench.job_page import JobPage
+from glasscan.window.bench.job_page import PRESSED, JobPage
 from glasscan.window.bench.job_run import compare
 from glasscan.window.bench.next_run_page import RunPage
+from glasscan.window.bench.press_page import PressPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
+from glasscan.window.bench.stack_page import StackPage
 from glasscan.window.navigator import Navigator
-from glasscan.workshop.procedures.job import Job
+from glasscan.workshop.procedures.job import Job, JobCard
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
+from glasscan.workshop.valve_press import ValvePress
 
 
 def jobs(front: Navigator) -> bool:
@@ -27,7 +34,7 @@ def jobs(front: Navigator) -> bool:
 
     def do(chosen: tuple[str, str, int]) -> bool:
         name, kind, number = chosen
-        return do_job(front, Job(load_procedure(name), number), kind)
+        return do_job(front, Job(load_procedure(name, kind), number), kind)
 
     return choose_and_do(front, ChooseJobPage(front.desk), do)
 
@@ -35,14 +42,47 @@ def jobs(front: Navigator) -> bool:
 def do_job(front: Navigator, job: Job, kind: str) -> bool:
     """One job from its first card to its marks; Escape leaves it; False: window closed."""
     page = JobPage(front.desk, job, kind)
-    if not front.show(page):
-        return False
+    while True:
+        page.leave, page.handing = False, None
+        if not front.show(page):
+            return False
+        if page.handing is None:
+            break
+        if not with_hands(front, page, page.handing):
+            return False
     if not page.done:
         return True
     both = front.behind_bar("The next run", lambda tell: compare(job, kind, tell))  # type: ignore[arg-type]
     if both is None or not front.show(RunPage(front.desk, job, both)):
         return False
     return front.show(report_of_job(front, job))
+
+
+def with_hands(front: Navigator, page: JobPage, card: JobCard) -> bool:
+    """A step on a page of its own: wrench, jars, wire, stack or rod; False where the window was closed."""
+    if card.step in PRESSED:
+        if not front.show(PressPage(front.desk, valve_of(page.job, page.kind))):
+            return False
+        page.do(card.id)
+        return True
+    hand: HandPage | StackPage = (
+        StackPage(front.desk, page.job) if "lay" in card.asks else HandPage(front.desk, page.job, card)
+    )
+    if not front.show(hand):
+        return False
+    if hand.chosen is not None:
+        page.do(card.id, hand.chosen)
+    return True
+
+
+def valve_of(job: Job, kind: str) -> ValvePress:
+    """The bypass valve of the machine under work; where it was met stuck, gummed as the fault has it."""
+    sound = sound_rig(kind)  # type: ignore[arg-type]
+    proper = sound.network.valve
+    assert proper is not None
+    stuck = "bypass-was-stuck" in job.outcome().machine.present
+    own = apply(faults()["F01"], 0.5, sound).network.valve if stuck else proper
+    return ValvePress(own or proper, proper)
 
 
 def report_of_job(front: Navigator, job: Job) -> ReportPage:

@@ -8,7 +8,7 @@ from glasscan.learning.scoring.ordering import Order, longest_run, ordering
 from glasscan.learning.scoring.verdict import Verdict, verdict
 from glasscan.workshop.procedures.job import Job
 from glasscan.workshop.procedures.procedure_catalogue import load_conditions
-from glasscan.workshop.procedures.procedure_walk import Left
+from glasscan.workshop.procedures.procedure_walk import Left, choices
 
 ORDER_MARKS, CARE_MARKS, SENSE_MARKS = 10.0, 5.0, 3.0
 HOW = {
@@ -16,6 +16,8 @@ HOW = {
     "too late": "done too late to count",
     "slip": "done the common wrong way",
     "wrong": "no part of this job",
+    "chosen": "as your hand chose it",
+    "state": "as it stands now",
     "was there before": "was there before, and stays",
 }
 
@@ -25,7 +27,7 @@ class JobMarks:
     """Marks by heading, with reasons.
 
     Attributes:
-        order: of the steps, 0..10; 0 where a critical pair was not kept.
+        order: of the steps, 0..10; 0 where a gate was not met.
         care: 0..5, less for every wrong way taken.
         sense: 0..3, less for every tempting thing.
         verdict: of the whole.
@@ -41,42 +43,37 @@ class JobMarks:
 
 def order_of(job: Job) -> Order:
     """The order that the job asks for; what may be left out is tied only where it is done."""
-    done, p = {a.step for a in job.acts}, job.procedure
-    steps = tuple(s.id for s in p.steps if not s.optional or s.id in done)
+    done, p, outcome = {a.step for a in job.acts}, job.procedure, job.outcome()
+    gone = {*outcome.excused, *outcome.for_nothing}
+    steps = tuple(s.id for s in p.steps if (not s.optional or s.id in done) and s.id not in gone)
     before = tuple((a, b) for a, b in p.pairs if a in steps and b in steps)
     critical = tuple((c.first, c.then) for c in p.critical if c.first in steps and c.then in steps)
     return Order(steps, before, critical)
 
 
 def mark(job: Job) -> JobMarks:
-    """Marks of a job as it stands."""
+    """Marks of a job as it stands; a state in which nobody may release the machine earns none."""
     outcome, order = job.outcome(), order_of(job)
     answer = [a.step for a in job.acts]
     steps = [s for s in answer if s in order.steps]
-    credit = ordering(steps, order)
-    slippable = sum(1 for s in job.procedure.steps if s.slip)
-    slips = sum(1 for a in job.acts if a.slipped)
-    traps = sum(1 for a in job.acts if a.step in job.procedure.traps)
-    order_got = round(ORDER_MARKS * credit.share, 2)
-    care = round(CARE_MARKS * _care(slips, slippable, len(steps), len(order.steps)), 2)
+    slippable = sum(1 for s in job.procedure.steps if s.slip or choices(s))
+    slips = sum(1 for a in job.acts if a.slipped) + len({x.step for x in outcome.left if x.how == "chosen"})
+    traps = sum(1 for a in job.acts if a.step in job.procedure.traps) + len(outcome.for_nothing)
+    care = CARE_MARKS * _care(slips, slippable, len(steps), len(order.steps))
     sense = max(SENSE_MARKS - traps, 0.0) if steps else 0.0
-    gates = (*outcome.gates, *_harms(outcome.left))
-    whole = verdict([order_got, care, sense], [ORDER_MARKS, CARE_MARKS, SENSE_MARKS], gates)
+    order_got = 0.0 if outcome.gates else ORDER_MARKS * ordering(steps, order).share
+    if outcome.unsafe or outcome.hurt:
+        order_got = care = sense = 0.0
+    got = [round(order_got, 2), round(care, 2), sense]
+    whole = verdict(got, [ORDER_MARKS, CARE_MARKS, SENSE_MARKS], outcome.gates)
     run = longest_run(steps, order)
-    return JobMarks(order_got, care, sense, whole, tuple(s for s in steps if s not in run))
+    return JobMarks(got[0], got[1], sense, whole, tuple(s for s in steps if s not in run))
 
 
 def _care(slips: int, slippable: int, done: int, whole: int) -> float:
     """Share of careful work: of the steps with a common wrong way, and only as far as the work went."""
-    careful = 1.0 - slips / slippable if slippable else 1.0
+    careful = max(1.0 - slips / slippable, 0.0) if slippable else 1.0
     return careful * (done / whole if whole else 0.0)
-
-
-def _harms(left: tuple[Left, ...]) -> list[str]:
-    """Conditions that hurt someone or lose the machine: each is a gate."""
-    known = load_conditions()
-    hurt = dict.fromkeys(x.condition for x in left if known[x.condition].harms)
-    return [f"{known[c].title}: {known[c].effect}" for c in hurt]
 
 
 def left_words(job: Job, left: Left) -> str:

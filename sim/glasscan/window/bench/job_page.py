@@ -11,9 +11,24 @@ from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.worksite import draw_site
-from glasscan.workshop.procedures.job import Job
+from glasscan.workshop.machine import CannotError, Machine
+from glasscan.workshop.procedures.job import Job, JobCard
 
 HAND = 8
+HANDS = frozenset(("with", "torque", "pull", "twists", "litres", "lay"))
+"""What is chosen on a page of its own."""
+PRESSED = ("press-valve", "press-ball")
+"""Steps that press a valve."""
+
+
+def state_words(m: Machine) -> str:
+    """The machine as anybody who stands beside it sees it."""
+    turns = "Running" if m.running else "Stopped, made safe" if m.safe else "Stopped, not made safe"
+    opened = [m.kind_of(j).title for j in m.open_joints]
+    oil = f"{m.oil_l['sump']:.1f} L in it" + (
+        f", {m.oil_l['floor']:.1f} L on the floor" if m.oil_l["floor"] else ""
+    )
+    return f"Now: {turns}. {oil}. " + (f"Open: {', '.join(opened)}." if opened else "Nothing is open.")
 
 
 class JobPage(Page):
@@ -30,6 +45,7 @@ class JobPage(Page):
         super().__init__(desk)
         self.job, self.kind = job, kind
         self.done = False
+        self.handing: JobCard | None = None
         self.news: list[str] = []
         self._sure = False
 
@@ -75,14 +91,30 @@ class JobPage(Page):
         ]
 
     def _rows(self) -> list[Row]:
-        return [Row(card.id, card.text) for card in self.job.hand(HAND)]
+        return [Row(c.id, c.text) if c else Row("", "") for c in self.job.hand(HAND)]
 
     def pick(self, card: str) -> None:
         """Do what a card says; what is found is told at once."""
         self._sure = False
-        found = self.job.do(card)
+        found = next((c for c in self.job.hand(HAND) if c is not None and c.id == card), None)
+        if found is None:
+            return
+        if HANDS & set(found.asks) or found.step in PRESSED:
+            self.handing = found
+            self.leave = True
+            return
+        self.do(card)
+
+    def do(self, card: str, chosen: dict[str, str] | None = None) -> None:
+        """Do a card, with what the hand chose."""
+        try:
+            found = self.job.do(card, chosen)
+        except CannotError as cannot:
+            self.tell(str(cannot), True)
+            return
         self.news += found
-        self.tell(found[0] if found else f"Done: step {len(self.job.acts)}.")
+        hurt = self.job.ended is not None
+        self.tell(found[0] if found else f"Done: step {len(self.job.acts)}.", hurt)
 
     def undo(self) -> None:
         """Lay the last card back."""
@@ -116,7 +148,15 @@ class JobPage(Page):
             text = traps.get(act.step, "") if step is None else (step.slip or "") if act.slipped else step.do
             lines.append(f"{i + 1}  {text}")
         found = [f"Found: {text}" for text in reversed(self.news)]
-        return "\n".join([*reversed(lines[-12:]), *found, *([""] if lines else []), f"Caution. {p.safety}"])
+        return "\n".join(
+            [
+                state_words(self.job.outcome().machine),
+                *reversed(lines[-12:]),
+                *found,
+                *([""] if lines else []),
+                f"Caution. {p.safety}",
+            ]
+        )
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
         """The place of the work."""

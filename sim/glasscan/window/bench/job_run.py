@@ -15,7 +15,7 @@ from glasscan.rig.setup import Ramp, RigSetup
 from glasscan.rig.supply import seal_m3s
 from glasscan.window.bench.filter_sources import sound_rig
 from glasscan.workshop.inspection.inspection_data import FilterKind
-from glasscan.workshop.procedures.job import Job
+from glasscan.workshop.procedures.job import Job, best_way
 from glasscan.workshop.procedures.next_run import next_run
 from glasscan.workshop.procedures.procedure_walk import walk
 
@@ -74,8 +74,7 @@ def after_work(kind: FilterKind, job: str) -> RigSetup:
 def compare(job: Job, kind: FilterKind, tell: Tell = silent) -> Compared:
     """Run both; a job that left nothing for the model is the same run twice."""
     sound = after_work(kind, job.procedure.name)
-    steps = [s.id for s in job.procedure.steps]
-    good = next_run(walk(job.procedure, steps, job.present or ()).conditions, sound, kind)
+    good = next_run(walk(job.procedure, best_way(job), job.present or ()).conditions, sound, kind)
     tell(0.05, "Running the job done well")
     well = _series(good.setup, _run(good.setup, tell, 0.05, "The job done well"))
     left = next_run(job.outcome().conditions, sound, kind)

@@ -21,7 +21,7 @@ from glasscan.workshop.procedures.procedure_catalogue import load_conditions
 
 Floats = NDArray[np.float64]
 HURT = (
-    "Here the real work stops: somebody may be hurt. First aid first; oil driven into skin by pressure is an "
+    "Here the real work stops: somebody may be hurt. First aid first; oil driven into skin by pressure is a "
     "surgical emergency, even if it looks small. The run is shown for its lesson only."
 )
 LEAST = {"gauge": 100.0, "dp": 20.0, "lost": 0.1, "unfiltered": 0.1}

@@ -22,16 +22,22 @@ def draw_site(canvas: Canvas, rect: pygame.Rect, job: Job, kind: str) -> None:
     canvas.surface.set_clip(rect.inflate(-canvas.dp(8), -canvas.dp(8)))
     done = {a.step for a in job.acts}
     head = pygame.Rect(rect.x + rect.w // 12, rect.y + rect.h // 14, round(rect.w * 0.46), rect.h // 5)
+    if kind == "can":  # it stands dome up on its head, as in the cutaway
+        head.bottom = rect.bottom - rect.h // 14
     _head(canvas, head)
     off, on = bool(done & OFF), bool(done & ON)
     place = pygame.Rect(head.x, head.bottom - canvas.dp(14), head.w, rect.bottom - head.bottom - rect.h // 16)
+    if kind == "can":
+        place = pygame.Rect(
+            head.x, rect.y + rect.h // 24, head.w, head.y - rect.y - rect.h // 24 + canvas.dp(6)
+        )
     if off and not on:
-        _face(canvas, head, job, done)
+        _face(canvas, head if kind != "can" else head.move(0, -round(2.6 * head.h)), job, done)
         _lying(canvas, rect, kind, job)
     else:
         _hung(canvas, place, kind)
         if not (done & WIRE_OFF) or done & WIRE_ON:
-            _wire(canvas, head, place)
+            _wire(canvas, head, place, kind == "can")
         if on:
             _lying(canvas, rect, kind, job)
     _tray(canvas, rect, done)
@@ -55,7 +61,7 @@ def _hung(canvas: Canvas, place: pygame.Rect, kind: str) -> None:
     layer = pygame.Surface(place.size, pygame.SRCALPHA)
     body = Canvas(layer, canvas.theme, canvas.text_scale)
     draw_whole(body, layer.get_rect(), kind, held=False)
-    canvas.surface.blit(pygame.transform.flip(layer, False, kind == "can"), place)
+    canvas.surface.blit(layer, place)
 
 
 def _face(canvas: Canvas, head: pygame.Rect, job: Job, done: set[str]) -> None:
@@ -93,10 +99,14 @@ def _lying(canvas: Canvas, rect: pygame.Rect, kind: str, job: Job) -> None:
     draw_whole(canvas, place, kind, held=False, ring=ring)
 
 
-def _wire(canvas: Canvas, head: pygame.Rect, place: pygame.Rect) -> None:
+def _wire(canvas: Canvas, head: pygame.Rect, place: pygame.Rect, stands: bool) -> None:
     """Lockwire from the head to the filter, twisted."""
-    a = pygame.Vector2(head.right - head.w // 6, head.bottom - canvas.dp(6))
+    a = pygame.Vector2(
+        head.right - head.w // 6, head.y + canvas.dp(6) if stands else head.bottom - canvas.dp(6)
+    )
     b = pygame.Vector2(place.centerx + place.w // 7, head.bottom + place.h // 6)
+    if stands:
+        b.y = place.bottom - place.h // 6
     for k in range(14):
         p, q = a.lerp(b, k / 14), a.lerp(b, (k + 1) / 14)
         side = pygame.Vector2(canvas.dp(4) * (1 if k % 2 else -1), 0)

@@ -205,7 +205,7 @@ class Home:
         return [
             LessonCard(
                 f"way-{w.word}", w.title, partial(self._take_way, w), under=w.under,
-                box=boxes[f"way-{w.word}"],
+                brief=w.brief, box=boxes[f"way-{w.word}"],
             )
             for w in of_mode(self.mode)
         ]  # fmt: skip

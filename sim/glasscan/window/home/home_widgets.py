@@ -15,9 +15,15 @@ from glasscan.window.home.lesson_index import HIGHEST, LessonEntry
 
 @dataclass
 class LessonCard(Button):
-    """A button with a heading and a line under it."""
+    """A button with a heading and a line under it; a heading too long for one line takes the line's place.
+
+    Attributes:
+        under: the line under the heading.
+        brief: a shorter heading, for where the long one has no room on two lines either.
+    """
 
     under: str = ""
+    brief: str = ""
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
         """Draw into the box."""
@@ -26,6 +32,13 @@ class LessonCard(Button):
         inner = self.box.inflate(-canvas.dp(36), -canvas.dp(12))
         ink = "on_accent" if picked else "ink"
         text = f"{'● ' if picked else ''}{self.label}"
+        if self.brief and canvas.measure(text, bold=True)[0] > inner.w:
+            if canvas.measure(text, bold=True, wrap=inner.w)[1] <= inner.h:
+                canvas.text(text, inner, colour=ink, bold=True, wrap=True)
+                if focused:
+                    ring(canvas, self.box)
+                return
+            text = self.brief
         role = "title" if canvas.measure(text, "title", True)[0] <= inner.w else "body"
         head = pygame.Rect(inner.x, inner.y, inner.w, canvas.measure("Ag", role, True)[1])
         canvas.text(text, head, role=role, colour=ink, bold=True)

@@ -14,6 +14,7 @@ from glasscan.contaminant.classes import SIZE_M
 from glasscan.contaminant.contaminant_state import feed_kg_s
 from glasscan.debris.debris_data import catalogue
 from glasscan.debris.piece_shapes import Piece, draw_piece
+from glasscan.filters.network import ValveSpec
 from glasscan.rig.plant_data import DirtData
 from glasscan.rig.rig import Rig
 from glasscan.workshop.inspection.inspection_data import FilterKind, sources, wear_mix
@@ -96,6 +97,7 @@ class Evidence:
         hours: in service.
         tells: what it was, for the debriefing; empty where nobody planted anything.
         story: word of the story, or "".
+        valve: the bypass valve of the rig it came from, to be pressed by hand.
     """
 
     element: Element
@@ -109,6 +111,7 @@ class Evidence:
     hours: float = 0.0
     tells: str = ""
     story: str = ""
+    valve: ValveSpec | None = None
 
     @property
     def valve_open(self) -> bool:
@@ -215,7 +218,16 @@ def of_rig(
     parts = sound_parts(element.kind) | bad
     defects = frozenset(bad)
     return Evidence(
-        element, came.codes, held, bowl, bodies, hours=hours, parts=parts, defects=defects, **more
+        element,
+        came.codes,
+        held,
+        bowl,
+        bodies,
+        hours=hours,
+        parts=parts,
+        defects=defects,
+        valve=rig.network.valve,
+        **more,
     )
 
 

@@ -53,7 +53,7 @@ def next_run(conditions: Iterable[str], setup: RigSetup, kind: str, severity: fl
         elif fault is not None and fault.fault not in done:
             setup = _worse_seal(setup, apply(fault, severity, setup))
             done.add(fault.fault)
-        by_hand = _by_hand(condition, setup)
+        by_hand = _numbers(condition, _by_hand(condition, setup))
         moved = fault is not None or condition.can_fill is not None or by_hand is not setup
         setup = by_hand
         (acting if moved else silent).append(name)
@@ -65,6 +65,15 @@ def _worse_seal(before: RigSetup, after: RigSetup) -> RigSetup:
     if after.plant.seal.area_mm2 >= before.plant.seal.area_mm2:
         return after
     return replace(after, plant=after.plant.model_copy(update={"seal": before.plant.seal}))
+
+
+def _numbers(condition: Condition, setup: RigSetup) -> RigSetup:
+    """Numbers of the rig as the work has left them, such as what is in the sump."""
+    for key, value in condition.plant.items():
+        block, _, name = key.partition(".")
+        changed = getattr(setup.plant, block).model_copy(update={name: value})
+        setup = replace(setup, plant=setup.plant.model_copy(update={block: changed}))
+    return setup
 
 
 def _by_hand(condition: Condition, setup: RigSetup) -> RigSetup:

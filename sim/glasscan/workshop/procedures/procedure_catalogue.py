@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
@@ -10,6 +10,8 @@ from pathlib import Path
 from glasscan.content import BadInput, load, nearest
 from glasscan.content.record_loading import Finding
 from glasscan.paths import asset
+from glasscan.workshop.machine import machine_before
+from glasscan.workshop.machine_acts import ACTS
 from glasscan.workshop.procedures.procedure_data import (
     Condition,
     ConditionsData,
@@ -27,8 +29,8 @@ def procedure_names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in asset("procedures").glob("*.yaml")))
 
 
-def load_procedure(name: str) -> Procedure:
-    """A shipped procedure by name.
+def load_procedure(name: str, kind: str | None = None) -> Procedure:
+    """A shipped procedure by name, for one kind of filter; without a word the first that it names.
 
     Raises:
         BadInput: there is none of that name, or its file is bad.
@@ -38,7 +40,8 @@ def load_procedure(name: str) -> Procedure:
         near = nearest(name, known)
         meant = f" (did you mean {near!r}?)" if near else ""
         raise BadInput([f"procedures: expected one of {', '.join(known)}, found '{name}'{meant}"])
-    return _read_once(asset("procedures", f"{name}.yaml"))
+    found = _read_once(asset("procedures", f"{name}.yaml"))
+    return found.on(kind or found.filters[0])
 
 
 @cache
@@ -53,7 +56,10 @@ def read_procedure(path: Path) -> Procedure:
         BadInput: it is bad, with one line for each problem.
     """
     frame, conditions = load_frame(), load_conditions()
-    checks = (_same_name(path.stem), _frame_known(frame), _steps_fit(frame), _conditions_known(conditions))
+    checks = (
+        _same_name(path.stem), _frame_known(frame), _steps_fit(frame), _conditions_known(conditions),
+        acts_known,
+    )  # fmt: skip
     data = load(path, ProcedureData, checks=checks)
     try:
         return compose(data, frame)
@@ -110,6 +116,11 @@ def _frame_known(frame: FrameData) -> Check:
                 if name not in known:
                     text = f"expected one of {', '.join(known)}, found '{name}'"
                     yield (key, i), text, nearest(name, known)
+        answers = [a.id for a in frame.answers]
+        for i, answer in enumerate(data.answers):
+            if answer.act not in answers:
+                text = f"expected one of {', '.join(answers)}, found '{answer.act}'"
+                yield ("answers", i, "act"), text, nearest(answer.act, answers)
 
     return check
 
@@ -117,7 +128,8 @@ def _frame_known(frame: FrameData) -> Check:
 def _steps_fit(frame: FrameData) -> Check:
     def check(data: ProcedureData) -> Iterator[Finding]:
         own = [*(s.id for s in data.steps), *(t.id for t in data.tempting)]
-        known = [*own, *(s.id for s in (*frame.gates, *frame.ends))]
+        shared = [*data.gates, *data.ends, *(a.act for a in data.answers[:1])]
+        known = [*own, *(s.id for s in (*frame.gates, *frame.ends) if s.id in shared)]
         for i, name in enumerate(own):
             if known.count(name) > 1:
                 at = ("steps", i) if i < len(data.steps) else ("tempting", i - len(data.steps))
@@ -131,6 +143,7 @@ def _steps_fit(frame: FrameData) -> Check:
 def _named_steps(data: ProcedureData, known: list[str]) -> Iterator[Finding]:
     for i, step in enumerate(data.steps):
         named = [(("after", k), name) for k, name in enumerate(step.after)]
+        named += [(("before", k), name) for k, name in enumerate(step.before)]
         named += [(("counts_until",), step.counts_until)] if step.counts_until else []  # type: ignore[list-item]
         for path, name in named:
             if name not in known:
@@ -144,6 +157,9 @@ def _named_steps(data: ProcedureData, known: list[str]) -> Iterator[Finding]:
 
 def _no_circle(data: ProcedureData) -> Iterator[Finding]:
     after = {step.id: set(step.after) for step in data.steps}
+    for step in data.steps:
+        for later in step.before:
+            after.setdefault(later, set()).add(step.id)
     for pair in data.critical:
         after.setdefault(pair.then, set()).add(pair.first)
     try:
@@ -176,3 +192,40 @@ def _conditions_of(step: ProcedureStep) -> Iterator[tuple[str, str]]:
             yield key, name
     yield from (("mends", name) for name in step.mends)
     yield from (("finds", name) for name in step.finds if name != ALWAYS)
+
+
+NAMES_JOINT = frozenset(("unwire", "wire", "open", "close", "drain", "ring-out", "ring-in", "lube"))
+NAMES_PART = frozenset(("take", "fit"))
+HOLDERS = ("from", "in")
+
+
+def acts_known(data: ProcedureData) -> Iterator[Finding]:
+    """Every act names a verb, and a joint or part that its machines have."""
+    for i, step in enumerate(data.steps):
+        for key, acts in (("does", step.does), ("slip_does", step.slip_does or ())):
+            for k, words in enumerate(acts):
+                yield from (
+                    (("steps", i, key, k), text, near)
+                    for text, near in _bad_act(words, step.kinds or data.filters, data.machine)
+                )
+    for i, trap in enumerate(data.tempting):
+        for k, words in enumerate(trap.does):
+            found = _bad_act(words, data.filters, data.machine)
+            yield from ((("tempting", i, "does", k), text, near) for text, near in found)
+
+
+def _bad_act(words: str, kinds: tuple[str, ...], machine: str | None) -> Iterator[tuple[str, str | None]]:
+    verb, *rest = words.split()
+    if verb not in ACTS:
+        yield f"no act '{verb}'", nearest(verb, ACTS)
+        return
+    named = [w for w in rest if "=" not in w]
+    holders = [w.split("=", 1)[1] for w in rest if w.split("=", 1)[0] in HOLDERS]
+    for kind in kinds:
+        m = machine_before(machine or kind)
+        wanted: list[tuple[str, Collection[str]]] = [(n, m.joints) for n in holders]
+        if verb in NAMES_JOINT or verb in NAMES_PART:
+            wanted += [(n, m.joints if verb in NAMES_JOINT else m.parts) for n in named]
+        for name, known in wanted:
+            if name not in known:
+                yield f"no '{name}' on the machine '{machine or kind}'", nearest(name, known)

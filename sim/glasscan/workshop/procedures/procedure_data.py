@@ -45,6 +45,10 @@ class ProcedureStep(Sourced):
         fits: it puts a new part in.
         early: it is done before the gates, with the machine still running.
         optional: leaving it out is no fault.
+        before: steps that come after it.
+        kinds: kinds of filter it is for; all where none is named.
+        does: acts on the machine, see `glasscan.workshop.machine_acts`.
+        slip_does: acts of the common wrong way, where they are others.
     """
 
     id: Id
@@ -62,6 +66,14 @@ class ProcedureStep(Sourced):
     fits: bool = False
     early: bool = False
     optional: bool = False
+    before: tuple[Id, ...] = ()
+    kinds: tuple[Literal["can", "cartridge", "disc"], ...] = ()
+    does: tuple[Prose, ...]
+    slip_does: tuple[Prose, ...] | None = None
+
+    def acts(self, slipped: bool) -> tuple[str, ...]:
+        """Acts on the machine, done well or in the common wrong way."""
+        return self.slip_does if slipped and self.slip_does is not None else self.does
 
 
 class Tempting(Sourced):
@@ -72,6 +84,7 @@ class Tempting(Sourced):
         because: why not.
         gives: condition that it leaves behind.
         near: the step beside which it tempts.
+        does: acts on the machine.
     """
 
     id: Id
@@ -79,6 +92,25 @@ class Tempting(Sourced):
     because: Prose
     gives: Id
     near: Id
+    does: tuple[Prose, ...] = ()
+
+
+class Answer(ProcedureRecord):
+    """What a finding asks for: it branches the work.
+
+    Attributes:
+        found: conditions, any of which was found.
+        act: the step that answers it.
+        before: steps that come after that answer.
+        stops: the job ends there; what was still to do is another job.
+        because: why.
+    """
+
+    found: tuple[Id, ...] = Field(min_length=1)
+    act: Id
+    before: tuple[Id, ...] = ()
+    stops: bool = False
+    because: Prose
 
 
 class Critical(ProcedureRecord):
@@ -99,15 +131,18 @@ class ProcedureData(ProcedureRecord):
     filters: tuple[Literal["can", "cartridge", "disc"], ...] = Field(min_length=1)
     gates: tuple[Id, ...] = ("right-manual", "right-parts", "made-safe", "protected", "clean-tray")
     ends: tuple[Id, ...] = ("leak-check", "tools-count", "record", "release")
+    begins: Literal["stopped", "running", "charged", "bench"] = "stopped"
+    machine: Literal["can", "cartridge", "disc", "hydraulic"] | None = None
     steps: tuple[ProcedureStep, ...] = Field(min_length=3, max_length=40)
     critical: tuple[Critical, ...] = ()
     tempting: tuple[Tempting, ...] = ()
+    answers: tuple[Answer, ...] = ()
 
 
 class Gate(ProcedureStep):
-    """A step every procedure starts with; `before` names the kind of step that must not come first."""
+    """A step every procedure starts with; `holds` names the kind of step that must not come first."""
 
-    before: Literal["opens", "fits", "none"] = "opens"
+    holds: Literal["opens", "fits", "none"] = "opens"
 
 
 class FrameData(ProcedureRecord):
@@ -115,6 +150,7 @@ class FrameData(ProcedureRecord):
 
     about: Prose
     gates: tuple[Gate, ...]
+    answers: tuple[ProcedureStep, ...]
     ends: tuple[ProcedureStep, ...]
 
 
@@ -130,6 +166,7 @@ class Condition(Sourced):
         harms: who or what is hurt, or None.
         fault: code of the fault in assets/faults that gives it numbers, or None.
         can_fill: filled share of the filter's dirty side at the next start, or None where it is as before.
+        plant: numbers of the rig as they are then, by block and name.
         actions: what becomes of things done by hand in the run, by key, such as {scraper_turns: 0.4}.
     """
 
@@ -142,6 +179,7 @@ class Condition(Sourced):
     fault: Annotated[str, Field(pattern=r"^F\d\d[a-z]?$")] | None = None
     can_fill: float | None = Field(default=None, ge=0, le=1)
     actions: dict[Literal["scraper_turns", "drain_bowl"], float] = {}
+    plant: dict[Literal["sump.volume_l"], Annotated[float, Field(gt=0)]] = {}
 
 
 class ConditionsData(ProcedureRecord):

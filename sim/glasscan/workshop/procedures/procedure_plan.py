@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from glasscan.workshop.procedures.procedure_data import (
+    Answer,
     Critical,
     FrameData,
     Gate,
@@ -29,6 +30,10 @@ class Procedure:
         critical: pairs whose reversal is a gate, with the reason.
         gates: ids of the steps it starts with.
         tempting: what is done often and should not be.
+        answers: what findings ask for.
+        begins: state of the machine before the work.
+        machine: kind of machine, where it is not told by the filter.
+        kind: the filter it is done on now.
     """
 
     name: str
@@ -41,6 +46,33 @@ class Procedure:
     critical: tuple[Critical, ...]
     gates: tuple[str, ...]
     tempting: tuple[Tempting, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    begins: str = "stopped"
+    machine: str | None = None
+    kind: str = ""
+
+    def on(self, kind: str) -> Procedure:
+        """The same with the steps for one kind of filter."""
+        steps = tuple(s for s in self.steps if not s.kinds or kind in s.kinds)
+        here = {s.id for s in steps}
+        pairs = tuple(p for p in self.pairs if set(p) <= here)
+        critical = tuple(c for c in self.critical if {c.first, c.then} <= here)
+        return replace(self, steps=steps, pairs=pairs, critical=critical, kind=kind)
+
+    @property
+    def machine_kind(self) -> str:
+        """Kind of the machine it is done on."""
+        return self.machine or self.kind or self.filters[0]
+
+    @cached_property
+    def answering(self) -> frozenset[str]:
+        """Steps that only a finding asks for."""
+        return frozenset(a.act for a in self.answers)
+
+    @property
+    def best(self) -> tuple[str, ...]:
+        """Steps of the work done well where nothing special is found, in order."""
+        return tuple(s.id for s in self.steps if not s.optional)
 
     @cached_property
     def traps(self) -> dict[str, Tempting]:
@@ -62,14 +94,20 @@ def compose(data: ProcedureData, frame: FrameData) -> Procedure:
     known_gates, known_ends = {g.id: g for g in frame.gates}, {e.id: e for e in frame.ends}
     gates = tuple(known_gates[name] for name in data.gates)
     ends = tuple(known_ends[name] for name in data.ends)
+    known_answers = {a.id: a for a in frame.answers}
+    named = dict.fromkeys(a.act for a in data.answers)
+    answers = tuple(known_answers[n].model_copy(update={"optional": True}) for n in named)
     early = tuple(s for s in data.steps if s.early)
     own = tuple(s for s in data.steps if not s.early)
     pairs = tuple(dict.fromkeys(_pairs(gates, own, ends, data)))
     critical = (*data.critical, *_gate_pairs(gates, data.steps))
-    steps = _in_order((*early, *gates, *own, *ends), {*pairs, *((c.first, c.then) for c in critical)})
+    pairs += tuple((a.act, later) for a in data.answers for later in a.before if (a.act, later) not in pairs)
+    steps = _in_order(
+        (*early, *gates, *own, *answers, *ends), {*pairs, *((c.first, c.then) for c in critical)}
+    )
     return Procedure(
         data.procedure, data.title, data.about, data.safety, data.filters, steps, pairs, critical, data.gates,
-        data.tempting,
+        data.tempting, data.answers, data.begins, data.machine,
     )  # fmt: skip
 
 
@@ -97,7 +135,9 @@ def _pairs(
     data: ProcedureData,
 ) -> Iterator[tuple[str, str]]:
     for step in (*data.steps, *gates, *ends):
-        yield from ((earlier, step.id) for earlier in step.after if earlier in _ids(data, gates, ends))
+        known = _ids(data, gates, ends)
+        yield from ((earlier, step.id) for earlier in step.after if earlier in known)
+        yield from ((step.id, later) for later in step.before if later in known)
     for gate in gates:
         yield from ((gate.id, step.id) for step in own if step.opens or step.fits)
     for end in ends:
@@ -110,7 +150,5 @@ def _ids(data: ProcedureData, gates: tuple[Gate, ...], ends: tuple[ProcedureStep
 
 def _gate_pairs(gates: tuple[Gate, ...], steps: tuple[ProcedureStep, ...]) -> Iterator[Critical]:
     for gate in gates:
-        held = [
-            s for s in steps if (gate.before == "opens" and s.opens) or (gate.before == "fits" and s.fits)
-        ]
+        held = [s for s in steps if (gate.holds == "opens" and s.opens) or (gate.holds == "fits" and s.fits)]
         yield from (Critical(first=gate.id, then=step.id, because=gate.why) for step in held)
