@@ -42,6 +42,9 @@ LPM, KPA, ML_MIN = 6e4, 1e-3, 6e7
 BENCH_PUMP_PA, UM = 4e5, 1e-6
 SURGE_C = 45.0
 """A quick run-up with oil just warm enough for the indicator's lockout (common practice, no source)."""
+RUN_UP_MIN, FLOWN_SHARE, POURED_SHARE = 0.25, 0.8, 0.6
+"""A leak too large for a flight is seen at the run-up: minutes until it is shut down, share of the oil that a
+flight may lose, most that is on the ground by then (invented)."""
 AIR_C, FLIGHT_MIN, WARM_BOX_C = 15.0, 30.0, 70.0
 JAR_C, JAR_S, JAR_M, HAZE_SHARE = 80.0, 600.0, 0.08, 0.001
 """A jar of oil drawn hot: degC, time it stands, height, and air or water that makes it milky (invented)."""
@@ -180,11 +183,12 @@ def _warm(bench: SteadyState, cruise: Settled) -> Values:
 
 
 def _level(setup: RigSetup, cruise: Settled) -> Values:
-    """Oil on the dipstick after a flight, L, and minutes of cruise until the pick-up draws air."""
+    """Oil on the dipstick after a flight or a broken-off run-up, L; minutes of cruise until air is drawn."""
     sump, spare = setup.plant.sump.volume_l, setup.plant.sump.volume_l - setup.plant.sump.unport_l
     lost_l_min = cruise.leak_m3s * LPM
+    run_min = FLIGHT_MIN if lost_l_min * FLIGHT_MIN < FLOWN_SHARE * max(spare, 0.0) else RUN_UP_MIN
     return {
-        "dipstick_l": max(sump - lost_l_min * FLIGHT_MIN, 0.0),
+        "dipstick_l": max(sump - min(lost_l_min * run_min, POURED_SHARE * sump), 0.0),
         "minutes_to_air": max(spare, 0.0) / max(lost_l_min, 1e-6),
     }
 

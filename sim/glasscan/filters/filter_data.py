@@ -191,6 +191,9 @@ class HousingData(_Frozen):
     inlet_outer_mm: float = Field(gt=3, le=200)
     bolt_radius_mm: float = Field(ge=0, le=30)
     ring_mm: float = Field(gt=0.5, le=15)
+    bolts: int = Field(default=1, ge=1, le=60)  # that hold bowl or cover to the head
+    bolt_mm: float = Field(default=8.0, gt=2, le=40)
+    bolt_pitch_mm: float = Field(default=1.25, gt=0.3, le=5)
 
 
 class PassageData(_Frozen):
