@@ -1,4 +1,4 @@
-"""How a pleated element loads in service: the curve of the running rig against what is published of its shape."""
+"""How a pleated element loads in service: the curve of the running rig against what is published of it."""
 
 import numpy as np
 import pytest
