@@ -88,6 +88,7 @@ def _score(case: ShortCase, done: Deeds) -> CaseScore:
             cost_min=case.cost_min(done.bought),
             best_cost_min=case.cost_min(case.cheapest or ()),
             named=named_share(done.thought, case.fits),
+            confirmed=float(bool(done.bought) or not case.cheapest),
             stopped_right=_stopped_right(case, done),
             unsafe=unsafe,
             needless_swaps=_needless_swaps(case, done),

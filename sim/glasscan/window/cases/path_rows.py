@@ -21,6 +21,7 @@ from glasscan.window.cases.reading_texts import figure
 
 PARTS = {
     "correct": "The fault named",
+    "confirmed": "Proved by your own tests before it was condemned",
     "cost": "Minutes, against the reference path",
     "named": "Hypothesis before every test",
     "stop": "Stopped at the right moment",

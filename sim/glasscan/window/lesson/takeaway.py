@@ -17,6 +17,7 @@ import pygame
 
 from glasscan import __version__
 from glasscan.files import write_whole
+from glasscan.paths import documents_folder
 from glasscan.rig.trace import csv_text
 from glasscan.signals import SIGNALS
 from glasscan.ui.canvas import Canvas
@@ -45,10 +46,8 @@ def stamp(facts: Facts) -> str:
 
 
 def home_folder() -> Path:
-    """The folder for what is taken away, in the user's documents."""
-    from platformdirs import user_documents_path
-
-    return user_documents_path() / "Glasscan"
+    """The folder for what is taken away; see `paths`."""
+    return documents_folder()
 
 
 def fresh(folder: Path, stem: str, suffix: str) -> Path:
