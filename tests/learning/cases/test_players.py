@@ -42,6 +42,6 @@ def test_the_debrief_says_which_readings_spoke_against_a_wrong_verdict() -> None
     ordered(case, "pressure-pattern")
     true = hidden_of(7, "can").code
     case.decide(next(c for c in case.suspects if c[:3] != true[:3]))
-    told = [text for text in debrief(case).remarks if "That speaks for" in text]
+    told = [text for text in debrief(case).evidence if "That speaks for" in text]
     assert told
     assert all("Usual with" in text for text in told)

@@ -112,6 +112,7 @@ class Debrief:
         verdict: what was named, or None where the case was stopped.
         own, reference: both paths.
         own_curve, reference_curve: belief along them.
+        evidence: sentences on which readings spoke for the fault, and which for a wrong verdict.
         remarks: sentences on where the own path lost time, safety and verdict.
         help_cost: share of the score that hints have cost.
     """
@@ -126,6 +127,7 @@ class Debrief:
     reference_curve: Curve
     remarks: tuple[str, ...]
     help_cost: float
+    evidence: tuple[str, ...] = ()
 
 
 def debrief(case: Case) -> Debrief:
@@ -149,6 +151,7 @@ def debrief(case: Case) -> Debrief:
         reference_curve=_curve(first, reference),
         remarks=_remarks(case, told, own),
         help_cost=help_spent(case),
+        evidence=tuple(_evidence(case, told)),
     )
 
 
@@ -226,7 +229,6 @@ def _curve(first: dict[str, float], path: tuple[Walked, ...]) -> Curve:
 def _remarks(case: Case, told: Review, own: tuple[Walked, ...]) -> tuple[str, ...]:
     """What a teacher would say first, in order of weight."""
     found = [f"Stopped for safety: {text}." for text in case.unsafe]
-    found += _evidence(case, told)
     found += [_wasted(case, step) for step in own if step.best and _told_little(step)]
     if told.score.parts["correct"] and told.score.parts["confirmed"] == 0.0:
         found.append("Nothing you tested spoke for this fault: prove it on the part before you condemn it.")

@@ -101,7 +101,7 @@ def _correct(case: ShortCase, done: Deeds) -> float:
     if done.verdict is None:
         return 0.0
     if done.verdict == CANNOT_TELL:
-        return HALF if len(case.standing(done.bought)) > 1 else 0.0
+        return HALF if done.bought and len(case.standing(done.bought)) > 1 else 0.0
     if done.verdict == case.fault.fault:
         return 1.0
     return HALF if done.verdict[:3] == case.fault.fault[:3] else 0.0
