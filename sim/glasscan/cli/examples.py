@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
+    "tour": (("tour", "the cold start in a minute"),),
     "open": (
         ("open cold-start", "a shipped lesson in the window"),
         ("open my-lesson.yaml --set air_c=-18", "a file of your own, colder than written"),

@@ -9,8 +9,8 @@ from glasscan.reports.html_pages import Html, Paper, element, page, table
 
 WHAT = (
     "Glasscan shows what happens inside oil and hydraulic filters: cut open, to scale, with the oil, the dirt "
-    "and the relief valve moving as one model of the whole rig says. Nothing on the screen is scripted: move a control, "
-    "and what follows, follows from the physics."
+    "and the relief valve moving as one model of the whole rig says. Nothing on the screen is scripted: "
+    "move a control, and what follows, follows from the physics."
 )
 FIRST_TEN = (
     ("Open", "Start glasscan, leave Demonstrate chosen, press Enter on Cold start."),

@@ -69,6 +69,7 @@ def open_window(
     word: str = "",
     printers: Printers | None = None,
     class_maker: ClassMaker | None = None,
+    tour: bool = False,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -78,6 +79,7 @@ def open_window(
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
         class_maker: makes the figures of a class.
+        tour: play the scenario as a tour.
 
     Returns:
         Exit code 0.
@@ -88,7 +90,9 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Application(frames, printers, class_maker).run(scenario, word)
+        application = Application(frames, printers, class_maker)
+        application.tour = tour
+        application.run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -108,13 +112,15 @@ class Application:
         self.desk = ViewOptions(
             self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still
         )
-        self.trouble = ""
+        self.trouble, self.tour = "", False
         self.shelf: LessonIndex | None = None
         self.stood: HomeState | None = None
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
-        on = scenario is None or self._first(scenario, OpenRequest(word or scenario.scenario, "practise"))
+        on = scenario is None or self._first(
+            scenario, OpenRequest(word or scenario.scenario, "demonstrate" if self.tour else "practise")
+        )
         while on:
             wanted = self.choose()
             on = wanted is not None and self.open(wanted)
@@ -169,7 +175,7 @@ class Application:
         if made is None:
             return False
         opened, screen = made
-        shown = watched(screen, wanted.scenario)
+        shown = self._toured(screen) or watched(screen, wanted.scenario)
         try:
             run_loop(shown, self.frames)
             while screen.to_bench and self.bench(screen):
@@ -183,6 +189,15 @@ class Application:
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def _toured(self, screen: Screen) -> Shown | None:
+        """The first lesson as a tour, where one is wanted; afterwards lessons are as they are."""
+        if not self.tour:
+            return None
+        from glasscan.window.lesson.tour import TourScreen
+
+        self.tour = False
+        return TourScreen(screen)
 
     def _made(
         self, scenario: Scenario, wanted: OpenRequest, size: tuple[int, int], tell: ReportProgress

@@ -31,6 +31,9 @@ from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
+SPAN_OVER_CRACKING = (
+    1.6  # the drop of a filter with its valve on the stop, over where it opens: it seldom goes on
+)
 FLOWING_M3S = 1e-6  # 0.06 L/min: less is called no flow
 LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
@@ -47,11 +50,12 @@ ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for 
 def pressure_scale(
     snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: DisplayUnit
 ) -> PressureScale:
-    """Colours run from the outlet's pressure up; the span holds the largest difference of the run so far.
+    """Colours run from the outlet's pressure up; the span is one for a lesson, well above where the valve opens.
 
-    One span for the whole run keeps a warm filter visibly darker than a cold one. It is round in `unit`.
+    One span keeps a warm filter visibly darker than a cold one. A larger difference than it holds makes it
+    grow, and the window says so. It is round in `unit`.
     """
-    peak = max(peak_dp_pa, 1.02 * (cracking_pa or 0.0), LEAST_SPAN_PA)
+    peak = max(peak_dp_pa, SPAN_OVER_CRACKING * (cracking_pa or 0.0), LEAST_SPAN_PA)
     span = unit.si(nice_ceiling(unit.shown(peak)))
     return PressureScale(min(snapshot.outlet_pa, snapshot.inlet_pa), span)
 
@@ -106,6 +110,18 @@ def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
     ]
 
 
+def law_words(section: Section, snapshot: Snapshot) -> str:
+    """How the oil's motion was worked out, where that is not plain creeping flow; a stand-in knows none."""
+    told = getattr(section, "flow_law", None)
+    if told is None:
+        return ""
+    law = told(snapshot)
+    if law.name == "creeping":
+        return "" if law.holds else f"drawn as creeping flow; Re {law.re:,.0f}"
+    steady = f"laminar, steady, Re {law.re:,.0f}"
+    return steady if law.holds else f"drawn as {steady}; truly unsteady"
+
+
 class CutawayView:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
@@ -145,6 +161,8 @@ class CutawayView:
     def pace(self, speed: float) -> None:
         """The slow motion of the lesson; in a run slower than that, the oil goes with the run."""
         self.rate = min(self.slow, speed)
+
+    law = ""  # by which law the velocities were drawn last, in words
 
     def drift(self, carriers: Carriers, frame: Frame, drawn_s: float, speed: float) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
@@ -202,6 +220,8 @@ class CutawayView:
         if cut.scraper is not None:
             cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
+        self.law = law_words(self.section, snapshot)
+        canvas.record("flow_law", self.law)
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))
@@ -253,6 +273,7 @@ class CutawayView:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
         share = unfiltered_share(s)
+        canvas.record("unfiltered_share", round(share, 4))
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"

@@ -15,9 +15,11 @@ from glasscan.learning.shuffling import new_salt
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import EngineStoppedError
 from glasscan.window.cutaway.cutaway_view import hurry
+from glasscan.window.faults.fault_pictures import ShownFault, at_start
 from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.lesson_session import Facts, LessonSession
+from glasscan.window.lesson.start_with import StartWith
 from glasscan.window.presenter.notes import lines_of
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.key_run import KeyRun
@@ -193,6 +195,7 @@ def open_session(
     from glasscan.learning.assemble import rig_setup, section
 
     solved = section(scenario)
+    solved.prepare_laminar_beside()
     tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
@@ -203,6 +206,9 @@ def open_session(
         carriers,
         loose=DebrisController(solved, scenario.seed),
     )
+    session.remake = partial(_remade, session, scenario, setup, solved)
+    session.soaked, session.load_kg = setup.oil_c is None, setup.dirt_kg
+    session.own_faults = at_start(scenario)
     session.rivals = rivals(scenario, setup, solved, session.facts)
     session.faults = faulty(scenario, setup, solved, session.facts)
     if left is not None:
@@ -212,6 +218,21 @@ def open_session(
         run.begin()
     tell(1.0, "Ready")
     return Opened(session, AnswerSheet(cards(run, new_salt() if salt is None else salt), exam), run)
+
+
+def _remade(
+    session: LessonSession, scenario: Scenario, setup: RigSetup, solved: Section, start: StartWith
+) -> RecordedRig:
+    """The rig of the lesson on another morning; the picture goes by its filter too."""
+    from glasscan.faults.apply import apply
+    from glasscan.faults.fault_data import faults
+
+    by_title = {fault.title: fault for fault in faults().values()}
+    changed = start.of(setup, lambda title, rig: apply(by_title[title], 1.0, rig))
+    solved.network = changed.network
+    own = (ShownFault(by_title[start.fault].fault, 1.0),) if start.fault else ()
+    session.own_faults = (*at_start(scenario), *own)
+    return RecordedRig(changed)
 
 
 def rivals(
@@ -244,9 +265,8 @@ def _without_a_fault(
         from glasscan.learning.assemble import rig_setup
 
         rest = tuple(ill for ill in scenario.faults if ill.fault != code)
-        return _rival(
-            scenario, rig_setup(scenario.model_copy(update={"faults": rest}), solved), solved, facts
-        )
+        better = scenario.model_copy(update={"faults": rest})
+        return _rival(better, rig_setup(better, solved), solved, facts)
 
     own = [faults()[ill.fault] for ill in scenario.faults]
     return {f"without: {fault.title.lower()}": partial(make, fault.fault) for fault in own}
@@ -263,6 +283,7 @@ def _rival(
     marks = Carriers(solved, CARRIERS // 2, scenario.seed)
     session = LessonSession(facts, RecordedRig(setup), cast("contract.Section", shown), marks)
     session.differs = differs
+    session.own_faults = at_start(scenario)
     return session
 
 
@@ -274,7 +295,9 @@ def faulty(
     from glasscan.faults.fault_data import acting
 
     def make(fault: Fault) -> LessonSession:
-        return _rival(scenario, apply(fault, 1.0, setup), solved, facts)
+        sick = _rival(scenario, apply(fault, 1.0, setup), solved, facts)
+        sick.own_faults = (*sick.own_faults, ShownFault(fault.fault, 1.0))
+        return sick
 
     kind = facts.filter_data.kind
     return {f.title: partial(make, f) for f in acting(kind, setup.regulator)}
