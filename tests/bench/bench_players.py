@@ -1,6 +1,6 @@
 """Scores of four players over many hidden faults: `python -m tests.bench.bench_players 20`.
 
-Guessing: a verdict at once, any suspect. Careless: one test, then a suspect drawn by a belief that takes sizes
+Guessing: a verdict at once. Careless: one test, then a suspect drawn by a belief that takes sizes
 for nothing. Careful: down the menu, a hypothesis before each test, until one fault is believed to 90 %.
 Reference: the path of the program. They must come in that order, far apart.
 """
