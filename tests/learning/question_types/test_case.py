@@ -82,10 +82,10 @@ def test_marks_worked_by_hand(words: tuple[str, ...], expected: float) -> None:
 
 
 def test_the_right_group_is_half_right() -> None:
-    """Naming the other kind of regulator fault earns half of everything."""
+    """Naming the other kind of regulator fault earns half of what it could."""
     form = LOW.model_copy(update={"fault": "F23b"})
     thought = [word for word in right_way(form) if word.startswith("think:")]
-    assert share(*thought, "test:second-gauge", "verdict:F23a", form=form) == pytest.approx(0.5)
+    assert share(*thought, "test:second-gauge", "verdict:F23a", form=form) == pytest.approx(0.5 * (0.5 + 0.2 + 0.1))
 
 
 def test_a_run_that_what_was_noted_forbids_is_a_gate() -> None:
@@ -135,7 +135,7 @@ def test_a_case_is_played_in_text_line_by_line() -> None:
     assert first == "think:F23a think:F23b think:F35a test:second-gauge"
     assert is_open(shown, first)
     lines = told(shown, first)
-    assert lines[-1] == "  5 min spent"
+    assert lines[-1] == "  30 min spent"
     assert len(lines) == 2
     whole = read_line(shown, f"{first} verdict F35a")
     assert not is_open(shown, whole)
