@@ -85,7 +85,8 @@ def test_the_right_group_is_half_right() -> None:
     """Naming the other kind of regulator fault earns half of what it could."""
     form = LOW.model_copy(update={"fault": "F23b"})
     thought = [word for word in right_way(form) if word.startswith("think:")]
-    assert share(*thought, "test:second-gauge", "verdict:F23a", form=form) == pytest.approx(0.5 * (0.5 + 0.2 + 0.1))
+    half = 0.5 * (0.5 + 0.2 + 0.1)  # no price: the complaint alone left one suspect
+    assert share(*thought, "test:second-gauge", "verdict:F23a", form=form) == pytest.approx(half)
 
 
 def test_a_run_that_what_was_noted_forbids_is_a_gate() -> None:
