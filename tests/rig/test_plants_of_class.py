@@ -29,7 +29,7 @@ def test_the_stack_has_the_gaps_of_a_real_one() -> None:
 
 
 def test_a_clean_stack_takes_little_hot_and_does_not_bypass() -> None:
-    """Radial at 1,800 rev/min: 2 to 5 psi hot (common practice), shut below the oil-in range of 60 to 75 degC."""
+    """Radial at 1,800 rev/min: 2 to 5 psi hot (common practice), shut below the oil-in of 60 to 75 degC."""
     log = shipped_run("between-the-discs")
     assert 2.0 * PSI < np.interp(10.0, log.times_s, log.trace["dp"]) < 5.0 * PSI
     mild = RigSetup(
@@ -59,7 +59,7 @@ def test_a_compensated_pump_sends_what_is_taken() -> None:
     [("cartridge-bowl", "piston-single"), ("disc-stack", "radial-lube"), ("disc-stack", "hydraulic-1500")],
 )
 def test_bowl_and_bolts_hold_the_pressure(name: str, plant: str) -> None:
-    """p A at proof over the bolts, hoop stress under the yield of mild steel (statics; MEMORY for strengths)."""
+    """p A at proof over the bolts, hoop stress under mild steel's yield (statics; strengths MEMORY)."""
     house, rig = load_filter(name).housing, load_plant(plant)
     pressure = max(rig.regulator.set_kpa, 0.0) * 1e3
     across = 2e-3 * (house.bowl_radius_mm + house.bowl_wall_mm / 2)

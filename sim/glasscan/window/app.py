@@ -34,11 +34,14 @@ if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
     from glasscan.ui.canvas import Canvas
     from glasscan.window.exam.class_figures import ClassMaker
+    from glasscan.window.lesson.lesson_answers import LessonAnswers
     from glasscan.window.lesson.lesson_loading import Opened
     from glasscan.window.lesson.lesson_screen import Screen
     from glasscan.window.lesson.takeaway import Prints
 
 HERTZ = 60
+REST_MS = 200  # a still window is looked at so often
+AWAKE_FRAMES = 20  # drawn at the full pace after an event
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
@@ -181,6 +184,9 @@ class Application:
                 run_loop(shown, self.frames)
         finally:
             opened.close()
+            kept = opened.prompts.recorder
+            if kept is not None:
+                kept.close(all(given.locked for given in opened.prompts.given.values()))
             self._keep(scenario.title, wanted, screen)
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
@@ -201,9 +207,14 @@ class Application:
         """The session and its screen with all that the first picture needs; runs beside the bar."""
         gc_policy.clear_up()
         left = self.left if wanted.resume else None
-        opened = open_session(scenario, tell, exam=wanted.mode == "exam", left=left)
+        kept = self._answers(scenario, wanted)
+        salt = kept.salt if kept else None
+        opened = open_session(scenario, tell, exam=wanted.mode == "exam", left=left, salt=salt)
         from glasscan.window.lesson.lesson_screen import Screen
 
+        if kept is not None:
+            opened.prompts.recorder = kept
+            kept.put_back(opened.prompts)
         predict = wanted.mode != "demonstrate" and not wanted.resume
         # who predicts or is examined must not read in the notes what will come
         expected = opened.expected if wanted.mode == "demonstrate" else tuple
@@ -211,6 +222,15 @@ class Application:
         screen = Screen(opened.session, desk, opened.prompts, predict, prints, expected)
         screen.prepare(size)
         return opened, screen
+
+    @staticmethod
+    def _answers(scenario: Scenario, wanted: OpenRequest) -> LessonAnswers | None:
+        """Where the answers go of someone who practises; whoever demonstrates leaves none."""
+        if wanted.mode == "demonstrate" or not scenario.prompts:
+            return None
+        from glasscan.window.lesson.lesson_answers import LessonAnswers
+
+        return LessonAnswers(scenario, wanted.resume)
 
     def bench(self, screen: Screen) -> bool:
         """The filter of a lesson on the bench, as it is now; False where the window was closed."""
@@ -328,10 +348,11 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
     clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
-    count, canvas = 0, cast("Canvas | None", None)
+    count, canvas, rest = 0, cast("Canvas | None", None), RestingLoop()
     while not screen.quit and not screen.leave and (frames is None or count < frames):
+        first = rest.wait(frames is None and bool(getattr(screen, "at_rest", False)))
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        if _hand_over(screen, notes):
+        if _hand_over(screen, notes, first):
             _read_out(screen, canvas or screen.draw(_surface(), 0.0), frames)
         if screen.fullscreen != fullscreen:
             with contextlib.suppress(pygame.error):  # some drivers cannot; the window stays as it is
@@ -356,13 +377,37 @@ def _read_out(screen: Shown, canvas: Canvas, frames: int | None) -> None:
     screen.quit = screen.quit or page.quit
 
 
-def _hand_over(screen: Shown, notes: NoteWindow) -> bool:
+class RestingLoop:
+    """Frames of a window in which nothing moves: it waits for events, and looks by itself now and then."""
+
+    def __init__(self) -> None:
+        self._awake = AWAKE_FRAMES
+
+    def wait(self, at_rest: bool) -> list[pygame.event.Event]:
+        """Events that have ended a wait; none where the loop goes on at its full pace.
+
+        After an event it stays awake for some frames, so that whatever the event began is seen at once.
+        """
+        if not at_rest:
+            self._awake = AWAKE_FRAMES
+            return []
+        if self._awake > 0:
+            self._awake -= 0 if pygame.event.peek() else 1
+            return []
+        event = pygame.event.wait(REST_MS)
+        if event.type == pygame.NOEVENT:
+            return []
+        self._awake = AWAKE_FRAMES
+        return [event]
+
+
+def _hand_over(screen: Shown, notes: NoteWindow, first: list[pygame.event.Event] | None = None) -> bool:
     """Give the screen what has happened; keys that come after it was left are for what comes next.
 
     True where the screen is wanted as text.
     """
     wanted = False
-    for event in pygame.event.get():
+    for event in [*(first or []), *pygame.event.get()]:
         if screen.leave and event.type == pygame.KEYDOWN:
             pygame.event.post(event)
         elif event.type == pygame.KEYDOWN and event.key == AS_TEXT and not isinstance(screen, TextPage):

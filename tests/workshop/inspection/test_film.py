@@ -1,4 +1,4 @@
-"""The film keeps its mixture: a magnet takes the iron and no more (the decisive test of the trade, common practice)."""
+"""The film keeps its mixture: a magnet takes the iron and no more (common practice)."""
 
 import pytest
 from glasscan.workshop.inspection.heaps import Heap, drawn_kg, heaps_at, lens_of, magnet

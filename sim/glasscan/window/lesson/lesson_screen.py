@@ -12,6 +12,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import pace
 from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import draw_help, draw_lesson
+from glasscan.ui.panel_cache import PanelCache
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import act_of, closes_sheet
 from glasscan.ui.view_options import ViewOptions
@@ -94,6 +95,7 @@ class Screen(Intents):
         self._span = ("", 0.0)
         self.voice = Voice()
         self.circuit_moved: dict[str, float] = {}
+        self.panels = PanelCache()
         if facts.cold_start:
             self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
@@ -300,6 +302,12 @@ class Screen(Intents):
             self.desk.hands = True
             self.hands.hands.reveal()
 
+    @property
+    def at_rest(self) -> bool:
+        """True while nothing moves by itself: the loop then waits for what is done to the window."""
+        busy = self.session.playing or self.taker.recording or self.rivalry.busy or self.closer.busy
+        return not busy
+
     def _moved(self, drawn_s: float) -> float:
         """Screen time by which the oil moves now: all of it, or with reduced motion a step now and then."""
         self._waited_s += drawn_s
@@ -327,7 +335,7 @@ class Screen(Intents):
         side_panel.draw_right(self, canvas, layout, frame, scale)
         side_panel.draw_caption(self, canvas, layout)
         self.form.draw(canvas)
-        self.taker.frame(surface, drawn_s, desk.theme)
+        self.taker.frame(surface.subsurface(layout["closer"]), drawn_s, desk.theme)
         if desk.help:
             draw_help(canvas)
         elif desk.lesson:
