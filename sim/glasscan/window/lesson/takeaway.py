@@ -18,6 +18,7 @@ import pygame
 
 from glasscan import __version__
 from glasscan.files import write_whole
+from glasscan.paths import documents_folder
 from glasscan.rig.trace import csv_text
 from glasscan.signals import SIGNALS
 from glasscan.ui.canvas import Canvas
@@ -58,10 +59,8 @@ def command_line(
 
 
 def home_folder() -> Path:
-    """The folder for what is taken away, in the user's documents."""
-    from platformdirs import user_documents_path
-
-    return user_documents_path() / "Glasscan"
+    """The folder for what is taken away; see `paths`."""
+    return documents_folder()
 
 
 def fresh(folder: Path, stem: str, suffix: str) -> Path:
