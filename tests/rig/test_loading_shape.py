@@ -56,7 +56,7 @@ def test_channels_hardly_count_beside_a_loaded_medium() -> None:
 
 
 def test_a_wedge_fills_from_its_fold() -> None:
-    """Volumes: two layers and what bridges the fold hold what was laid; a plain layer while the fold is open."""
+    """Volumes: two layers and what bridges the fold hold what was laid; a plain layer on an open fold."""
     room = PleatRoom(2.5e-3, 0.1e-3)
     lost, thick = room.filled(np.array([2e-5, 3e-4]))
     assert lost[0] == 0.0
