@@ -21,6 +21,7 @@ from glasscan.window.cases.reading_texts import figure
 
 PARTS = {
     "correct": "The fault named",
+    "confirmed": "Proved by your own tests before it was condemned",
     "cost": "Minutes, against the reference path",
     "named": "Hypothesis before every test",
     "stop": "Stopped at the right moment",
@@ -82,9 +83,12 @@ def remark_rows(told: DebriefData) -> list[KnownRow]:
     remarks = told.debrief.remarks
     rows: list[KnownRow] = [Heading("What to look at", rule=False)]
     rows += [Note(f"▸ {spoken(text)}", "ink", "title") for text in remarks]
-    return (
-        rows if remarks else [*rows, Note("Nothing to remark: that was a clean way to the verdict.", "good")]
-    )
+    if not remarks:
+        rows.append(Note("Nothing to remark: that was a clean way to the verdict.", "good"))
+    if told.debrief.evidence:
+        rows.append(Heading("What the readings said"))
+        rows += [Note(f"▸ {spoken(text)}", "ink") for text in told.debrief.evidence]
+    return rows
 
 
 @dataclass(frozen=True)
