@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from glasscan.faults.fault_data import parts_of
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case, RefusedError, field_of, help_spent, sealed
+from glasscan.learning.cases.case_rig import FILTER_GROUPS
 from glasscan.learning.cases.generate import Hidden
 from glasscan.learning.cases.reference import TELLS, ReferencePath, ReferenceStep, reference_path
 from glasscan.learning.cases.solver import SURE, Field, best_test, fault_belief, updated
@@ -14,8 +15,6 @@ from glasscan.learning.scoring.case import CaseScore, case_score
 
 HALF = 0.5
 """Credit for the right group of variants, one of two faults, an honest "cannot tell yet" (PRACTICE)."""
-FILTER_GROUPS = ("valve.", "element.", "start.", "seal.")
-"""Changes that a new filter cures."""
 
 
 @dataclass(frozen=True)
@@ -63,11 +62,12 @@ def review(case: Case) -> Review:
 
 def own_path(case: Case, tests: Field) -> tuple[ReferenceStep, ...]:
     """The trainee's tests with the beliefs that follow from them."""
-    belief = updated(tests.prior, tests.complaint, case.noted)
+    belief, new = updated(tests.prior, tests.complaint, case.noted), case.on_new_filter()
     steps = []
     for entry in case.entries:
         if entry.what == "test":
-            belief = updated(belief, tests.sheets[entry.words[0]], entry.result)
+            made = tests.sheet(entry.words[0], new[entry.words[0]])
+            belief = updated(belief, made, entry.result)
             steps.append(ReferenceStep(entry.words[0], entry.result, 0.0, fault_belief(tests, belief)))
     return tuple(steps)
 
@@ -108,10 +108,10 @@ def _stopped_right(
         return False
     if _best(own, reference) >= TELLS:
         return case.verdict not in (None, CANNOT_TELL)
-    belief = updated(tests.prior, tests.complaint, case.noted)
+    belief, new = updated(tests.prior, tests.complaint, case.noted), case.on_new_filter()
     for step in own:
-        belief = updated(belief, tests.sheets[step.test], step.result)
-    return best_test(tests, belief, [step.test for step in own], case.seed) is None
+        belief = updated(belief, tests.sheet(step.test, new[step.test]), step.result)
+    return best_test(tests, belief, [step.test for step in own], case.seed, case.rig.swapped) is None
 
 
 def _needless_swaps(case: Case) -> int:
