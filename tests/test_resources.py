@@ -63,7 +63,8 @@ def test_the_wheel_is_told_to_carry_all_data() -> None:
     """The build settings map both data folders to where the wheel's copy is looked for."""
     settings = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))
     mapped = settings["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
-    assert mapped == {"assets": "glasscan/_data/assets", "scenarios": "glasscan/_data/scenarios"}
+    parts = {f"assets/{path.name}" for path in (TOP / "assets").iterdir()} - {"assets/pictures"}
+    assert mapped == {part: f"glasscan/_data/{part}" for part in {*parts, "scenarios"}}
 
 
 def _files(folder: Path) -> list[Path]:

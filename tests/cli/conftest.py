@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from glasscan.cli import case, headless
 from glasscan.cli.main import main
+from glasscan.cli.talk import IN_THE_OPEN
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.rig.run_log import RunLog
 
@@ -47,9 +48,15 @@ def cli(capsys: pytest.CaptureFixture[str]) -> Cli:
         except SystemExit as leaving:  # --help and --version leave by themselves
             code = int(leaving.code or 0)
         caught = capsys.readouterr()
-        return Said(code, caught.out, tuple(caught.err.splitlines()))
+        return Said(code, caught.out, tuple(_told(caught.err)))
 
     return call
+
+
+def _told(err: str) -> list[str]:
+    """Lines of standard error, without the warning about a pass-phrase in the environment."""
+    lines = (line.removeprefix("start word: ") for line in err.splitlines())
+    return [line for line in lines if line and line != IN_THE_OPEN]
 
 
 @pytest.fixture

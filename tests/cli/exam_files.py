@@ -30,7 +30,7 @@ def make_words(folder: Path, out: Path, *more: str, seed: int = 1) -> tuple[str,
     """The words that make a paper of it."""
     return (
         "exam", "make", "--from", scenario(folder), "--seed", str(seed), "--minutes", "2", "--name", "week-3",
-        "--out", str(out), *more,
+        "--out", str(out), "--data-dir", str(folder), *more,
     )  # fmt: skip
 
 

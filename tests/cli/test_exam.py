@@ -14,7 +14,10 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from glasscan.cli.main import main
+from glasscan.cli.talk import IN_THE_OPEN
 from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.store.results_files import load_results, marked_text
 
 from tests.cli.conftest import TOP, Cli, Said
 from tests.cli.exam_files import SECRET, make_words, rows, scenario, table, typed
@@ -43,14 +46,22 @@ def paper(cli: Cli, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def sealed(cli: Cli, tmp_path: Path, sealing: None) -> Path:  # noqa: ARG001 - a fixture for its effect
-    """A sealed paper."""
-    assert cli(*make_words(tmp_path, tmp_path / "sealed.json", "--seal")).code == 0
+    """A sealed paper; its start word stands beside it, for `sit`."""
+    told = cli(*make_words(tmp_path, tmp_path / "sealed.json", "--seal", "--json"))
+    assert told.code == 0
+    (tmp_path / "sealed.word").write_text(json.loads(told.out)["start_word"])
     return tmp_path / "sealed.json"
+
+
+def opening(paper: Path) -> list[str]:
+    """What is typed first: the start word where the paper is sealed, and Enter for the clock."""
+    word = paper.with_suffix(".word")
+    return [word.read_text(), ""] if word.is_file() else [""]
 
 
 def sit(cli: Cli, monkeypatch: pytest.MonkeyPatch, paper: Path, who: str, *lines: str) -> Said:
     """Sit a paper in its folder; the results file is WHO.results.json."""
-    typed(monkeypatch, "", *lines)
+    typed(monkeypatch, *opening(paper), *lines)
     folder = paper.parent
     out = folder / "handed" / f"{who}.results.json"
     return cli(
@@ -90,8 +101,8 @@ def test_from_paper_to_class(cli: Cli, tmp_path: Path, monkeypatch: pytest.Monke
     assert [row["passed"] for row in found.values()] == [True, False, False]  # 3, 2 and 0 of 3 at 75 %
     assert all(row["digest_checked"] for row in found.values())
     files = [str(marked_file(sealed, name)) for name in ("Ann", "Bo", "Cy")]
-    out = tmp_path / "class"
-    told = json.loads(cli("class", *files, "--out", str(out), "--paper", str(sealed), "--json").out)
+    out, home = tmp_path / "class", ("--data-dir", str(tmp_path))
+    told = json.loads(cli("class", *files, "--out", str(out), "--paper", str(sealed), *home, "--json").out)
     assert (told["bad_files"], [r["digest_checked"] for r in told["results"]]) == (0, [True] * 3)
     people = table(out / "people.csv")
     assert [(p["nickname"], float(p["score"])) for p in people] == [
@@ -101,7 +112,7 @@ def test_from_paper_to_class(cli: Cli, tmp_path: Path, monkeypatch: pytest.Monke
     assert float(items["oil-morning/at-four"]["facility"]) == pytest.approx(2 / 3, abs=1e-4)
     assert items["oil-morning/at-four"]["not given"] == "1"
     page = (out / "class.html").read_text(encoding="utf-8")
-    assert "digest checked: Ann-" in page
+    assert "marked on this computer: Ann-" in page
     assert _cells(page, "cracked") == ["oil-morning/who", "cracked", "key", "33", ""]
     assert _cells(page, "other") == ["oil-morning/who", "other", "", "33", ""]
 
@@ -165,7 +176,7 @@ def test_no_key_in_any_file_before_marking(
     texts = {path.name: path.read_bytes() for path in files if path.is_file()}
     assert {"sealed.json", "Ann.results.json", "results.sqlite3"} <= set(texts)
     found = [(n, w) for n, text in texts.items() for w in (*KEY_WORDS, number) if w.encode() in text]
-    assert [hit for hit in found if hit[1] != '"key"' or hit[0] != "sealed.json"] == []
+    assert found == []
     mark(cli, sealed, "Ann")
     assert number in marked_file(sealed, "Ann").read_text()
 
@@ -183,43 +194,56 @@ def test_no_key_in_the_memory_of_the_sitting(cli: Cli, monkeypatch: pytest.Monke
 
 
 @pytest.mark.parametrize("action", ["sit", "mark", "class"])
-def test_a_wrong_pass_phrase_is_one_line(
+def test_a_wrong_secret_is_one_line(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path, action: str
 ) -> None:
-    """Another pass-phrase opens nothing: exit code 2, one line, nothing on standard output."""
+    """Another start word or pass-phrase opens nothing: exit code 2, one line, nothing on standard output."""
     sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     handed = tmp_path / "handed" / "Ann.results.json"
     monkeypatch.setenv("GLASSCAN_PASSPHRASE", "another phrase")
+    typed(monkeypatch, "another-start-word")
+    home = ("--data-dir", str(tmp_path))
     words = {
         "sit": ("exam", "sit", str(sealed), "--who", "Bo", "--data-dir", str(tmp_path / "bo")),
-        "mark": ("exam", "mark", str(sealed), str(handed), "--out", str(tmp_path / "m")),
-        "class": ("class", str(handed), "--out", str(tmp_path / "c"), "--paper", str(sealed)),
+        "mark": ("exam", "mark", str(sealed), str(handed), "--out", str(tmp_path / "m"), *home),
+        "class": ("class", str(handed), "--out", str(tmp_path / "c"), "--paper", str(sealed), *home),
     }
     said = cli(*words[action])
     assert (said.code, said.out, len(said.err)) == (2, "", 1)
-    assert "wrong pass-phrase" in said.err[0]
+    assert "another secret opens it" in said.err[0]
 
 
-def test_no_pass_phrase_at_hand(
-    cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path
-) -> None:
-    """Without environment and without a terminal one line says where it is expected; no option takes it."""
+def test_no_secret_at_hand(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path) -> None:
+    """Without a terminal one line says where the pass-phrase is expected; no option takes a secret."""
+    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     monkeypatch.delenv("GLASSCAN_PASSPHRASE")
     typed(monkeypatch)
-    said = cli("exam", "sit", str(sealed), "--who", "Bo", "--data-dir", str(tmp_path))
+    said = mark(cli, sealed, "Ann")
     assert (said.code, len(said.err)) == (2, 1)
     assert "GLASSCAN_PASSPHRASE" in said.err[0]
+    said = cli("exam", "sit", str(sealed), "--who", "Bo", "--data-dir", str(tmp_path / "bo"))
+    assert (said.code, said.err) == (2, ("start word: none was typed",))
     said = cli("exam", "sit", str(sealed), "--who", "Bo", "--passphrase", SECRET)
     assert (said.code, said.err) == (
         2, ("glasscan exam sit: unknown argument '--passphrase' (see glasscan exam sit --help)",),
     )  # fmt: skip
 
 
+def test_a_pass_phrase_in_the_environment_is_told(
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    sealing: None,  # noqa: ARG001 - a fixture for its effect
+) -> None:
+    """Whoever keeps the pass-phrase where other programs can read it is told so."""
+    main(make_words(tmp_path, tmp_path / "p.json", "--seal"))
+    assert IN_THE_OPEN in capsys.readouterr().err
+
+
 def test_a_short_pass_phrase_is_refused(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A pass-phrase of seven letters makes no seal, and no file."""
     monkeypatch.setenv("GLASSCAN_PASSPHRASE", "1234567")
     said = cli(*make_words(tmp_path, tmp_path / "p.json", "--seal"))
-    assert (said.code, said.err) == (2, ("pass-phrase: expected 8 characters or more",))
+    assert (said.code, said.err[-1]) == (2, "pass-phrase: expected 8 characters or more")
     assert not (tmp_path / "p.json").exists()
 
 
@@ -228,13 +252,14 @@ def test_a_short_pass_phrase_is_refused(cli: Cli, tmp_path: Path, monkeypatch: p
     [
         ('"share": 0.0', '"share": 1.0'),
         ('"given": "1"', '"given": "2"'),
-        ('"nickname": "Ann"', '"nickname": "Bo"'),
+        ('"nickname": "Ann"', '"nickname": "Zed"'),
+        ('"marked_here": "', '"marked_here": "0'),
     ],
 )
-def test_an_altered_results_file_is_seen(
+def test_an_altered_marked_file_is_seen(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path, old: str, new: str
 ) -> None:
-    """A changed mark, answer or name: one line names the file, the others count, and the code is 2."""
+    """A changed mark, answer, name or proof: one line names the file, the others count, and the code is 2."""
     for who in ("Ann", "Bo"):
         sit(cli, monkeypatch, sealed, who, "1", "cracked", "yes")
     mark(cli, sealed, "Ann", "Bo")
@@ -242,9 +267,9 @@ def test_an_altered_results_file_is_seen(
     assert old in altered.read_text()
     altered.write_text(altered.read_text().replace(old, new, 1))
     out = tmp_path / "class"
-    said = cli("class", str(tmp_path / "marked"), "--out", str(out), "--json")
+    said = cli("class", str(tmp_path / "marked"), "--out", str(out), "--data-dir", str(tmp_path), "--json")
     assert (said.code, len(said.err)) == (2, 1)
-    assert said.err[0].startswith(f"{altered}: was altered")
+    assert said.err[0].startswith(f"{altered}: ")
     assert [row["nickname"] for row in json.loads(said.out)["results"]] == ["Bo"]
     assert [p["nickname"] for p in table(out / "people.csv")] == ["Bo"]
 
@@ -252,26 +277,16 @@ def test_an_altered_results_file_is_seen(
 def test_altered_before_marking_is_seen(
     cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path
 ) -> None:
-    """An answer changed on its way to the instructor is not marked."""
+    """One letter changed in what was handed in, on its way to the instructor: it is not marked."""
     sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
     handed = tmp_path / "handed" / "Ann.results.json"
-    handed.write_text(handed.read_text().replace('"seated"', '"cracked"'))
+    whole = json.loads(handed.read_text())
+    whole["box"] = whole["box"][:60] + ("A" if whole["box"][60] != "A" else "B") + whole["box"][61:]
+    handed.write_text(json.dumps(whole))
     said = mark(cli, sealed, "Ann")
     assert (said.code, len(said.err), json.loads(said.out)["results"]) == (2, 1, [])
-    assert said.err[0].startswith(f"{handed}: was altered")
-
-
-def test_without_a_pass_phrase_the_class_says_so(
-    cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Path
-) -> None:
-    """Digests that nobody checked are told as not checked, file by file and on the page."""
-    sit(cli, monkeypatch, sealed, "Ann", "1", "seated", "yes")
-    mark(cli, sealed, "Ann")
-    monkeypatch.delenv("GLASSCAN_PASSPHRASE")
-    said = cli("class", str(marked_file(sealed, "Ann")), "--out", str(tmp_path / "c"))
-    assert said.code == 0
-    assert said.out.splitlines()[0].endswith(": Ann: digest not checked")
-    assert "no digest was checked" in (tmp_path / "c" / "class.html").read_text(encoding="utf-8")
+    assert said.err[0].startswith(f"{handed}: ")
+    assert "or altered" in said.err[0]
 
 
 def test_a_gate_is_told_on_the_page(
@@ -281,9 +296,14 @@ def test_a_gate_is_told_on_the_page(
     sit(cli, monkeypatch, paper, "Ann", "1", "seated", "yes")
     mark(cli, paper, "Ann")
     good = marked_file(paper, "Ann")
-    assert '"gates": []' in good.read_text()
-    good.write_text(good.read_text().replace('"gates": []', '"gates": ["opened under <pressure>"]', 1))
-    assert cli("class", str(good), "--out", str(tmp_path / "c")).code == 0
+    results = load_results(good, desk=tmp_path).results
+    item = results.items[0]
+    unsafe = item.model_copy(
+        update={"mark": item.mark and item.mark.model_copy(update={"gates": ("opened under <pressure>",)})}
+    )
+    changed = results.model_copy(update={"items": (unsafe, *results.items[1:])})
+    good.write_text(marked_text(changed, tmp_path), encoding="utf-8")
+    assert cli("class", str(good), "--out", str(tmp_path / "c"), "--data-dir", str(tmp_path)).code == 0
     page = (tmp_path / "c" / "class.html").read_text(encoding="utf-8")
     assert "Ann, oil-morning/at-four: gate not met" in page
     assert "opened under &lt;pressure&gt;" in page
@@ -298,7 +318,8 @@ def test_each_bad_file_is_one_line(
     good, unmarked = marked_file(paper, "Ann"), tmp_path / "handed" / "Ann.results.json"
     (tmp_path / "cut.json").write_text(good.read_text()[:200])
     bad = [tmp_path / "none.json", tmp_path / "cut.json", paper, unmarked]
-    said = cli("class", str(good), *map(str, bad), "--out", str(tmp_path / "c"), "--json")
+    home = ("--data-dir", str(tmp_path))
+    said = cli("class", str(good), *map(str, bad), "--out", str(tmp_path / "c"), *home, "--json")
     assert (said.code, len(said.err)) == (2, 4)
     assert [line.split(": ")[0] for line in said.err] == [str(path) for path in bad]
     assert json.loads(said.out)["bad_files"] == 4

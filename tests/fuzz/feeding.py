@@ -18,7 +18,6 @@ from typing import Any
 
 from glasscan.cli.classroom import Batch, class_files, report_of
 from glasscan.content import BadInput
-from glasscan.learning import sealing
 from glasscan.learning.cases.case_files import read, save
 from glasscan.learning.cases.case_play import Case, RefusedError
 from glasscan.learning.cases.debrief import debrief
@@ -28,6 +27,8 @@ from glasscan.learning.exam.exam_sitting import TimeIsUp, begin
 from glasscan.learning.exam.paper import Paper, Sources, paper_text, read_questions, read_sources
 from glasscan.learning.exam.paper_marking import Keyed, judge, keyed
 from glasscan.learning.exam.readings_table import table_lines
+from glasscan.learning.seals import start_word
+from glasscan.learning.seals.seal_problems import SealProblem
 from glasscan.learning.store.results_files import (
     Item,
     Loaded,
@@ -132,7 +133,7 @@ def tried(act: Callable[[], str]) -> str:
     start = time.perf_counter()
     try:
         word = act()
-    except (BadInput, StoreProblem, sealing.SealProblem) as refused:
+    except (BadInput, StoreProblem, SealProblem) as refused:
         word = "refused in one line"
         told = str(refused)
         assert told.isprintable(), f"no one line: {told[:200]!r}"
@@ -276,7 +277,7 @@ def _used_case(path: Path) -> str:
 @cache
 def good_paper() -> str:
     """The small paper, not sealed."""
-    return paper_text(*small())
+    return paper_text(small()[1])
 
 
 def one_paper(number: int) -> str:
@@ -284,8 +285,12 @@ def one_paper(number: int) -> str:
     raw = damaged(good_paper(), random.Random(number))
     path = _written(raw)
     word = tried(lambda: _sat(path))
-    tried(lambda: read_sources(path, lambda: PHRASE).paper)
+    tried(lambda: read_sources(path, _no_key).paper)
     return word
+
+
+def _no_key() -> Any:
+    raise BadInput(["no key is at hand"])
 
 
 def _sat(path: Path) -> str:
@@ -316,7 +321,7 @@ def _answered(give: Callable[..., str], question: Any) -> None:
 @cache
 def good_seal() -> str:
     """A sealed text."""
-    return sealing.seal(b"the questions" * 20, PHRASE)
+    return start_word.lock(b"the questions" * 20, PHRASE, "questions")
 
 
 def one_seal(number: int) -> str:
@@ -325,7 +330,7 @@ def one_seal(number: int) -> str:
     text = damaged(good_seal(), dice).decode("utf-8", "replace")
 
     def opened() -> str:
-        found, _ = sealing.open_paper(text, PHRASE)
+        found = start_word.unlock(text, PHRASE, "questions")
         assert found == b"the questions" * 20, "another text"
         return "opened, whole"
 

@@ -18,10 +18,10 @@ from glasscan.learning.marking_log import value_at
 from glasscan.learning.prompts import mark
 from glasscan.learning.question_types.diagnose import right_way
 from glasscan.learning.question_types.log_entry import example
+from glasscan.learning.question_types.number_choice import lines
 from glasscan.learning.question_types.order import job
 from glasscan.learning.question_types.point import true_target
 from glasscan.learning.question_types.several import keys
-from glasscan.learning.question_types.slips import lines
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.rig.run_log import RunLog

@@ -17,8 +17,8 @@ from glasscan.learning.facts import true_choice
 from glasscan.learning.marking import Band
 from glasscan.learning.part_names import PARTS, part_names
 from glasscan.learning.prompts import asked, mark
+from glasscan.learning.question_types.number_choice import NEVER_TEXT, WRONG, lines
 from glasscan.learning.question_types.order import job
-from glasscan.learning.question_types.slips import NEVER_TEXT, WRONG, lines
 from glasscan.learning.run_quantities import read
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
@@ -123,8 +123,29 @@ def _outside(form: ask.NumberChoiceForm, log: RunLog) -> None:
     assert reading.unit
     assert unit
     key, band = reading.unit.to(unit, reading.value), Band(form.tol_abs, form.tol_rel)
-    values = [typed(line.text.replace(unit.sign, "")).value for line in shown if not line.right]
-    assert [band.share(v, key) for v in values] == [0.0] * WRONG
+    wrong = [line.text for line in shown if not line.right and line.text != NEVER_TEXT]
+    shares = [band.share(typed(text.replace(unit.sign, "")).value, key) for text in wrong]
+    assert shares == [0.0] * len(wrong)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wrong_number_with_its_unit_earns_nothing(name: str) -> None:
+    """Outside twice the band, with the unit asked for typed, only a sign or another gauge counts."""
+    log = shipped_run(name)
+    for prompt in load_scenario(name).prompts:
+        form = form_of(prompt)
+        if not isinstance(form, ask.Numeric | ask.NumberForm):
+            continue
+        reading, unit = read(form.quantity, log), unit_of_word(form.unit)
+        if reading.value is None or reading.unit is None or unit is None:
+            continue
+        key, band = reading.unit.to(unit, reading.value), Band(form.tol_abs, form.tol_rel)
+        for factor in (-1e3, -10, -3, 0.0, 1e-3, 0.01, 0.1, 0.4, 2.7, 5, 12, 90, 700, 1e3, 1e6):
+            for x in (key * factor, factor):
+                result = mark(prompt, f"{x:.12f} {unit.sign}", log)
+                if band.share(x, key) == 0.0 and result.share > 0.0:
+                    assert result.slip not in ("unit", None), (prompt.id, x)
+                    assert key != 0.0 or "for" in str(result.slip), (prompt.id, x)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -233,6 +233,7 @@ class Engine:
     controls: dict = field(default_factory=dict)
     stored: list = field(default_factory=list)
     seconds_stepped: float = 0.0
+    known_s: float = 0.0
 
     @property
     def fluid(self):
@@ -260,18 +261,20 @@ class Engine:
         )
 
     def advance(self, dt_s):
-        """Move on and store one snapshot."""
+        """Move on and store one snapshot; what was stored after this moment is forgotten."""
         self.t_s += dt_s
+        self.known_s = self.t_s
         self.seconds_stepped += dt_s
         self.stored.append(self.snapshot())
 
-    def rewind(self, t_s):
-        """Go back."""
+    def seek(self, t_s, exactly=True):
+        """Go to a stored moment."""
+        del exactly
         self.t_s = t_s
-        self.stored = [s for s in self.stored if s.t_s <= t_s]
 
     def set(self, key, value):
-        """Live controls; only the rpm changes anything here."""
+        """Live controls; only the rpm changes anything here. What is known of the future is forgotten."""
+        self.known_s = self.t_s
         self.controls[key] = value
         if key == "rpm":
             self.rpm = value

@@ -105,17 +105,21 @@ def test_every_link_and_every_colouring_fits(make_session, size, text):
 
 
 def test_the_last_run_stays_as_a_ghost(make_session):
-    """Rewound, the run before is kept whole and drawn; a small step back leaves no ghost."""
+    """A control moved at an earlier moment: the run before is kept whole, drawn and named."""
     session = make_session(30.0)
     rows = session.trace.rows
     session.rewind(28.5)
+    session.change("rpm", 900)
     assert session.ghost is None
     session.run_to(30.0)
     session.rewind(22.0)
+    assert session.ghost is None
+    session.change("rpm", 900)
     assert session.ghost.rows >= rows - 2
     assert session.trace.rows < session.ghost.rows
     screen = Screen(session)
     with_ghost = pygame.surfarray.array3d(_drawn(screen))
+    assert any("last run" in text.text for text in screen.canvas.texts)
     session.ghost = None
     without = pygame.surfarray.array3d(_drawn(Screen(session)))
     assert (with_ghost != without).any()

@@ -30,6 +30,7 @@ def kept():
 def screen(kept):
     """The lesson at 30 s, running, with nothing over the section."""
     kept.rewind(29.0)
+    kept.change("air_c", 20.0)  # as it is: but what an earlier test did after this moment is forgotten
     kept.run_to(30.0)
     kept.wall = lambda: 0.0
     screen = Screen(kept, ViewOptions(), predict=False)

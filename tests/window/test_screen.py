@@ -197,7 +197,7 @@ def test_click_on_run(make_screen):
 
 
 def test_drag_on_the_trace_rewinds(make_screen):
-    """Press, drag, let go: the run stands at the moment under the pointer."""
+    """Press, drag: the picture follows, back and on again; let go, and it stays."""
     screen = make_screen(60.0)
     drawn(screen)
     axis = screen.plot.axis
@@ -205,9 +205,13 @@ def test_drag_on_the_trace_rewinds(make_screen):
     screen.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=(axis.frame.right - 5, y), button=1))
     to = (int(axis.x(30.0)), y)
     screen.handle(pygame.event.Event(pygame.MOUSEMOTION, pos=to, buttons=(1, 0, 0), rel=(0, 0)))
-    assert screen.session.snapshot.t_s == pytest.approx(60.0)
-    screen.handle(pygame.event.Event(pygame.MOUSEBUTTONUP, pos=to, button=1))
     assert screen.session.snapshot.t_s == pytest.approx(30.0, abs=0.2)
+    on = (int(axis.x(45.0)), y)
+    screen.handle(pygame.event.Event(pygame.MOUSEMOTION, pos=on, buttons=(1, 0, 0), rel=(0, 0)))
+    assert screen.session.snapshot.t_s == pytest.approx(45.0, abs=0.2)
+    screen.handle(pygame.event.Event(pygame.MOUSEBUTTONUP, pos=on, button=1))
+    assert screen.session.snapshot.t_s == pytest.approx(45.0, abs=0.2)
+    assert screen.session.known_s == pytest.approx(60.0)
 
 
 def test_trace_by_arrow_keys(make_screen, press):

@@ -83,24 +83,33 @@ def test_step_pauses_and_moves_a_little(make_session):
     assert session.snapshot.t_s == pytest.approx(5.05)
 
 
-def test_rewinding_cuts_the_trace_and_repeats_the_same_future(make_session):
-    """After going back, the same run gives the same rows."""
+def test_going_back_keeps_the_future_until_a_control_moves(make_session):
+    """Back and on over the recorded run as often as wanted; a control moved earlier forgets the rest."""
     session = make_session(20.0)
     first = [session.trace.column(c).copy() for c in ("t_s", "dp", "lift")]
     session.rewind(10.0)
-    assert session.trace.column("t_s")[-1] <= 10.0
+    assert session.is_past
+    session.rewind(15.0)
+    assert session.snapshot.t_s == 15.0
     session.run_to(20.0)
+    assert not session.is_past
     for name, column in zip(("t_s", "dp", "lift"), first, strict=True):
         assert np.array_equal(session.trace.column(name), column)
+    session.rewind(10.0)
+    session.change("rpm", 500)
+    assert session.trace.column("t_s")[-1] <= 10.0
+    assert session.ghost.column("t_s")[-1] == 20.0
+    session.rewind(20.0)
+    assert session.snapshot.t_s == 10.0
 
 
 def test_rewinding_never_leaves_the_run(make_session):
-    """Before the start or after now: the nearest moment there is."""
+    """Before the start or after what is recorded: the nearest moment there is."""
     session = make_session(20.0)
     session.rewind(-5.0)
     assert session.snapshot.t_s == 0.0
     session.rewind(99.0)
-    assert session.snapshot.t_s == 0.0
+    assert session.snapshot.t_s == 20.0
 
 
 def test_an_engine_that_cannot_go_on_pauses_with_its_reason(make_session, monkeypatch):
@@ -158,4 +167,7 @@ def test_a_sitting_is_repeated_with_its_changes(make_session):
     assert again.snapshot.t_s == pytest.approx(6.0)
     assert again.snapshot.rpm == session.snapshot.rpm
     session.rewind(4.0)
-    assert [c[2] for c in session.changes] == [1200]
+    assert [c[2] for c in session.moved] == [1200]
+    assert [c[2] for c in session.changes] == [1200, 500]
+    session.change("rpm", 700)
+    assert [c[2] for c in session.changes] == [1200, 700]

@@ -85,5 +85,9 @@ def test_the_text_page_fits_at_every_size():
     """Long texts scroll; nothing is cut."""
     page = TextPage(ViewOptions(), ["A line of some length about oil and filters. " * 4] * 60)
     for size in ((1280, 720), (1920, 1080)):
-        canvas = page.draw(pygame.Surface(size))
-        assert all(box.fits for box in canvas.texts)
+        for _ in range(2):
+            canvas = page.draw(pygame.Surface(size))
+            page.handle(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_m, unicode="m", mod=0))
+            text = next(box for box in canvas.texts if box.text.startswith("A line of some length"))
+            assert text.fits
+    assert canvas.text_scale == 2.0

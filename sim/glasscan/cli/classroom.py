@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -14,10 +13,10 @@ from typing import TYPE_CHECKING
 
 import glasscan
 from glasscan.cli.arguments import Verbs, add_verb
-from glasscan.cli.exam import percent
-from glasscan.cli.files import write_whole
+from glasscan.cli.exam import own_key, percent
+from glasscan.cli.files import add_data_dir, add_force, not_over, store_folder, write_whole
 from glasscan.cli.outputs import ready
-from glasscan.cli.talk import PASSPHRASE, one_line_for_problems, passphrase
+from glasscan.cli.talk import one_line_for_problems
 from glasscan.content import BadInput
 
 if TYPE_CHECKING:
@@ -47,8 +46,10 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="for page and tables")
     parser.add_argument("--paper", type=Path, metavar="PAPER", help="the paper, for the use of wrong choices")
     parser.add_argument(
-        "--check", action="store_true", help=f"check the digests; also where {PASSPHRASE} is set"
+        "--check", action="store_true", help="refuse what this computer did not mark or open itself"
     )
+    add_force(parser)
+    add_data_dir(parser)
     parser.add_argument("--pass-mark", type=percent, metavar="PERCENT", help="else that of the paper, or 75")
     parser.add_argument("--sheet", choices=("A4", "Letter"), default="A4", help="size of the sheet")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -56,14 +57,15 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Gather, check, write; 2 where a file is bad, the others count all the same."""
-    secret = passphrase() if args.check or os.environ.get(PASSPHRASE) else None
+    for name in (PAGE, ITEMS, PEOPLE):
+        not_over(args.out / name, args.force)
     folder = ready(args.out)
     with one_line_for_problems():
-        paper = _paper(args.paper, secret)
+        paper = _paper(args.paper, args.data_dir)
         files = files_of(args.results)
         if not files:
             raise BadInput([f"{args.results[0]}: no results files (*.json) in this folder"])
-        batch = read_all(files, secret)
+        batch = read_all(files, store_folder(args.data_dir), args.check)
         if not batch.good:
             raise BadInput(["class: none of the files can be used"])
         written = _write(batch, paper, folder, args)
@@ -77,16 +79,22 @@ def files_of(paths: Sequence[Path]) -> list[Path]:
     return [path for group in found for path in group]
 
 
-def read_all(paths: Sequence[Path], secret: str | None) -> Batch:
-    """Read every file; a bad one gives one line."""
+def read_all(paths: Sequence[Path], desk: Path, check: bool = False) -> Batch:
+    """Read every file; a bad one gives one line. Marks made elsewhere do not count.
+
+    Args:
+        paths: of the files.
+        desk: data folder of this computer, which knows what it marked.
+        check: refuse practice, which another computer marked.
+    """
     from glasscan.learning.store.results_files import load_results
     from glasscan.learning.store.store_problems import StoreProblem
 
     good: list[tuple[Path, Loaded]] = []
     for path in paths:
         try:
-            loaded = load_results(path, secret)
-            _is_marked(path, loaded)
+            loaded = load_results(path, desk=desk)
+            _is_marked(path, loaded, check)
         except StoreProblem as problem:
             print(problem, file=sys.stderr)
         else:
@@ -94,17 +102,19 @@ def read_all(paths: Sequence[Path], secret: str | None) -> Batch:
     return Batch(tuple(good), len(paths) - len(good))
 
 
-def _is_marked(path: Path, loaded: Loaded) -> None:
+def _is_marked(path: Path, loaded: Loaded, check: bool) -> None:
     from glasscan.learning.store.store_problems import StoreProblem
 
     if not loaded.results.items or any(item.mark is None for item in loaded.results.items):
-        raise StoreProblem(f"{path}: is not marked yet: use `glasscan exam mark` first")
+        raise StoreProblem(f"{path}: is not marked on this computer: use `glasscan exam mark` first")
+    if check and not loaded.checked:
+        raise StoreProblem(f"{path}: was marked on another computer")
 
 
-def _paper(path: Path | None, secret: str | None) -> Paper | None:
-    from glasscan.learning.exam.paper import read_questions
+def _paper(path: Path | None, data_dir: Path | None) -> Paper | None:
+    from glasscan.learning.exam.paper import read_sources
 
-    return read_questions(path, lambda: secret or passphrase()).paper if path else None
+    return read_sources(path, own_key(data_dir)).questions if path else None
 
 
 def _write(batch: Batch, paper: Paper | None, folder: Path, args: argparse.Namespace) -> list[Path]:
@@ -128,7 +138,7 @@ def report_of(batch: Batch, paper: Paper | None, pass_mark: float | None = None)
     table = with_choice_keys(table, choices)
     share = pass_mark or (paper.pass_share if paper else PASS_SHARE)
     report = class_report(table, {name: tuple(lines) for name, lines in choices.items()}, share)
-    return replace(report, warnings=(*report.warnings, *gate_lines(batch)))
+    return replace(report, warnings=(*report.warnings, *course_lines(batch), *gate_lines(batch)))
 
 
 def class_files(report: ClassReport, batch: Batch, sheet: Sheet = "A4") -> dict[str, str]:
@@ -154,6 +164,15 @@ def with_choice_keys(table: ClassTable, choices: Mapping[str, Mapping[str, str]]
     return replace(table, keys=tuple(keys))
 
 
+def course_lines(batch: Batch) -> list[str]:
+    """One line for each person who handed in twice, and for breaks and changed records."""
+    from glasscan.learning.exam.paper_marking import away, twice
+
+    results = [loaded.results for _, loaded in batch.good]
+    told = [f"{line}; the last one counts" for line in twice(results)]
+    return told + [f"{one.nickname}: {note}" for one in results if (note := away(one))]
+
+
 def gate_lines(batch: Batch) -> list[str]:
     """One line for each safety fault: it means 'not yet' whatever the score."""
     return [
@@ -166,7 +185,7 @@ def gate_lines(batch: Batch) -> list[str]:
 
 def _made(batch: Batch) -> str:
     checked = [path.name for path, loaded in batch.good if loaded.checked]
-    digests = f"digest checked: {', '.join(checked)}" if checked else "no digest was checked"
+    digests = f"marked on this computer: {', '.join(checked)}" if checked else "marked elsewhere"
     day = date.today().isoformat()
     return f"Made {day} with glasscan {glasscan.__version__} from {len(batch.good)} results files; {digests}."
 
@@ -180,6 +199,6 @@ def _tell(batch: Batch, written: Sequence[Path], as_json: bool) -> None:
         print(json.dumps({"results": rows, "bad_files": batch.bad, "written": [str(p) for p in written]}))
         return
     for row in rows:
-        checked = "digest checked" if row["digest_checked"] else "digest not checked"
+        checked = "marked here" if row["digest_checked"] else "practice, marked on the learner's computer"
         print(f"{row['file']}: {row['nickname']}: {checked}")
     print("\n".join(f"wrote {path}" for path in written))

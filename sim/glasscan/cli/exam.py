@@ -7,13 +7,25 @@ import json
 import math
 import re
 import sys
+from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from glasscan.cli.arguments import Parser, Verbs, add_verb, seed
-from glasscan.cli.files import add_data_dir, file_stem, write_whole
+from glasscan.cli.files import add_data_dir, add_force, file_stem, not_over, store_folder, write_whole
 from glasscan.cli.outputs import ready
-from glasscan.cli.talk import PASSPHRASE, one_line_for_problems, passphrase, talk
+from glasscan.cli.talk import PASSPHRASE, one_line_for_problems, passphrase, start_word, talk
+from glasscan.content import BadInput
 
+if TYPE_CHECKING:
+    from glasscan.learning.exam.paper import Paper
+    from glasscan.learning.seals.instructor_key import PrivateKey, PublicKey
+    from glasscan.learning.store.results_files import OpenKey
+
+EPILOG = (
+    "A sealed paper has two secrets: the start word opens its questions, the instructor's pass-phrase its "
+    f"keys and what is handed in. The pass-phrase is typed; {PASSPHRASE} may hold it, seen by other programs."
+)
 LONGEST_MIN = 1440
 """Longest exam, minutes: one day."""
 
@@ -21,7 +33,7 @@ LONGEST_MIN = 1440
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
     parser: Parser = verbs.add_parser(
-        "exam", help="make, sit and mark exam papers", allow_abbrev=False, epilog=f"Pass-phrase: {PASSPHRASE}"
+        "exam", help="make, sit and mark exam papers", allow_abbrev=False, epilog=EPILOG
     )
     actions = parser.add_subparsers(metavar="ACTION", required=True, parser_class=Parser)
     _add_make(add_verb(actions, "make", run_make, "make a paper from scenarios and a seed"))
@@ -69,14 +81,24 @@ def _add_make(parser: Parser) -> None:
         metavar="SCENARIO",
         help="files, or ids of shipped scenarios",
     )
-    parser.add_argument("--seed", type=seed, required=True, metavar="N", help="of the variant")
+    parser.add_argument(
+        "--seed", type=seed, metavar="N", help="of the variant of a rehearsal; a sealed paper needs none"
+    )
     parser.add_argument("--minutes", type=minutes, required=True, metavar="M", help="time limit")
     parser.add_argument("--out", type=Path, required=True, metavar="PAPER", help="file to write")
     parser.add_argument(
         "--name", type=paper_name, metavar="NAME", help="of the paper; variants of one exam share it"
     )
     parser.add_argument("--pass-mark", type=percent, metavar="PERCENT", help="pass mark (75)")
-    parser.add_argument("--seal", action="store_true", help="encrypt it with a pass-phrase")
+    parser.add_argument("--seal", action="store_true", help="a start word opens it, your key alone marks it")
+    parser.add_argument(
+        "--clock",
+        choices=("runs-on", "stands"),
+        default="runs-on",
+        help="while the paper is not open (runs-on)",
+    )
+    add_force(parser)
+    add_data_dir(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -104,52 +126,98 @@ def run_make(args: argparse.Namespace) -> int:
     from glasscan.learning.exam.paper import paper_text
     from glasscan.learning.exam.paper_making import Order, make
     from glasscan.learning.scoring.verdict import PASS_SHARE
+    from glasscan.learning.seals.start_word import new_start_word
 
+    not_over(args.out, args.force)
     ready(args.out.parent)
-    secret = passphrase(twice=True) if args.seal else None
-    share = args.pass_mark or PASS_SHARE
+    seed_number = _seed_of(args)
     name = args.name or file_stem(args.out.stem)
     with one_line_for_problems():
-        _seal_works(secret)
-        order = Order(name, tuple(args.scenarios), args.seed, args.minutes, share)
+        instructor, word = (_instructor(args), new_start_word()) if args.seal else (None, "")
+        share = args.pass_mark or PASS_SHARE
+        order = Order(name, tuple(args.scenarios), seed_number, args.minutes, share, args.clock)
         made = make(order, run_to_end)
-        write_whole(args.out, paper_text(made.paper, made.sources, secret))
-    paper = made.paper
+        write_whole(args.out, paper_text(made.sources, instructor, word))
     for note in made.notes:
         print(note, file=sys.stderr)
+    _tell_made(args, made.paper, word)
+    return 0
+
+
+def _seed_of(args: argparse.Namespace) -> int | None:
+    """The seed of a rehearsal; a sealed paper is drawn by a secret that nobody knows."""
+    if args.seal:
+        if args.seed is not None:
+            print("--seed is not used: a secret draws the variant of a sealed paper", file=sys.stderr)
+        return None
+    if args.seed is None:
+        raise BadInput(["exam make: expected --seed N (a rehearsal), or --seal (an assessed paper)"])
+    number: int = args.seed
+    return number
+
+
+def _instructor(args: argparse.Namespace) -> PublicKey:
+    """The public key of this data folder; made on first use."""
+    from glasscan.learning.seals.instructor_key import has_key, make_key, own_public_key
+
+    folder = store_folder(args.data_dir)
+    if not has_key(folder):
+        print(
+            "There is no instructor's key here yet: its pass-phrase opens all your papers.", file=sys.stderr
+        )
+        make_key(folder, passphrase(twice=True))
+        print(
+            f"made {folder / 'instructor-key.json'}: keep a copy where only you can reach it", file=sys.stderr
+        )
+    return own_public_key(folder)
+
+
+def _tell_made(args: argparse.Namespace, paper: Paper, word: str) -> None:
     told = {"paper": paper.paper, "seed": paper.seed, "questions": len(paper.questions), "marks": paper.marks}
     if args.json:
-        print(json.dumps({**told, "minutes": args.minutes, "sealed": args.seal, "file": str(args.out)}))
-    else:
-        sealed = ", sealed" if args.seal else ", not sealed"
-        print(f"{args.out}: {len(paper.questions)} questions, {paper.marks:g} marks{sealed}")
-    return 0
+        more = {
+            "minutes": args.minutes,
+            "sealed": args.seal,
+            "file": str(args.out),
+            "start_word": word or None,
+        }
+        print(json.dumps({**told, **more}))
+        return
+    sealed = ", sealed" if args.seal else ", not sealed"
+    print(f"{args.out}: {len(paper.questions)} questions, {paper.marks:g} marks{sealed}")
+    if word:
+        print(f"start word: {word}   (tell it to the class when the time begins; it is written nowhere)")
 
 
 def run_sit(args: argparse.Namespace) -> int:
     """Sit a paper."""
     from glasscan.cli.exam_sitting import sit
     from glasscan.learning.exam.paper import read_questions
+    from glasscan.learning.identity import file_name, identity
 
-    opened = read_questions(args.paper, passphrase)
-    out = args.out or Path(f"{opened.paper.paper}-{opened.paper.seed}-{file_stem(args.who)}.results.json")
+    opened = read_questions(args.paper, start_word)
+    own = file_name(opened.paper.paper, args.who, apart=f"{opened.paper.digest} {identity(args.who)}")
+    out = args.out or Path(f"{own}.results.json")
     with one_line_for_problems():
         return sit(opened, args.who, args.data_dir, ready(out.parent) / out.name, talk(args.json), args.json)
 
 
 def run_mark(args: argparse.Namespace) -> int:
     """Mark results files."""
-    from glasscan.cli.exam_marking import mark_all
-    from glasscan.learning.exam.paper import is_sealed
+    from glasscan.cli.exam_marking import MarkingOrder, mark_all
 
-    secret = passphrase() if is_sealed(args.paper) else None
     with one_line_for_problems():
-        return mark_all(args.paper, secret, args.results, ready(args.out), args.data_dir, args.json)
+        order = MarkingOrder(args.paper, tuple(args.results), ready(args.out), args.data_dir)
+        return mark_all(order, own_key(args.data_dir), args.json)
 
 
-def _seal_works(secret: str | None) -> None:
-    """Refuse a bad pass-phrase before the runs, which take a while."""
-    from glasscan.learning.sealing import seal
+def own_key(data_dir: Path | None) -> OpenKey:
+    """Opens the instructor's key of a data folder; asks for the pass-phrase once, when it is first needed."""
+    from glasscan.learning.seals.instructor_key import open_key, own_public_key
 
-    if secret is not None:
-        seal(b"", secret)
+    @cache
+    def opened() -> PrivateKey:
+        own_public_key(store_folder(data_dir))  # a missing key is told before the pass-phrase is asked for
+        return open_key(store_folder(data_dir), passphrase())
+
+    return opened

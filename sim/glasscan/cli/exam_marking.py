@@ -8,17 +8,26 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from glasscan.cli.files import write_whole
+from glasscan.cli.files import store_folder, write_whole
 from glasscan.cli.headless import run_to_end
 from glasscan.learning.exam.marks_text import reasons
-from glasscan.learning.exam.paper import Sources, read_questions, read_sources
-from glasscan.learning.exam.paper_marking import Keyed, Outcome, judge, keyed
+from glasscan.learning.exam.paper import Sources, is_sealed, read_sources
+from glasscan.learning.exam.paper_marking import Keyed, Outcome, judge, keyed, twice
 from glasscan.learning.exam.store_marks import keep_marks
-from glasscan.learning.sealing import ResultsKey
 from glasscan.learning.store.connection import store_path
-from glasscan.learning.store.results_files import Loaded, file_text, load_results
+from glasscan.learning.store.results_files import Loaded, OpenKey, load_results, marked_text
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
+
+
+@dataclass(frozen=True)
+class MarkingOrder:
+    """What is to be marked, and where to."""
+
+    paper: Path
+    results: tuple[Path, ...]
+    folder: Path
+    data_dir: Path | None
 
 
 @dataclass(frozen=True)
@@ -27,47 +36,46 @@ class MarkingDesk:
 
     sources: Sources
     questions: dict[str, Keyed]
-    key: ResultsKey | None
+    home: Path
     folder: Path
 
 
-def mark_all(
-    paper: Path,
-    secret: str | None,
-    results: Sequence[Path],
-    folder: Path,
-    data_dir: Path | None,
-    as_json: bool,
-) -> int:
+def mark_all(order: MarkingOrder, key: OpenKey, as_json: bool) -> int:
     """Mark each file; 2 where one is bad, the others are marked all the same.
 
     Raises:
         BadInput: the paper is bad, or this is another pass-phrase.
     """
-    key = read_questions(paper, lambda: secret or "").key
-    sources = read_sources(paper, lambda: secret or "")
-    read = [(path, loaded) for path in results if (loaded := _read(path, secret))]
+    sources = read_sources(order.paper, key)
+    sealed = is_sealed(order.paper)
+    read = [(path, one) for path in order.results if (one := _read(path, key, sealed))]
     questions = (
         keyed(sources, run_to_end) if read else {}
     )  # the runs take their time: only where they are needed
-    desk = MarkingDesk(sources, questions, key, folder)
+    desk = MarkingDesk(sources, questions, store_folder(order.data_dir), order.folder)
     marked = [(path, outcome) for path, loaded in read if (outcome := _marked(path, loaded, desk))]
-    _keep([outcome for _, outcome in marked], data_dir)
-    checked = secret is not None
+    _keep([outcome for _, outcome in marked], order.data_dir)
+    double = twice([outcome.results for _, outcome in marked])
+    for line in double:
+        print(line, file=sys.stderr)
     if as_json:
-        print(json.dumps({"paper": sources.paper, "results": [_row(p, o, checked) for p, o in marked]}))
+        rows = [_row(p, o, sealed) for p, o in marked]
+        print(json.dumps({"paper": sources.paper, "results": rows, "twice": double}))
     else:
         for path, outcome in marked:
-            digest = "digest checked" if checked else "no digest: the paper is not sealed"
+            digest = "sealed by its sitting" if sealed else "not sealed: the paper is a rehearsal"
             notes = "; ".join(note for note in (digest, outcome.away) if note)
             print(f"{path}: {outcome.results.nickname}: {outcome.verdict.line} ({notes})")
-    return 0 if len(marked) == len(results) else 2
+    return 0 if len(marked) == len(order.results) else 2
 
 
-def _read(path: Path, secret: str | None) -> Loaded | None:
+def _read(path: Path, key: OpenKey, sealed: bool) -> Loaded | None:
     """One results file, or a line that says why not."""
     try:
-        return load_results(path, secret)
+        loaded = load_results(path, key)
+        if sealed and not loaded.sealed:
+            raise StoreProblem(f"{path}: is not sealed, as what is handed in of this paper must be")
+        return loaded
     except StoreProblem as problem:
         _refused(path, problem)
         return None
@@ -85,9 +93,9 @@ def _marked(path: Path, loaded: Loaded, desk: MarkingDesk) -> Outcome | None:
     except StoreProblem as problem:
         _refused(path, problem)
         return None
-    stem = desk.folder / path.name.removesuffix(".json").removesuffix(".marked").removesuffix(".results")
-    name = f"{stem.name}-{outcome.results.sitting[:6]}"
-    write_whole(desk.folder / f"{name}.marked.json", file_text(outcome.results, desk.key))
+    stem = path.name.removesuffix(".json").removesuffix(".marked").removesuffix(".results")
+    name = f"{stem}-{outcome.results.sitting[:6]}"
+    write_whole(desk.folder / f"{name}.marked.json", marked_text(outcome.results, desk.home))
     write_whole(desk.folder / f"{name}.reasons.txt", reasons(outcome, desk.questions))
     return outcome
 
@@ -115,5 +123,7 @@ def _row(path: Path, outcome: Outcome, checked: bool) -> dict[str, object]:
         "begun_utc": outcome.results.begun_utc,
         "ended_utc": outcome.results.ended_utc,
         "broken_off": bool(outcome.away),
+        "notes": outcome.away,
+        "openings": [o.model_dump() for o in outcome.results.openings],
         "digest_checked": checked,
     }

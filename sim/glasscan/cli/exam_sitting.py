@@ -10,20 +10,23 @@ from glasscan.cli.talk import InputEnded, Talk
 from glasscan.content import BadInput
 from glasscan.learning.exam.answer_codec import shown_lines
 from glasscan.learning.exam.case_line import is_open, told
-from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp, begin, handed_in
-from glasscan.learning.exam.paper import OpenPaper, PaperQuestion
+from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp, begin, handed_in, under_way
+from glasscan.learning.exam.paper import OpenPaper, Paper, PaperQuestion
 from glasscan.learning.exam.readings_table import table_lines
 from glasscan.learning.store.connection import store_path
-from glasscan.learning.store.results_files import load_results, results_text
+from glasscan.learning.store.results_files import handed_in_text
 from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
-from glasscan.learning.store.store_problems import StoreProblem
 
 STOPPED = 130
 HELP = (
     "Enter alone: leave the question for now.  :go 3  :list  :readings  :time  :end",
-    "Ctrl-C stops; the same command goes on where you were, with the time that was left.",
+    "Ctrl-C stops; the same command goes on where you were.",
 )
+CLOCKS = {
+    "runs-on": "The clock runs on while the paper is not open; your instructor is told each break.",
+    "stands": "The clock stands while the paper is not open; your instructor is told each break.",
+}
 
 
 def sit(opened: OpenPaper, who: str, data_dir: Path | None, out: Path, talk: Talk, as_json: bool) -> int:
@@ -37,22 +40,24 @@ def sit(opened: OpenPaper, who: str, data_dir: Path | None, out: Path, talk: Tal
     with Store(store_path(data_dir)) as store:
         person = store.person(who)
         done = handed_in(store, person, paper)
-        _may_be_written(out, paper.paper, paper.seed, who)
+        _may_be_written(out, store, person, paper)
         if done is None:
             exam = _begun(store, person, opened, talk)
             done = Conversation(talk, exam).hold() if exam else None
         if done is None:
             talk.say("", "stopped: every answer that was acknowledged is kept; the same command goes on")
             return STOPPED
-        write_whole(out, results_text(store, done, opened.key))
+        write_whole(out, handed_in_text(store, done, opened.instructor, paper.record_key))
         _tell(store, done, opened, out, talk, as_json)
     return 0
 
 
 def _begun(store: Store, person: int, opened: OpenPaper, talk: Talk) -> ExamSitting | None:
     paper = opened.paper
-    known = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
-    talk.say(f"{paper.paper}: {len(paper.questions)} questions, {paper.marks:g} marks", *HELP)
+    known = under_way(store, person, paper)
+    talk.say(
+        f"{paper.paper}: {len(paper.questions)} questions, {paper.marks:g} marks", *HELP, CLOCKS[paper.clock]
+    )
     if not known:
         try:
             talk.ask(f"You have {clock_text(paper.limit_s)} from the moment you press Enter. ")
@@ -65,16 +70,14 @@ def _begun(store: Store, person: int, opened: OpenPaper, talk: Talk) -> ExamSitt
     return exam
 
 
-def _may_be_written(out: Path, paper: str, seed: int, who: str) -> None:
+def _may_be_written(out: Path, store: Store, person: int, paper: Paper) -> None:
     """Refuse to overwrite anything but an earlier copy of the same results."""
     if not out.exists():
         return
+    done = handed_in(store, person, paper)
     try:
-        old = load_results(out).results
-        same = (old.paper, old.seed, old.nickname.casefold()) == (
-            paper, seed, " ".join(who.split()).casefold(),
-        )  # fmt: skip
-    except StoreProblem:
+        same = done is not None and out.read_text(encoding="utf-8") == store.handed_text(done)
+    except (OSError, ValueError):
         same = False
     if not same:
         raise BadInput([f"{out}: is there already and holds something else; choose another name with --out"])
@@ -90,7 +93,7 @@ def _tell(store: Store, done: Sitting, opened: OpenPaper, out: Path, talk: Talk,
             "answered": answered,
             "questions": len(opened.paper.questions),
             "left_s": done.left_s,
-            "digest": opened.key is not None,
+            "sealed": opened.instructor is not None,
             "results": str(out),
         }
         print(json.dumps(told))
@@ -113,7 +116,7 @@ class Conversation:
         except TimeIsUp:
             self.talk.say("", "The time is up.")
         except (InputEnded, KeyboardInterrupt):
-            self.exam.store.tick(self.exam.sitting, self.exam.left_s)
+            self.exam.leave()
             return None
         return self.exam.hand_in()
 

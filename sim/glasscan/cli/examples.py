@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
+    "tour": (("tour", "the cold start in a minute"),),
     "open": (
         ("open cold-start", "a shipped lesson in the window"),
         ("open my-lesson.yaml --set air_c=-18", "a file of your own, colder than written"),
@@ -54,6 +55,8 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("job can-change --steps right-manual,right-parts,made-safe", "do some of them"),
     ),
     "bench": (("bench", "timings as ratios against other ways (needs a checkout)"),),
+    "plan": (("plan cold-start --out plan.html", "objective, time, safety, what to say when, questions"),),
+    "guide": (("guide --out guide.html", "the first ten minutes and the keys, on one page"),),
     "completion": (("completion bash > ~/.local/share/bash-completion/completions/glasscan", "for bash"),),
     "man": (("man > glasscan.1", "the manual page"),),
     "about": (("about --json", "versions to put into a report of a fault"),),

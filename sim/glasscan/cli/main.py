@@ -24,6 +24,7 @@ from glasscan.cli import (
     inspect,
     job,
     new,
+    printing,
     program,
     results,
     run,
@@ -60,6 +61,7 @@ VERBS = (
     inspect,
     job,
     bench,
+    printing,
     program,
 )
 

@@ -20,7 +20,7 @@ LPM_M3S = 1e-3 / 60
 MM_M = 1e-3
 G_KG = 1e-3
 
-TRACE, TRACE_PICTURE, SECTION_PICTURE = "trace.csv", "trace.png", "section.png"
+TRACE, TRACE_PICTURE, SECTION_PICTURE = OUT_FILES = ("trace.csv", "trace.png", "section.png")
 
 
 def ready(folder: Path) -> Path:

@@ -84,19 +84,20 @@ def run_show(args: argparse.Namespace) -> int:
 
 def run_hand_in(args: argparse.Namespace) -> int:
     """Write results files of the cases of a person; of one case done twice, the last."""
-    from glasscan.cli.files import file_stem, write_whole
+    from glasscan.cli.files import write_whole
     from glasscan.cli.outputs import ready
+    from glasscan.learning.identity import file_name
     from glasscan.learning.store.history_report import cases_of
-    from glasscan.learning.store.results_files import results_text
+    from glasscan.learning.store.results_files import handed_in_text
 
     folder = ready(args.out)
     with one_line_for_problems(), _store(args.data_dir) as store:
         found = cases_of(store, _person(store, args.who))
-        texts = {sitting.paper: results_text(store, sitting) for sitting in found}
+        last = {sitting.paper: sitting for sitting in found}.values()
+        texts = {file_name(args.who, one.paper, apart=one.uid): handed_in_text(store, one) for one in last}
     if not texts:
         raise BadInput([f"results hand-in: {args.who} has no hidden fault in the results yet"])
-    stem = file_stem(args.who)
-    files = [write_whole(folder / f"{stem}.{paper}.results.json", text) for paper, text in texts.items()]
+    files = [write_whole(folder / f"{stem}.results.json", text) for stem, text in texts.items()]
     print(
         json.dumps({"files": [str(path) for path in files]})
         if args.json

@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from glasscan.cli.arguments import Verbs, add_scenario, add_verb, duration, seed
+from glasscan.cli.files import add_force, not_over
 from glasscan.cli.headless import Progress, keyboard_stops, run_scenario
-from glasscan.cli.outputs import event_row, ready, summary, write_all
+from glasscan.cli.outputs import OUT_FILES, event_row, ready, summary, write_all
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
 
@@ -27,6 +28,7 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--for", dest="for_s", type=duration, metavar="SECONDS", help="model time to run")
     parser.add_argument("--seed", type=seed, metavar="N", help="start of the random numbers")
     parser.add_argument("--out", type=Path, metavar="DIR", help="write trace.csv, trace.png and section.png")
+    add_force(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -35,6 +37,8 @@ def run(args: argparse.Namespace) -> int:
     scenario = load_scenario(args.scenario, args.overrides)
     if args.seed is not None:
         scenario = scenario.model_copy(update={"seed": args.seed})
+    for name in OUT_FILES if args.out else ():
+        not_over(args.out / name, args.force)
     return run_and_tell(scenario, args.for_s, args.out, args.json)
 
 

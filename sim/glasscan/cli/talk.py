@@ -11,15 +11,17 @@ import textwrap
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cache
 from getpass import getpass
 from typing import TextIO
 
 from glasscan.content import BadInput
-from glasscan.learning.sealing import SealProblem
+from glasscan.learning.seals.seal_problems import SealProblem
 from glasscan.learning.store.store_problems import StoreProblem
 
 PASSPHRASE = "GLASSCAN_PASSPHRASE"
-"""Environment variable that holds the pass-phrase where nobody is there to type it."""
+"""Environment variable that may hold the instructor's pass-phrase where nobody is there to type it."""
+IN_THE_OPEN = f"{PASSPHRASE} is read from the environment: other programs of this user can read it too"
 WAIT_S = 1.0
 """Time between two calls of `meanwhile`, s."""
 WIDEST = 100
@@ -73,7 +75,7 @@ class Talk:
 
     def _next(self, meanwhile: Meanwhile | None) -> str | None:
         if self._lines is None:
-            self._lines = _started_reader()
+            self._lines = _started_reader(sys.stdin)
         if self._lines is None:
             return sys.stdin.readline(LONGEST) or None
         while True:
@@ -102,8 +104,22 @@ def one_line_for_problems() -> Iterator[None]:
         raise BadInput([str(problem)]) from None
 
 
+def start_word() -> str:
+    """The start word of a paper, typed unseen; where there is no terminal, the next line of the input.
+
+    Raises:
+        BadInput: nobody gives one.
+    """
+    if sys.stdin.isatty():
+        return _typed("start word: ")
+    try:
+        return Talk(sys.stderr).ask("start word: ")
+    except InputEnded:
+        raise BadInput(["start word: none was typed"]) from None
+
+
 def passphrase(twice: bool = False) -> str:
-    """The pass-phrase, from the environment or typed unseen; never from the command line.
+    """The instructor's pass-phrase, typed unseen or from the environment; never from the command line.
 
     Args:
         twice: ask again, for a new seal.
@@ -113,9 +129,10 @@ def passphrase(twice: bool = False) -> str:
     """
     given = os.environ.get(PASSPHRASE)
     if given:
+        print(IN_THE_OPEN, file=sys.stderr)
         return given
     if not sys.stdin.isatty():
-        raise BadInput([f"pass-phrase: expected in the environment as {PASSPHRASE}, or typed on a terminal"])
+        raise BadInput([f"pass-phrase: expected typed on a terminal, or in the environment as {PASSPHRASE}"])
     first = _typed("pass-phrase: ")
     if twice and _typed("the same again: ") != first:
         raise BadInput(["pass-phrase: the two are not the same"])
@@ -129,17 +146,18 @@ def _typed(prompt: str) -> str:
         raise BadInput(["pass-phrase: none was typed"]) from None
 
 
-def _started_reader() -> queue.SimpleQueue[str | None] | None:
-    """A thread that reads lines, or None where the input is no file of the system.
+@cache
+def _started_reader(stream: TextIO) -> queue.SimpleQueue[str | None] | None:
+    """A thread that reads lines, one for each stream, or None where the input is no file of the system.
 
     It reads below Python's own buffer: that one is locked while a read waits, and a program could not end.
     """
     try:
-        number = sys.stdin.fileno()
+        number = stream.fileno()
     except (io.UnsupportedOperation, ValueError, AttributeError):
         return None
     lines: queue.SimpleQueue[str | None] = queue.SimpleQueue()
-    code = sys.stdin.encoding or "utf-8"
+    code = stream.encoding or "utf-8"
     threading.Thread(target=_read, args=(number, code, lines), name=READER, daemon=True).start()
     return lines
 

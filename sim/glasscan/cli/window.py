@@ -19,11 +19,18 @@ DEFAULT = "cold-start"
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
     add_scenario(add_verb(verbs, "open", run, "open a scenario in the window"))
+    add_verb(verbs, "tour", run_tour, "the cold start in a minute, by itself; any key takes over")
 
 
 def run(args: argparse.Namespace) -> int:
     """Open the scenario named."""
     return open_scenario(load_scenario(args.scenario, args.overrides), args.scenario)
+
+
+def run_tour(args: argparse.Namespace) -> int:
+    """Play the tour."""
+    del args
+    return open_scenario(load_scenario(DEFAULT), tour=True)
 
 
 def open_default() -> int:
@@ -38,13 +45,13 @@ def open_default() -> int:
     return open_scenario(load_scenario(DEFAULT))
 
 
-def open_scenario(scenario: Scenario, word: str = "") -> int:
+def open_scenario(scenario: Scenario, word: str = "", tour: bool = False) -> int:
     """Open the window, or run without one where there is no display."""
     if has_display():
         from glasscan.window.app import NoDisplay, open_window
 
         try:
-            return int(open_window(scenario, word=_found_again(word), **makers()))
+            return int(open_window(scenario, word=_found_again(word), tour=tour, **makers()))
         except NoDisplay:
             pass
     folder = Path(f"glasscan-{scenario.scenario}")

@@ -15,7 +15,7 @@ from glasscan.filters.network import ValveSpec
 from glasscan.filters.passages import Duct
 from glasscan.filters.patches import axial_port, edges_growing, edges_through
 from glasscan.flow.grid import Floats, Grid, openings
-from glasscan.flow.shapes import Shape, below, box, common, cut, union
+from glasscan.flow.shapes import Shape, below, box, common, cut, disc, union
 from glasscan.flow.stokes import Chamber
 
 PER_TURN = 2 * np.pi
@@ -50,12 +50,14 @@ class Bore:
         seat_r: radius in the filter at which the seat ring ends.
         seat_half: radius of the seat's bore.
         valve: (n, 2) outline of the shut valve: radius in the filter, distance from the axis.
+        ball_m: radius of a ball, whose outline is too coarse for the gap; None for a poppet.
     """
 
     duct: Duct
     seat_r: float
     seat_half: float
     valve: Outline
+    ball_m: float | None = None
 
     @classmethod
     def of(cls, duct: Duct, parts: tuple[Part, ...], valve: ValveSpec) -> Bore:
@@ -64,7 +66,8 @@ class Bore:
         seat = next(p for p in parts if p.key == "valve-seat")
         seat_r = float(min(o[:, 0].min() for o in seat.outlines))
         middle = np.array([0.0, (duct.z0 + duct.z1) / 2])
-        return cls(duct, seat_r, valve.seat_d_m / 2, body.outlines[0] - middle)
+        ball_m = None if valve.ball_d_m is None else valve.ball_d_m / 2
+        return cls(duct, seat_r, valve.seat_d_m / 2, body.outlines[0] - middle, ball_m)
 
     @property
     def half(self) -> float:
@@ -73,6 +76,9 @@ class Bore:
 
     def body(self, lift_m: float) -> Shape:
         """The valve at a lift as a shape about the axis; its outline is convex."""
+        if self.ball_m is not None:
+            deep = float(np.sqrt(max(self.ball_m**2 - self.seat_half**2, 0.0)))
+            return disc(0.0, self.seat_r - deep - lift_m, self.ball_m)
         off, r = self.valve[:, 1], self.valve[:, 0] - lift_m
         area = float((off * np.roll(r, -1) - np.roll(off, -1) * r).sum())
         corners = np.stack([off, r], axis=1)[:: -1 if area > 0 else 1]

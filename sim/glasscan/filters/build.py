@@ -24,11 +24,11 @@ def build(data: FilterData, *, fineness: float = 1.0) -> Section:
     return disc_stack.build(kind, fineness=fineness)
 
 
-def layout_of(data: FilterData, fineness: float = 1.0) -> AxialLayout:
-    """Regions, grid and ports of a filter, nothing solved."""
+def layout_of(data: FilterData, fineness: float = 1.0, lifts_m: tuple[float, ...] = ()) -> AxialLayout:
+    """Regions, grid and ports of a filter, nothing solved; the valve at the usual lifts or others."""
     kind = data.root
     if isinstance(kind, CanData):
-        return can.can_layout(kind, fineness)
+        return can.can_layout(kind, fineness, lifts_m)
     if isinstance(kind, CartridgeData):
         return cartridge.cartridge_layout(kind, fineness)
     return disc_stack.disc_layout(kind, fineness)

@@ -20,6 +20,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.filters.hole_picture import HoleDrawing, hole_of, unfiltered_m3s
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
 from glasscan.filters.layout import AxialLayout as AxialLayout
 from glasscan.filters.layout import Opening as Opening
@@ -129,17 +130,26 @@ class Section:
         """Fields for the flows and pressures of a moment."""
         flows = self._flows(state)
         nearest = self._nearest(state.lift_m)
-        level = self.levels[nearest]
-        velocity = flows @ level.velocity
+        velocity, region = self._velocity(state, flows, nearest)
         u_r, u_z = cell_velocity(self.grid, velocity)
         pressure = self._pressure(state, flows, nearest)
-        return SectionFrame(pressure.T, u_r.T, u_z.T, level.region.T, velocity, nearest)
+        return SectionFrame(pressure.T, u_r.T, u_z.T, region.T, velocity, nearest)
 
     def motion(self, state: FlowState) -> SectionMotion:
         """The velocities of a frame alone, for those who need no pressures."""
-        velocity = self._flows(state) @ self.levels[self._nearest(state.lift_m)].velocity
+        velocity, _ = self._velocity(state, self._flows(state), self._nearest(state.lift_m))
         u_r, u_z = cell_velocity(self.grid, velocity)
         return SectionMotion(u_r.T, u_z.T)
+
+    def _velocity(self, state: FlowState, flows: Floats32, nearest: int) -> tuple[Floats32, Codes]:
+        """(faces,) velocities and (nr, nz) kinds of place, with the oil through a hole in its place."""
+        level, hole = self.levels[nearest], hole_of(state)
+        velocity = flows @ level.velocity
+        if hole is None:
+            return velocity, level.region
+        drawing = HoleDrawing(self.grid, self._columns, self._rows[hole.segment])
+        drawing.redraw(velocity, float(state.segment_m3s[hole.segment]), hole.flow_m3s)
+        return velocity, drawing.codes(level.region)
 
     def same_motion(self, one: FlowState, other: FlowState, share: float) -> bool:
         """True where the flows of two moments differ by no more than a share of the whole flow."""
@@ -150,7 +160,7 @@ class Section:
 
     def port_pressures(self, state: FlowState) -> tuple[Floats, Floats]:
         """Pressures before and behind the element, Pa gauge: (inlet, segments) and (outlet, segments)."""
-        flows = np.append(state.segment_m3s, state.bypass_m3s)
+        flows = self._through_chambers(state)
         at_inlet, at_outlet = self._ends(state)
         parts = self.weights(state.lift_m)
         dirty = sum(w * (self.levels[n].at_dirty @ flows) for n, w in parts)
@@ -160,13 +170,20 @@ class Section:
 
     def _ends(self, state: FlowState) -> tuple[float, float]:
         """Pressures just inside inlet and outlet, Pa gauge."""
-        whole = float(np.sum(state.segment_m3s) + state.bypass_m3s)
+        whole = float(np.sum(state.segment_m3s) + unfiltered_m3s(state))
         network, rho = self.network, state.rho_kg_m3
         at_inlet = state.inlet_pa - network.loss_pa("inlet", whole, rho)
         return at_inlet, state.outlet_pa + network.loss_pa("outlet", whole, rho)
 
     def _flows(self, state: FlowState) -> Floats32:
-        return np.append(np.asarray(state.segment_m3s, np.float32), np.float32(state.bypass_m3s))
+        return np.asarray(self._through_chambers(state), np.float32)
+
+    def _through_chambers(self, state: FlowState) -> Floats:
+        """(K+1,) flows of segments and valve; a hole uses the ports of its segment."""
+        flows, hole = np.append(np.asarray(state.segment_m3s, float), state.bypass_m3s), hole_of(state)
+        if hole is not None:
+            flows[hole.segment] += hole.flow_m3s
+        return flows
 
     def _pressure(self, state: FlowState, flows: Floats32, nearest: int) -> Floats32:
         """(nr, nz) pressure, Pa gauge: each side by its own end, medium and throat between what they join."""

@@ -23,8 +23,8 @@ def refined(solve: Callable[[int], float], cells: int) -> dict[str, float]:
     Returns:
         `value` (also `extrapolated`) by Richardson's extrapolation at second order, `at_cells` as solved, and
         `error_bar`: a third of what the last halving moved the extrapolated value (of the correction, where
-        a quarter of the cells would be too few), a fifth of the correction at least: the order is second at walls
-        that cut cells and higher elsewhere. Exact solutions lie within it.
+        a quarter of the cells would be too few), a fifth of the correction at least: the order is second at
+        walls that cut cells and higher elsewhere. Exact solutions lie within it.
     """
     fine, half = solve(cells), solve(cells // 2)
     best = _without_spacing(fine, half, cells / (cells // 2))

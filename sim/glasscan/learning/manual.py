@@ -26,9 +26,6 @@ HEADING = "Manual (invented):"
 _CITED = re.compile(r"\bmanual: ([a-z0-9-]+\.[a-z0-9-]+)")
 """How the source of a key cites a line: `manual: piston.idle-minimum`."""
 
-LineName = Annotated[str, Field(pattern=r"^[a-z0-9-]+\.[a-z0-9-]+$", max_length=80)]
-"""A line as questions cite it: name of the file, a dot, id of the line."""
-
 
 class ManualLine(Record):
     """One line: a rule in words, or a limit with its unit.

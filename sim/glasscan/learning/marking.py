@@ -88,7 +88,7 @@ def number_result(answer: Typed, truth: Truth, out_of: float) -> Result:
     share = truth.band.share(x, truth.value)
     if share == 1.0:
         return Result(1.0, out_of, out_of, key, f"Right: the run gives {key}.", (f"the value, {key}",))
-    slip = _slip(x, truth)
+    slip = _slip(answer, x, truth)
     if slip:
         text = f"{slip[1]} The run gives {key}."
         return Result(HALF, HALF * out_of, out_of, key, text, ("the number",), (slip[1],), slip[0])
@@ -146,24 +146,32 @@ def _how_far(x: float, truth: Truth) -> str:
     return f"{quantity_text(abs(x - truth.value), truth.unit)} {word}"
 
 
-def _slip(x: float, truth: Truth) -> tuple[str, str] | None:
+def _slip(answer: Typed, x: float, truth: Truth) -> tuple[str, str] | None:
     """Name and sentence of a recognised slip, or None; only where the slip lands within the full band."""
     if truth.value != 0 and truth.band.share(-x, truth.value) == 1.0:
         return "sign", "The number is right, the sign is not."
-    unit = _unit_meant(x, truth)
-    if unit and truth.unit:
-        asked = truth.unit.sign
-        return "unit", f"The number is right in {unit.sign}; the answer was asked in {asked}."
+    if told := _unit_slip(answer, truth):
+        return "unit", told
     for name, value in truth.alike.items():
-        if truth.band.share(x, value) == 1.0:
+        if truth.band.width(value) < abs(value) and truth.band.share(x, value) == 1.0:
             return name, f"That is another pressure at the same moment: {name}."
     return None
 
 
-def _unit_meant(x: float, truth: Truth) -> UnitWord | None:
-    """Another unit of the same kind in which the bare number would be right, or None."""
+def _unit_slip(answer: Typed, truth: Truth) -> str:
+    """What was typed is the right number with no unit or the wrong one; "" where it is not.
+
+    It is a guess about what was typed, so an answer with the unit asked for is never one. At a key of nought,
+    or one that the tolerance reaches down to nought, every small number would fit some unit.
+    """
+    asked = truth.unit
+    if asked is None or truth.value == 0.0 or truth.band.width(truth.value) >= abs(truth.value):
+        return ""
+    if answer.unit is not None:
+        right = answer.unit != asked and truth.band.share(answer.value, truth.value) == 1.0
+        return f"The number is right in {asked.sign}; you wrote {answer.unit.sign}." if right else ""
     for unit in BY_SUFFIX.values():
-        other = truth.unit and unit.kind == truth.unit.kind and unit != truth.unit
-        if other and truth.unit and truth.band.share(unit.to(truth.unit, x), truth.value) == 1.0:
-            return unit
-    return None
+        other = unit.kind == asked.kind and unit != asked
+        if other and truth.band.share(unit.to(asked, answer.value), truth.value) == 1.0:
+            return f"The number is right in {unit.sign}; the answer was asked in {asked.sign}."
+    return ""

@@ -29,8 +29,7 @@ from glasscan.learning.form_schema import (
     StripForm,
     Target,
 )
-from glasscan.learning.manual import LineName
-from glasscan.learning.record_base import Id, Number, Prose, Record, Text
+from glasscan.learning.record_base import Id, LineName, Number, Prose, Record, Text
 from glasscan.learning.run_schema import (
     Between,
     Column,

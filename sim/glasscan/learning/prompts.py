@@ -16,10 +16,10 @@ from glasscan.learning.part_names import part_names, parts_beside
 from glasscan.learning.question import NEVER, Answer, Axes, PosedQuestion, TestShown, in_order_of
 from glasscan.learning.question_types.curve import curve_result
 from glasscan.learning.question_types.log_entry import entry_result
+from glasscan.learning.question_types.number_choice import lines, number_choice_result
 from glasscan.learning.question_types.order import order_result
 from glasscan.learning.question_types.point import letters, point_result
 from glasscan.learning.question_types.several import several_result
-from glasscan.learning.question_types.slips import lines, number_choice_result
 from glasscan.learning.run_quantities import look_alikes, read
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.typed_numbers import Typed, typed
@@ -64,11 +64,11 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None, salt: 
         units=tuple(u.sign for u in BY_SUFFIX.values() if unit and u.kind == unit.kind),
         marks=prompt.marks,
     )
-    return in_order_of(salt, f"{scenario.scenario}/{prompt.id}", _dressed(form, shown, scenario, log))
+    return in_order_of(salt, f"{scenario.scenario}/{prompt.id}", _dressed(form, shown, scenario, log, salt))
 
 
 def _dressed(
-    form: ask.Form, shown: PosedQuestion, scenario: Scenario, log: MarkingLog | None
+    form: ask.Form, shown: PosedQuestion, scenario: Scenario, log: MarkingLog | None, salt: str
 ) -> PosedQuestion:
     """What each form shows beside the question."""
     if isinstance(form, ask.StripForm):
@@ -88,7 +88,7 @@ def _dressed(
     if isinstance(form, ask.CaseForm):
         return _case_shown(form, shown)
     last = [line.id for line in _listed(form) if line.last]
-    return replace(shown, choices=_choices(form, scenario, log), last=tuple(last))
+    return replace(shown, choices=_choices(form, scenario, log, salt), last=tuple(last))
 
 
 def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
@@ -105,11 +105,13 @@ def _case_shown(form: ask.CaseForm, shown: PosedQuestion) -> PosedQuestion:
     return replace(shown, text=text, choices=suspects, tests=tests)
 
 
-def _choices(form: ask.Form, scenario: Scenario, log: MarkingLog | None) -> tuple[tuple[str, str], ...]:
+def _choices(
+    form: ask.Form, scenario: Scenario, log: MarkingLog | None, salt: str
+) -> tuple[tuple[str, str], ...]:
     if isinstance(form, ask.NumberChoiceForm):
         if log is None:
             raise ValueError("the numbers to choose from come from the run")
-        return tuple((line.id, line.text) for line in lines(form, log))
+        return tuple((line.id, line.text) for line in lines(form, log, salt))
     if isinstance(form, ask.OrderForm):
         return tuple((s.id, fill(s.text, scenario)) for s in form.steps)
     return tuple((line.id, fill(line.text, scenario)) for line in _listed(form))

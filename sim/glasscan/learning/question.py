@@ -70,7 +70,7 @@ class PosedQuestion:
         when: "before" the run is shown, or "after" it.
         text: the question, with the scenario's own values in it.
         form: how it is answered.
-        choices: (id, text) of what is listed (choices, statements, steps, suspects), in the order of the sitting.
+        choices: (id, text) of what is listed (choices, statements, steps, suspects), in order of the sitting.
         last: ids of choices that stay behind the others, such as "none of these".
         unit: sign of the unit in which a number is asked, or "".
         units: signs of the units the learner may choose instead.

@@ -39,6 +39,6 @@ def _place(salt: str, word: str, name: str) -> bytes:
     return sha256("\0".join((salt, word, name)).encode()).digest()
 
 
-def pick(items: Sequence[Item], seed: int, word: str) -> Item:
+def pick(items: Sequence[Item], seed: int | str, word: str) -> Item:
     """One of the items."""
     return Random(f"{seed}:{word}").choice(items)

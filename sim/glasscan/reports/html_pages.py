@@ -15,8 +15,9 @@ TEACHING_LINE = (
 NOTHING = "–"
 """Printed where there is no value; never 0."""
 
-STYLE = """@page {{ size: {size}; margin: 15mm; }}
+STYLE = """@page {{ size: {size}; margin: 15mm; @bottom-right {{ content: counter(page) " / " counter(pages); }} }}
 body {{ font: 11pt/1.4 sans-serif; color: #000; background: #fff; max-width: 180mm; margin: auto; }}
+.wide {{ overflow-x: auto; }}
 table {{ border-collapse: collapse; margin: 0 0 6mm; }}
 th, td {{ border: 1px solid #666; padding: 1mm 2mm; text-align: left; }}
 svg {{ max-width: 100%; height: auto; }}
@@ -51,7 +52,9 @@ def table(head: Sequence[object], rows: Iterable[Sequence[object]]) -> Html:
     """A table; numbers are set to the right."""
     top = element("thead", element("tr", *(element("th", name, scope="col") for name in head)))
     body = element("tbody", *(element("tr", *map(_cell, row)) for row in rows))
-    return element("table", top, body)
+    # a table wider than the screen moves by itself, so that the page does not (WCAG 2.2, 1.4.10: 320 px)
+    whole = element("table", top, body)
+    return element("div", whole, class_="wide", tabindex=0, role="region", aria_label=_name(head))
 
 
 def number(value: float | None, decimals: int = 2) -> str:
@@ -95,9 +98,18 @@ def page(title: str, *body: object, paper: Paper = "A4", made: str = "") -> str:
     blocks = (part if isinstance(part, Html) else element("p", part) for part in body)
     foot = element("footer", element("p", TEACHING_LINE), element("p", made))
     style = Html(STYLE.format(size=paper))
-    head = Html('<meta charset="utf-8">') + element("title", title) + element("style", style)
-    inside = "\n".join([element("h1", title), *blocks, foot])
+    meta = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
+    policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+    guard = f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    head = Html(meta + guard) + element("title", title) + element("style", style)
+    main = element("main", Html("\n".join([element("h1", title), *blocks])))
+    inside = f"{main}\n{foot}"
     return f'<!DOCTYPE html>\n<html lang="en">\n<head>{head}</head>\n<body>\n{inside}\n</body>\n</html>\n'
+
+
+def _name(head: Sequence[object]) -> str:
+    """What a table is about, for who hears it: the heads of its columns."""
+    return "Table: " + ", ".join(str(name) for name in head if name)
 
 
 def _cell(content: object) -> Html:

@@ -31,8 +31,14 @@ class _Input:
     value: object
 
 
+MOST_KEPT = 3000  # states kept before every second one of the older half is let go
+
+
 class Recorder:
     """A rig with a memory.
+
+    Going to another moment forgets nothing: what was recorded after it can be gone to again. It is forgotten
+    once the rig is stepped, or a control moved, from an earlier moment.
 
     Args:
         setup: of the rig.
@@ -47,6 +53,8 @@ class Recorder:
         self._log: list[_Step | _Input] = []
         self._kept: list[tuple[float, int, State]] = [(0.0, 0, self.rig.state)]
         self._since = 0
+        self._done = 0
+        self.known_s = 0.0
         self.trace.take(self.rig.snapshot())
 
     @property
@@ -55,37 +63,61 @@ class Recorder:
         return self.rig.t_s
 
     def step(self, dt_s: float) -> None:
-        """Advance the rig by one outer step and note it."""
+        """Advance the rig by one outer step and note it; what was recorded after this moment is forgotten."""
+        self._cut()
         self.rig.step(dt_s)
         self._log.append(_Step(dt_s))
+        self._done, self.known_s = len(self._log), self.rig.t_s
         self._since += 1
         if self._since >= self._every:
-            self._kept.append((self.rig.t_s, len(self._log), self.rig.state))
-            self._since = 0
+            self._keep()
         if self.rig.t_s >= self.trace.times_s[-1] + self._trace_every_s * (1 - 1e-9):
             self.trace.take(self.rig.snapshot())
 
+    def _keep(self) -> None:
+        self._kept.append((self.rig.t_s, self._done, self.rig.state))
+        self._since = 0
+        if len(self._kept) > MOST_KEPT:
+            half = len(self._kept) // 2
+            self._kept = self._kept[:half:2] + self._kept[half:]
+
     def set(self, key: str, value: object) -> None:
-        """Move a control now and note it; see `Rig.set`."""
+        """Move a control now and note it; see `Rig.set`. What was recorded after this moment is forgotten."""
+        self._cut()
         self.rig.set(key, value)
         self._log.append(_Input(key, value))
+        self._done = len(self._log)
 
     def snapshot(self) -> Snapshot:
         """The rig's present snapshot."""
         return self.rig.snapshot()
 
-    def rewind(self, t_s: float) -> None:
-        """Go back to the last outer step at or before `t_s`; what came after is forgotten.
+    def seek(self, t_s: float, exactly: bool = True) -> None:
+        """Go to the last outer step at or before a recorded moment, either way; nothing is forgotten.
 
-        Inputs made at exactly that moment, after the step, are kept.
+        Inputs made at exactly that moment, after the step, are made. Without `exactly` it is the last kept
+        state at or before the moment, which takes no time.
         """
         times = [kept[0] for kept in self._kept]
-        at = max(bisect_right(times, max(t_s, 0.0)) - 1, 0)
-        _, done, self.rig.state = self._kept[at]
-        del self._kept[at + 1 :]
-        done = self._repeat(done, t_s)
-        self._since = sum(isinstance(entry, _Step) for entry in self._log[self._kept[-1][1] : done])
-        del self._log[done:]
+        _, done, state = self._kept[max(bisect_right(times, max(t_s, 0.0)) - 1, 0)]
+        if done > self._done or self.rig.t_s > t_s:
+            self.rig.state, self._done = state, done
+        if exactly:
+            self._done = self._repeat(self._done, t_s)
+
+    def rewind(self, t_s: float) -> None:
+        """Go back as `seek` does, and forget what came after."""
+        self.seek(t_s)
+        self._cut()
+
+    def _cut(self) -> None:
+        """Forget what was recorded after the present moment."""
+        if self._done == len(self._log):
+            return
+        del self._log[self._done :]
+        self._kept = [kept for kept in self._kept if kept[1] <= self._done]
+        self._since = sum(isinstance(entry, _Step) for entry in self._log[self._kept[-1][1] :])
+        self.known_s = self.rig.t_s
         self.trace.cut(self.rig.t_s)
 
     def _repeat(self, done: int, t_s: float) -> int:

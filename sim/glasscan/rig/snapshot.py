@@ -96,7 +96,11 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "valve_drop_pa": m.flows.valve_drop_pa,
         "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,
-    }
+    } | (
+        {}
+        if parts.hole is None
+        else {"hole_segment": float(parts.hole.segment % parts.condenser.network.segments)}
+    )
 
 
 def dirt_readings(dirt: Stocks, parts: Parts, element: Element, m: Moment) -> dict[str, float]:

@@ -62,9 +62,20 @@ def wrapped(text: str, px: int, bold: bool, width: int) -> str:
             if line and face.size(longer)[0] > width:
                 lines.append(line)
                 longer = word
+            while face.size(longer)[0] > width and (cut := _hyphen(face, longer, width)):
+                lines.append(longer[:cut])
+                longer = longer[cut:]
             line = longer
         lines.append(line)
     return "\n".join(lines)
+
+
+def _hyphen(face: pygame.font.Font, word: str, width: int) -> int:
+    """Place behind the last hyphen at which a word that is too wide can be broken; 0 where there is none."""
+    cut = word.rfind("-", 1, len(word) - 1)
+    while cut > 0 and face.size(word[: cut + 1])[0] > width:
+        cut = word.rfind("-", 1, cut)
+    return max(cut + 1, 0)
 
 
 @lru_cache(maxsize=400)

@@ -118,6 +118,10 @@ class Page:
         """Keys of this page, by letter or key name in lower case."""
         return {}
 
+    def text_scale(self) -> float:
+        """Factor on all text of this page."""
+        return self.desk.text_scale
+
     def back(self) -> None:
         """Escape with nothing else open."""
         self.leave = True
@@ -178,7 +182,7 @@ class Page:
     def draw(self, surface: pygame.Surface, drawn_s: float = 0.0) -> Canvas:
         """Draw one frame; returns the canvas with its record of texts."""
         del drawn_s
-        canvas = Canvas(surface, load_theme(self.desk.theme), self.desk.text_scale)
+        canvas = Canvas(surface, load_theme(self.desk.theme), self.text_scale())
         surface.fill(canvas.theme["paper"])
         head, body, foot = self.boxes(canvas)
         self._build(canvas, body)

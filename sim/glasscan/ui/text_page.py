@@ -62,11 +62,17 @@ def _widget_line(widget: Widget, focused: bool) -> str:
 class TextPage(Page):
     """A screen as text: read it, copy it, go back to the screen."""
 
-    keys = (("↑  ↓", "read on"), ("C", "copy the text"), ("F2", "back to the screen"))
+    keys = (
+        ("↑  ↓", "read on"),
+        ("M", "text at twice its size, or as before"),
+        ("C", "copy the text"),
+        ("F2", "back to the screen"),
+    )
 
     def __init__(self, desk: ViewOptions, lines: Sequence[str]) -> None:
         super().__init__(desk)
         self.text = "\n".join(lines)
+        self.times = 1.0
 
     @property
     def title(self) -> str:
@@ -84,7 +90,15 @@ class TextPage(Page):
 
     def acts(self) -> dict[str, Act]:
         """Copy, and back."""
-        return {"c": self.copy, "f2": self.back}
+        return {"c": self.copy, "m": self.magnify, "f2": self.back}
+
+    def text_scale(self) -> float:
+        """Up to twice what the screens offer (WCAG 2.2, 1.4.4: text to 200 % with nothing lost)."""
+        return self.desk.text_scale * self.times
+
+    def magnify(self) -> None:
+        """Twice the size, or as before."""
+        self.times = 1.0 if self.times > 1.0 else 2.0
 
     def copy(self) -> None:
         """Put the text on the clipboard."""

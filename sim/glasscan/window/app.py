@@ -68,6 +68,7 @@ def open_window(
     word: str = "",
     printers: Printers | None = None,
     class_maker: ClassMaker | None = None,
+    tour: bool = False,
 ) -> int:
     """Show a scenario, or the first screen, until the window is closed.
 
@@ -77,6 +78,7 @@ def open_window(
         word: how the scenario was named, a file or an id, to find it again.
         printers: make the pages of a lesson.
         class_maker: makes the figures of a class.
+        tour: play the scenario as a tour.
 
     Returns:
         Exit code 0.
@@ -87,7 +89,9 @@ def open_window(
     """
     open_display(scenario.title if scenario else "first screen")
     try:
-        Application(frames, printers, class_maker).run(scenario, word)
+        application = Application(frames, printers, class_maker)
+        application.tour = tour
+        application.run(scenario, word)
     finally:
         pygame.display.quit()
     return 0
@@ -107,13 +111,15 @@ class Application:
         self.desk = ViewOptions(
             self.left.theme, self.left.units_index, self.left.text_index, still=self.left.still
         )
-        self.trouble = ""
+        self.trouble, self.tour = "", False
         self.shelf: LessonIndex | None = None
         self.stood: HomeState | None = None
 
     def run(self, scenario: Scenario | None, word: str = "") -> None:
         """Go straight into a scenario where one is given, then to and fro until the window is closed."""
-        on = scenario is None or self._first(scenario, OpenRequest(word or scenario.scenario, "practise"))
+        on = scenario is None or self._first(
+            scenario, OpenRequest(word or scenario.scenario, "demonstrate" if self.tour else "practise")
+        )
         while on:
             wanted = self.choose()
             on = wanted is not None and self.open(wanted)
@@ -168,7 +174,7 @@ class Application:
         if made is None:
             return False
         opened, screen = made
-        shown = watched(screen, wanted.scenario)
+        shown = self._toured(screen) or watched(screen, wanted.scenario)
         try:
             run_loop(shown, self.frames)
             while screen.to_bench and self.bench(screen):
@@ -179,6 +185,15 @@ class Application:
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
         return screen.leave
+
+    def _toured(self, screen: Screen) -> Shown | None:
+        """The first lesson as a tour, where one is wanted; afterwards lessons are as they are."""
+        if not self.tour:
+            return None
+        from glasscan.window.lesson.tour import TourScreen
+
+        self.tour = False
+        return TourScreen(screen)
 
     def _made(
         self, scenario: Scenario, wanted: OpenRequest, size: tuple[int, int], tell: ReportProgress
@@ -229,7 +244,7 @@ class Application:
         session = screen.session
         self.desk.look_as(screen.desk)
         changes = [
-            resume_state.ControlChange(t_s=t, key=k, value=v) for t, k, v in session.changes[:MOST_CHANGES]
+            resume_state.ControlChange(t_s=t, key=k, value=v) for t, k, v in session.moved[:MOST_CHANGES]
         ]
         t_s = session.snapshot.t_s
         past = {"scenario": wanted.scenario, "title": title, "mode": wanted.mode, "t_s": t_s}

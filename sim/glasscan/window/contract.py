@@ -215,14 +215,18 @@ class Engine(Protocol):
         """The state now."""
 
     def advance(self, dt_s: float) -> None:
-        """Let `dt_s` of model time pass.
+        """Let `dt_s` of model time pass; what was recorded after this moment is forgotten.
 
         Raises:
             EngineStoppedError: it cannot go on, with the reason in plain words.
         """
 
-    def rewind(self, t_s: float) -> None:
-        """Go back to a moment."""
+    @property
+    def known_s(self) -> float:
+        """Up to where the run is recorded, s; it can be gone to and fro until then."""
+
+    def seek(self, t_s: float, exactly: bool = True) -> None:
+        """Go to the last step at or before a recorded moment, or to a kept state near before it."""
 
     def set(self, key: str, value: Any) -> None:
-        """Change a live control."""
+        """Change a live control; what was recorded after this moment is forgotten."""

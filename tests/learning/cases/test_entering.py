@@ -21,7 +21,7 @@ from glasscan.learning.store.csv_export import answers_csv
 from glasscan.learning.store.erasing import delete_person
 from glasscan.learning.store.history_report import cases_of, told_of
 from glasscan.learning.store.import_sitting import owner
-from glasscan.learning.store.results_files import import_results, load_results, results_text
+from glasscan.learning.store.results_files import file_text, import_results, load_results, results_of
 from glasscan.learning.store.store import Store
 from glasscan.learning.syllabus import codes
 from glasscan.reports.classroom.gathering import gather
@@ -124,7 +124,7 @@ def test_out_and_in_again(store: Store, tmp_path: Path) -> None:
     assert "case-can-7-level-2,7,verdict,F06 Element clogged; 1 test" in answers_csv(store).replace('"', "")
     (sitting,) = cases_of(store, store.person("Wen"))
     path = tmp_path / "wen.json"
-    path.write_text(results_text(store, sitting), encoding="utf-8")
+    path.write_text(file_text(results_of(store, sitting)), encoding="utf-8")
     loaded = load_results(path).results
     with Store(tmp_path / "other.sqlite3") as other:
         assert import_results(other, loaded)
@@ -144,12 +144,12 @@ def test_an_unsafe_end_is_a_gate(store: Store, tmp_path: Path) -> None:
     enter(store, "Wen", over(unsafe=gate), review(0.0, (gate,)))
     (sitting,) = cases_of(store, store.person("Wen"))
     path = tmp_path / "wen.json"
-    path.write_text(results_text(store, sitting), encoding="utf-8")
+    path.write_text(file_text(results_of(store, sitting)), encoding="utf-8")
     loaded = load_results(path).results
     assert gate in loaded.items[0].mark.gates[0]  # type: ignore[union-attr]
     with Store(tmp_path / "other.sqlite3") as other:
         import_results(other, loaded)
-        again = results_text(other, other.handed_in(paper_of(over()))[0])
+        again = file_text(results_of(other, other.handed_in(paper_of(over()))[0]))
     assert gate in again
     assert loaded.items[0].mark.share == 0.0  # type: ignore[union-attr]
 
@@ -166,7 +166,7 @@ def test_a_store_from_before_takes_cases(tmp_path: Path) -> None:
     with Store(tmp_path / "s.sqlite3") as store:
         before = store.rows("PRAGMA user_version")[0][0]
         enter(store, "Wen", over(), review())
-        assert store.rows("PRAGMA user_version")[0][0] == before == 2
+        assert store.rows("PRAGMA user_version")[0][0] == before == 3
 
 
 def test_titles_of_what_is_no_fault() -> None:

@@ -6,15 +6,22 @@ import base64
 import json
 import zlib
 from pathlib import Path
+from typing import Any
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PrivateKey
 from glasscan.content import BadInput
 from glasscan.learning.exam import paper as papers
 from glasscan.learning.exam.paper import paper_text, read_questions, read_sources
+from glasscan.learning.seals.instructor_key import PrivateKey
+from glasscan.learning.seals.seal_problems import SealProblem
+from glasscan.learning.seals.start_word import unlock
 
 from tests.learning.exam.exampaper import small_paper
 
-SECRET = "lapwing over wet grass"
+WORD = "tulo-meva-kiru"
+KEY = PrivateKey(X25519PrivateKey.from_private_bytes(bytes(range(32))))
+OTHER = PrivateKey(X25519PrivateKey.from_private_bytes(bytes(range(1, 33))))
 KEY_WORDS = ("true_when", "bypass-cracks", "quantity", "tol_rel", "Cold oil is thick", "inlet minus outlet")
 """Words of the scenario from which a key could be worked out, or that stand in a reason."""
 
@@ -23,7 +30,7 @@ KEY_WORDS = ("true_when", "bypass-cracks", "quantity", "tol_rel", "Cold oil is t
 def sealed(tmp_path: Path) -> Path:
     """A sealed paper."""
     path = tmp_path / "sealed.json"
-    path.write_text(paper_text(*small_paper(tmp_path), SECRET), encoding="utf-8")
+    path.write_text(paper_text(small_paper(tmp_path)[1], KEY.public, WORD), encoding="utf-8")
     return path
 
 
@@ -31,27 +38,58 @@ def sealed(tmp_path: Path) -> Path:
 def plain(tmp_path: Path) -> Path:
     """A paper that is not sealed."""
     path = tmp_path / "plain.json"
-    path.write_text(paper_text(*small_paper(tmp_path)), encoding="utf-8")
+    path.write_text(paper_text(small_paper(tmp_path)[1]), encoding="utf-8")
     return path
 
 
-def never() -> str:
-    """Fails where a pass-phrase is asked for without need."""
-    raise AssertionError("no pass-phrase is needed")
+def never() -> Any:
+    """Fails where a secret is asked for without need."""
+    raise AssertionError("no secret is needed")
 
 
 def test_both_parts_come_back(tmp_path: Path, sealed: Path, plain: Path) -> None:
     """Questions and sources read from a file are those that were written."""
     paper, sources = small_paper(tmp_path)
-    assert read_questions(plain, never).paper == paper == read_questions(sealed, lambda: SECRET).paper
-    assert read_sources(plain, never) == sources == read_sources(sealed, lambda: SECRET)
+    assert read_questions(plain, never).paper == paper == read_questions(sealed, lambda: WORD).paper
+    assert read_sources(plain, never) == sources == read_sources(sealed, lambda: KEY)
     assert (paper.marks, paper.limit_s, len(paper.questions)) == (3.0, 60.0, 2)
 
 
-def test_only_a_sealed_paper_gives_a_key_for_digests(sealed: Path, plain: Path) -> None:
-    """Results of a paper without a pass-phrase cannot carry a digest."""
-    assert read_questions(plain, never).key is None
-    assert read_questions(sealed, lambda: SECRET).key is not None
+def test_the_start_word_opens_no_sources_and_the_key_no_questions(sealed: Path) -> None:
+    """Two secrets: the sources are a box for the private key alone, and name no word that opens them."""
+    whole = json.loads(sealed.read_text())
+    with pytest.raises(SealProblem):
+        unlock(whole["sources"], WORD, "sources")
+    with pytest.raises(BadInput, match="another instructor"):
+        read_sources(sealed, lambda: OTHER)
+    assert read_questions(sealed, lambda: WORD).instructor == KEY.public
+
+
+def test_parts_of_two_papers_do_not_go_together(tmp_path: Path, sealed: Path) -> None:
+    """Sources, digest or instructor of another paper in the file: opened neither by word nor by key."""
+    other = paper_text(small_paper(tmp_path, 2)[1], KEY.public, WORD)
+    mine, theirs = json.loads(sealed.read_text()), json.loads(other)
+    for part in ("sources", "digest", "questions"):
+        sealed.write_text(json.dumps(mine | {part: theirs[part]}))
+        with pytest.raises(BadInput):
+            read_questions(sealed, lambda: WORD) and read_sources(sealed, lambda: KEY)
+    sealed.write_text(json.dumps(mine | {"instructor": OTHER.public.letters}))
+    with pytest.raises(BadInput):
+        read_questions(sealed, lambda: WORD)
+
+
+def test_no_way_back_to_an_open_file(tmp_path: Path, sealed: Path) -> None:
+    """A file that calls itself sealed and has an open part is refused; so is an older format."""
+    mine, plain = json.loads(sealed.read_text()), json.loads(paper_text(small_paper(tmp_path)[1]))
+    for change in (
+        {"questions": plain["questions"]},
+        {"sealed": False},
+        {"instructor": None},
+        {"exam_paper_format": 1},
+    ):
+        sealed.write_text(json.dumps(mine | change))
+        with pytest.raises(BadInput, match="no exam paper"):
+            read_questions(sealed, lambda: WORD)
 
 
 def test_no_key_in_what_the_sitting_side_opens(tmp_path: Path, sealed: Path, plain: Path) -> None:
@@ -69,26 +107,15 @@ def test_a_sealed_paper_shows_no_question(sealed: Path, plain: Path) -> None:
 
 
 def test_the_sources_stay_closed_while_sitting(sealed: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Opening the questions decrypts one part only: one call of the library, one record of questions."""
-    opened: list[bytes] = []
-    real = papers.open_paper
-
-    def seen(closed: str, secret: str) -> tuple[bytes, object]:
-        data, key = real(closed, secret)
-        opened.append(data)
-        return data, key
-
-    monkeypatch.setattr(papers, "open_paper", seen)
-    read_questions(sealed, lambda: SECRET)
-    assert len(opened) == 1
-    assert b"true_when" not in opened[0]
+    """Opening the questions opens no box."""
+    monkeypatch.setattr(papers, "open_box", never)
+    assert read_questions(sealed, lambda: WORD).paper.questions
 
 
-@pytest.mark.parametrize("reader", [read_questions, read_sources])
-def test_another_pass_phrase(sealed: Path, reader: object) -> None:
-    """A wrong pass-phrase opens neither part and is told in one line with the file's name."""
-    with pytest.raises(BadInput, match="wrong pass-phrase, or the file was altered") as told:
-        reader(sealed, lambda: "another phrase")  # type: ignore[operator]
+def test_another_start_word(sealed: Path) -> None:
+    """A wrong start word opens nothing and is told in one line with the file's name."""
+    with pytest.raises(BadInput, match="another secret opens it, or the file was altered") as told:
+        read_questions(sealed, lambda: "another-word")
     assert told.value.lines[0].startswith(f"{sealed}: ")
     assert len(told.value.lines) == 1
 
@@ -97,10 +124,10 @@ def test_one_altered_letter_is_noticed(sealed: Path) -> None:
     """A changed letter inside the encrypted questions is noticed (AES-GCM authenticates)."""
     whole = json.loads(sealed.read_text())
     part = json.loads(whole["questions"])
-    part["paper"] = ("B" if part["paper"][0] != "B" else "C") + part["paper"][1:]
+    part["closed"] = ("B" if part["closed"][0] != "B" else "C") + part["closed"][1:]
     sealed.write_text(json.dumps(whole | {"questions": json.dumps(part)}))
     with pytest.raises(BadInput, match="altered"):
-        read_questions(sealed, lambda: SECRET)
+        read_questions(sealed, lambda: WORD)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +137,7 @@ def test_one_altered_letter_is_noticed(sealed: Path) -> None:
         lambda _: "",
         lambda _: "[]",
         lambda _: "\x00\xff",
-        lambda text: text.replace('"exam_paper_format": 1', '"exam_paper_format": 2'),
+        lambda text: text.replace('"exam_paper_format": 2', '"exam_paper_format": 3'),
         lambda text: text.replace('"limit_s": 60.0', '"limit_s": -1'),
         lambda text: text.replace('"limit_s": 60.0', '"limit_s": 60.0, "extra": 1'),
     ],

@@ -9,7 +9,8 @@ from glasscan.files import write_whole
 from glasscan.learning.exam.exam_sitting import begin
 from glasscan.learning.exam.paper import paper_text, read_questions
 from glasscan.learning.exam.paper_making import Order, make
-from glasscan.learning.store.results_files import Loaded, file_text
+from glasscan.learning.seals.instructor_key import make_key
+from glasscan.learning.store.results_files import Loaded, marked_text
 from glasscan.learning.store.store import Store
 from glasscan.ui.view_options import ViewOptions
 from glasscan.window.exam import class_flow, paper_flow, sitting_flow
@@ -22,13 +23,14 @@ from tests.reports.classroom.test_class_report import a_class
 from tests.reports.classroom.test_reliability import TEN
 from tests.window.study.conftest import Front, check_layout, focus, run, send
 
-LESSONS, PHRASE = ("where-the-oil-goes",), "lime tree at dusk"
+LESSONS, PHRASE, WORD = ("where-the-oil-goes",), "lime tree at dusk", "tulo-meva-kiru"
 
 
 def ten_files(folder):
     """The published class of ten, as results files."""
     for i, results in enumerate(a_class(TEN)):
-        write_whole(folder / f"person-{i}.marked.json", file_text(results))
+        text = marked_text(results, paper_flow.data_folder())
+        write_whole(folder / f"person-{i}.marked.json", text)
     return folder
 
 
@@ -89,9 +91,10 @@ def test_from_a_folder_to_the_written_page(tmp_path):
 
 def handed_in(folder, phrase):
     """A sealed paper, and the results of two people who answered its first question."""
-    made = make(Order("spring", LESSONS, 7, 30.0), run)
-    paper = write_whole(folder / "paper.json", paper_text(made.paper, made.sources, phrase))
-    opened = read_questions(paper, lambda: phrase or "")
+    made = make(Order("spring", LESSONS, None if phrase else 7, 30.0), run)
+    key = make_key(paper_flow.data_folder(), phrase).public if phrase else None
+    paper = write_whole(folder / "paper.json", paper_text(made.sources, key, WORD))
+    opened = read_questions(paper, lambda: WORD)
     with Store(folder / "results.sqlite3") as store:
         for who, part in (("Priya", 0), ("Tomas", 1)):
             exam = begin(store, store.person(who), opened.paper)

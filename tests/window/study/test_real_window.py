@@ -31,8 +31,8 @@ def rows(env, query, until):
 def test_a_kill_in_mid_paper_loses_no_answer_and_no_time(env, tmp_path):
     """kill -9 of the real window; started again, the same sitting goes on with its answers and its clock."""
     paper, sources = small_paper(tmp_path)
-    limit = {"limit_s": 1800.0}
-    text = paper_text(paper.model_copy(update=limit), sources.model_copy(update=limit))
+    paper = paper.model_copy(update={"limit_s": 1800.0, "clock": "stands"})
+    text = paper_text(sources.model_copy(update={"questions": paper}))
     folder = tmp_path / "data" / "glasscan" / "papers"
     folder.mkdir(parents=True)
     (folder / "week-3.json").write_text(text)

@@ -45,7 +45,7 @@ LIFT_SHARES = (
     1.0,
 )  # of the largest lift: where it is solved
 EDGE_MM = 0.01  # cells beside the edges of seat and disc: a fifth of the smallest solved gap
-GAP_CELLS = 5  # across the gap between two solved lifts
+GAP_CELLS, LARGEST_GAP_MM = 5, 0.08  # cells across the gap between two solved lifts, and the largest
 BIG = 1.0  # m: beyond every filter
 
 
@@ -75,14 +75,14 @@ def _network(data: CanData, paths: PathTable, held: Volumes) -> FilterNetwork:
     return pleated_network(data.element, valve_spec(data.valve), paths, held, losses, dirt)
 
 
-def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
-    """Regions, grid and ports of a can."""
+def can_layout(data: CanData, fineness: float = 1.0, lifts_m: tuple[float, ...] = ()) -> AxialLayout:
+    """Regions, grid and ports of a can, for the usual lifts of the valve or for others, rising, above 0."""
     base, element, valve = data.base, data.element, data.valve
     hole0 = (base.hole_circle_radius_mm - base.hole_mm / 2) * MM
-    lifts = tuple(valve.max_lift_mm * MM * f for f in LIFT_SHARES)
+    lifts = lifts_m or tuple(valve.max_lift_mm * MM * f for f in LIFT_SHARES)
     bands = np.linspace(element.bottom_mm, element.top_mm, element.segments + 1) * MM
     return AxialLayout(
-        grid=can_grid(data, fineness),
+        grid=can_grid(data, fineness, lifts),
         dirty=dirty_region(data),
         clean=partial(clean_region, data),
         inlet=Opening(0.0, hole0, hole0 + base.hole_mm * MM, 1),
@@ -96,7 +96,7 @@ def can_layout(data: CanData, fineness: float = 1.0) -> AxialLayout:
     )
 
 
-def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
+def can_grid(data: CanData, fineness: float, lifts_m: tuple[float, ...]) -> Grid:
     """Grid lines along every straight wall; fine under the seat, in the annulus and under the base."""
     base, element, valve, shell = data.base, data.element, data.valve, data.shell
     hole = base.hole_circle_radius_mm - base.hole_mm / 2
@@ -117,13 +117,13 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
         (hole + base.hole_mm, coarse),
         (element.outer_radius_mm, small),
     ]
-    under = element.top_mm - valve.max_lift_mm - valve.poppet_thick_mm
+    under = element.top_mm - lifts_m[-1] / MM - valve.poppet_thick_mm
     z_marks = [(0.0, coarse), (base.plate_mm, small), (element.bottom_mm - element.cap_mm, middle)]
     band = (element.top_mm - element.bottom_mm) / element.segments
     bottoms = [element.bottom_mm + k * band for k in range(element.segments)]
     z_marks += [(b, coarse) for b in bottoms if b < under - 1e-9]
     z_marks += [(b, fine) for b in bottoms if b > under + 1e-9]
-    z_marks += _valve_marks(data)
+    z_marks += _valve_marks(data, [lift / MM for lift in lifts_m])
     z_marks += marks_growing(element.top_mm, element.top_mm + element.cap_mm, 2 * EDGE_MM, fine)
     z_marks += [(element.top_mm + element.cap_mm, middle)]
     r = edges_through(merged_marks(r_marks, fineness), shell.inner_radius_mm)
@@ -131,12 +131,14 @@ def can_grid(data: CanData, fineness: float = 1.0) -> Grid:
     return Grid(r * MM, z * MM, axisymmetric=True)
 
 
-def _valve_marks(data: CanData) -> list[tuple[float, float]]:
+def _valve_marks(data: CanData, lifts: list[float]) -> list[tuple[float, float]]:
     """Grid marks at the top and the underside of the disc at every solved lift, mm."""
     valve, top = data.valve, data.element.top_mm
-    lifts = [valve.max_lift_mm * share for share in LIFT_SHARES]
     marks = [(top - lift - valve.poppet_thick_mm, 0.12) for lift in (*lifts, 0.0)]
-    return marks + [(top - lift, (lift - above) / GAP_CELLS) for above, lift in pairwise((0.0, *lifts))]
+    return marks + [
+        (top - lift, min((lift - above) / GAP_CELLS, LARGEST_GAP_MM))
+        for above, lift in pairwise((0.0, *lifts))
+    ]
 
 
 def dirty_region(data: CanData) -> Shape:

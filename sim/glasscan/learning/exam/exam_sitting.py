@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 
 from glasscan.learning.exam.answer_codec import read_line
@@ -11,6 +10,7 @@ from glasscan.learning.question import in_order_of
 from glasscan.learning.store.rows import Sitting, StoredAnswer
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.learning.store.two_clocks import DISAGREE_S, Moment, gap, moment, ticks_s
 
 TICK_S = 2.0
 """Time between two notes of the time left: a crash gives back no more than this (PRACTICE)."""
@@ -33,14 +33,42 @@ class ExamSitting:
         clock: only its steps forward count.
     """
 
-    def __init__(self, store: Store, paper: Paper, sitting: Sitting, clock: Clock = time.monotonic) -> None:
+    def __init__(self, store: Store, paper: Paper, sitting: Sitting, clock: Clock = ticks_s) -> None:
         self.store, self.sitting, self.clock = store, sitting, clock
+        self._key = paper.record_key
         self.paper = in_order_of_sitting(paper, sitting)
         left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
-        self._left_s = min(left_s, paper.limit_s)
+        self._left_s = min(left_s, paper.limit_s) - self._open()
         self._seen = clock()
         self._unnoted_s = 0.0
         self._answers = {a.given.prompt: a.given.given for a in store.answers(sitting)}
+        store.tick(sitting, max(0.0, self._left_s), self._key)
+
+    def _open(self) -> float:
+        """Note that it is opened and whether its record was changed; the time that counts as used, s."""
+        if self._is_new():
+            self.store.note(self.sitting, "opened", key=self._key)
+            return 0.0
+        altered = not self.store.is_as_left(self.sitting, self._key)
+        passed = gap(self._last_seen(), moment())
+        if altered:
+            self.store.note(self.sitting, "altered", key=self._key)
+        if passed.was_set:
+            self.store.note(self.sitting, "clock-set", passed, self._key)
+        self.store.note(self.sitting, "opened", passed, self._key)
+        return passed.seconds if self.paper.clock == "runs-on" else 0.0
+
+    def _is_new(self) -> bool:
+        """Nothing of it was ever used: no record, the whole time left, and begun just now."""
+        row = self.store.rows("SELECT head, begun_utc FROM sittings WHERE id = ?", self.sitting.id)[0]
+        used = self.store.answers(self.sitting) or self.sitting.left_s != self.paper.limit_s
+        since = gap(Moment(row["begun_utc"], 0.0, ""), moment())
+        return not row["head"] and not used and since.seconds < DISAGREE_S and not since.was_set
+
+    def _last_seen(self) -> Moment:
+        query = "SELECT seen_utc, seen_ticks, seen_boot FROM sittings WHERE id = ?"
+        row = self.store.rows(query, self.sitting.id)[0]
+        return Moment(row["seen_utc"], row["seen_ticks"], row["seen_boot"])
 
     @property
     def left_s(self) -> float:
@@ -66,7 +94,7 @@ class ExamSitting:
         left_s = self.left_s
         if self._unnoted_s >= TICK_S:
             self._unnoted_s = 0.0
-            self.store.tick(self.sitting, left_s)
+            self.store.tick(self.sitting, left_s, self._key)
 
     def give(self, question: PaperQuestion, line: str, spent_s: float) -> str:
         """Store a typed answer; when this returns it is on the disk.
@@ -86,6 +114,7 @@ class ExamSitting:
         self.store.answer(
             self.sitting,
             StoredAnswer(question.asked.id, stored, spent_s=min(max(spent_s, 0.0), 1e6), left_s=left_s),
+            self._key,
         )
         self._unnoted_s = 0.0
         self._answers[question.asked.id] = stored
@@ -93,9 +122,14 @@ class ExamSitting:
 
     def hand_in(self) -> Sitting:
         """End the sitting; nothing can be added afterwards."""
-        self.store.tick(self.sitting, self.left_s)
-        self.store.end(self.sitting)
+        self.store.tick(self.sitting, self.left_s, self._key)
+        self.store.end(self.sitting, self._key)
         return self.store.sitting(self.sitting.id)
+
+    def leave(self) -> None:
+        """Note that it is left for now."""
+        self.store.tick(self.sitting, self.left_s, self._key)
+        self.store.note(self.sitting, "left", key=self._key)
 
 
 def in_order_of_sitting(paper: Paper, sitting: Sitting) -> Paper:
@@ -108,28 +142,33 @@ def in_order_of_sitting(paper: Paper, sitting: Sitting) -> Paper:
 
 
 def handed_in(store: Store, person: int, paper: Paper) -> Sitting | None:
-    """The last sitting of this variant that a person handed in, or None."""
+    """The sitting of this paper that a person handed in, or None."""
     mine = [s for s in store.handed_in(paper.paper) if s.person == person and _same(s, paper)]
-    return mine[-1] if mine else None
+    return mine[0] if mine else None
 
 
-def begin(store: Store, person: int, paper: Paper, clock: Clock = time.monotonic) -> ExamSitting:
+def under_way(store: Store, person: int, paper: Paper) -> list[Sitting]:
+    """Unfinished sittings of this paper, the newest first."""
+    return [s for s in store.unfinished(person) if s.paper == paper.paper and _same(s, paper)]
+
+
+def begin(store: Store, person: int, paper: Paper, clock: Clock = ticks_s) -> ExamSitting:
     """Go on with an unfinished sitting of this variant, or begin one.
 
     Raises:
         StoreProblem: the store cannot be written.
     """
-    unfinished = [s for s in store.unfinished(person) if s.paper == paper.paper and _same(s, paper)]
+    unfinished = under_way(store, person, paper)
     if unfinished:
         sitting = unfinished[0]
         _belongs(store, sitting, paper)
     else:
-        sitting = store.begin(person, "exam", paper.paper, paper.seed, paper.limit_s)
+        sitting = store.begin(person, "exam", paper.paper, paper.seed, paper.limit_s, digest=paper.digest)
     return ExamSitting(store, paper, sitting, clock)
 
 
 def _same(sitting: Sitting, paper: Paper) -> bool:
-    return sitting.kind == "exam" and sitting.seed == paper.seed
+    return sitting.kind == "exam" and sitting.digest == paper.digest
 
 
 def _belongs(store: Store, sitting: Sitting, paper: Paper) -> None:

@@ -1,17 +1,20 @@
 """An exam paper as a file in two parts: the questions, and apart from them what the keys are worked out from.
 
-Whoever sits the paper opens the first part only. Sealed, both parts are encrypted, each on its own. Not
-sealed, the second part is packed so that no one reads a key by accident; it hides nothing from someone who
-means to look.
+Sealed, a start word opens the questions, and the instructor's private key alone opens the rest. A digest of
+the questions ties the two together and to the results. Not sealed, the second part is packed so that no one
+reads a key by accident; it hides nothing from someone who means to look.
 """
 
 from __future__ import annotations
 
 import base64
 import binascii
+import hashlib
+import json
 import re
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal, Self, TypeVar
@@ -23,10 +26,12 @@ from glasscan.content.problems import dotted
 from glasscan.files import bounded_bytes
 from glasscan.learning.exam.readings_table import Readings
 from glasscan.learning.prompts import PosedQuestion
-from glasscan.learning.record_base import Id, Number, Prose, Record, Text
+from glasscan.learning.record_base import Id, Prose, Record, Text
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.verdict import PASS_SHARE
-from glasscan.learning.sealing import ResultsKey, SealProblem, open_paper, seal
+from glasscan.learning.seals.instructor_key import PrivateKey, PublicKey, open_box, public_key, seal_to
+from glasscan.learning.seals.seal_problems import SealProblem
+from glasscan.learning.seals.start_word import lock, unlock
 
 LARGEST_BYTES = 20_000_000
 """A paper of fifty scenarios is smaller."""
@@ -37,8 +42,12 @@ MOST_MARKS = 1e6
 _INSIDE = re.compile(r"(function-\w+\[|Paper$|str$)")
 """Steps of the reader on the way to a place in a file, which are no keys of it."""
 
-PassPhrase = Callable[[], str]
+Hex64 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+
+StartWord = Callable[[], str]
 """Asked for only where a paper is sealed."""
+OpenKey = Callable[[], PrivateKey]
+"""The instructor's key, asked for only where a paper is sealed."""
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -61,10 +70,18 @@ class PaperQuestion(Record):
 
 
 class Paper(Record):
-    """What the one who sits the exam gets."""
+    """What the one who sits the exam gets.
+
+    Attributes:
+        seed: draws the variant of a rehearsal; of a sealed paper it is a number to tell papers apart.
+        clock: whether the time runs on while the paper is not open.
+        record_key: keys the chain of a sitting's record.
+    """
 
     paper: Id
     seed: Annotated[int, Field(ge=0, lt=2**31)]
+    clock: Literal["runs-on", "stands"] = "runs-on"
+    record_key: Hex64
     limit_s: Annotated[float, Field(gt=0, le=86400)]
     pass_share: Annotated[float, Field(gt=0, le=1)] = PASS_SHARE
     sections: tuple[PaperSection, ...] = Field(min_length=1)
@@ -88,83 +105,149 @@ class Paper(Record):
         """Full marks."""
         return sum(q.asked.marks for q in self.questions)
 
+    @property
+    def digest(self) -> str:
+        """SHA-256 of all of it: ties questions, sources and results together."""
+        return hashlib.sha256(self.bytes()).hexdigest()
+
+    def bytes(self) -> bytes:
+        """All of it in one form."""
+        return json.dumps(self.model_dump(mode="json"), sort_keys=True, separators=(",", ":")).encode()
+
 
 class Sources(Record):
     """What the keys are worked out from; opened only to mark."""
 
-    paper: Id
-    seed: int
-    limit_s: Number
-    marks: Number
-    pass_share: float
+    questions: Paper
     scenarios: tuple[Scenario, ...] = Field(min_length=1)
+
+    @property
+    def paper(self) -> str:
+        """Id of the paper."""
+        return self.questions.paper
+
+    @property
+    def limit_s(self) -> float:
+        """Time limit, s."""
+        return self.questions.limit_s
+
+    @property
+    def pass_share(self) -> float:
+        """Pass mark, 0..1."""
+        return self.questions.pass_share
 
 
 class PaperFile(Record):
-    """The whole file."""
+    """The whole file; `instructor` is the public key of a sealed one."""
 
-    exam_paper_format: Literal[1]
+    exam_paper_format: Literal[2]
     sealed: bool
+    digest: Hex64
+    instructor: Text | None = None
     questions: Paper | str
     sources: str
+
+    @model_validator(mode="after")
+    def _is_one_thing(self) -> Self:
+        """A file is sealed in every part or in none: nothing half open passes as sealed."""
+        if self.sealed != isinstance(self.questions, str) or self.sealed != (self.instructor is not None):
+            raise ValueError("expected every part sealed, or none")
+        return self
 
 
 @dataclass(frozen=True)
 class OpenPaper:
-    """The questions of a paper, and the key for the digest of its results where it was sealed."""
+    """The questions of a paper, and the instructor to whom its results are sealed, where it is."""
 
     paper: Paper
-    key: ResultsKey | None
+    instructor: PublicKey | None
 
 
-def paper_text(paper: Paper, sources: Sources, passphrase: str | None = None) -> str:
-    """The file to hand out.
+def paper_text(sources: Sources, instructor: PublicKey | None = None, start_word: str = "") -> str:
+    """The file to hand out; sealed where there is an instructor's key.
 
     Raises:
-        SealProblem: the pass-phrase is too short, or the library for sealing is missing.
+        SealProblem: the start word is too short.
     """
-    hidden = sources.model_dump_json().encode()
-    if passphrase is None:
-        packed = base64.b64encode(zlib.compress(hidden, 9)).decode("ascii")
-        whole = PaperFile(exam_paper_format=1, sealed=False, questions=paper, sources=packed)
+    hidden, paper = zlib.compress(sources.model_dump_json().encode(), 9), sources.questions
+    if instructor is None:
+        packed = base64.b64encode(hidden).decode("ascii")
+        whole = PaperFile(
+            exam_paper_format=2, sealed=False, digest=paper.digest, questions=paper, sources=packed
+        )
     else:
-        shown = seal(paper.model_dump_json().encode(), passphrase)
-        closed = seal(hidden, passphrase)
-        whole = PaperFile(exam_paper_format=1, sealed=True, questions=shown, sources=closed)
+        whole = PaperFile(
+            exam_paper_format=2,
+            sealed=True,
+            digest=paper.digest,
+            instructor=instructor.letters,
+            questions=lock(paper.bytes(), start_word, _about(paper.digest, instructor)),
+            sources=seal_to(instructor, hidden, "sources", paper.digest),
+        )
     return whole.model_dump_json(indent=1) + "\n"
 
 
-def read_questions(path: Path, passphrase: PassPhrase) -> OpenPaper:
+def read_questions(path: Path, start_word: StartWord) -> OpenPaper:
     """Open the questions of a paper, and nothing else of it.
 
     Raises:
-        BadInput: not to be read, no paper, damaged, or another pass-phrase.
+        BadInput: not to be read, no paper, damaged, or another start word.
     """
     whole = _file(path)
     if isinstance(whole.questions, Paper):
-        return OpenPaper(whole.questions, None)
-    data, key = _opened(path, whole.questions, passphrase())
-    return OpenPaper(_record(path, data, Paper), key)
+        paper, instructor = whole.questions, None
+    else:
+        instructor = _key(path, whole)
+        with _one_line(path):
+            data = unlock(whole.questions, start_word(), _about(whole.digest, instructor))
+        paper = _record(path, data, Paper)
+    if paper.digest != whole.digest:
+        raise BadInput([f"{path}: no exam paper, or damaged: its parts are of different papers"])
+    return OpenPaper(paper, instructor)
 
 
-def read_sources(path: Path, passphrase: PassPhrase) -> Sources:
-    """Open what the keys of a paper are worked out from.
+def read_sources(path: Path, key: OpenKey) -> Sources:
+    """Open what the keys of a paper are worked out from, and its questions with it.
 
     Raises:
-        BadInput: as `read_questions`.
+        BadInput: not to be read, no paper, damaged, or sealed to another instructor.
     """
     whole = _file(path)
-    data = _opened(path, whole.sources, passphrase())[0] if whole.sealed else _unpacked(path, whole.sources)
-    return _record(path, data, Sources)
+    if whole.sealed:
+        with _one_line(path):
+            packed = open_box(key(), whole.sources, "sources", whole.digest)
+    else:
+        packed = _letters(path, whole.sources)
+    sources = _record(path, _unpacked(path, packed), Sources)
+    if sources.questions.digest != whole.digest:
+        raise BadInput([f"{path}: no exam paper, or damaged: its parts are of different papers"])
+    return sources
 
 
 def is_sealed(path: Path) -> bool:
-    """Whether a paper needs a pass-phrase.
+    """Whether a paper needs a start word.
 
     Raises:
         BadInput: not to be read, or no paper.
     """
     return _file(path).sealed
+
+
+def _about(digest: str, instructor: PublicKey) -> str:
+    return "\0".join(("questions", digest, instructor.letters))
+
+
+def _key(path: Path, whole: PaperFile) -> PublicKey:
+    with _one_line(path):
+        return public_key(whole.instructor or "")
+
+
+@contextmanager
+def _one_line(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except SealProblem as problem:
+        raise BadInput([f"{path}: {problem}"]) from None
 
 
 def _file(path: Path) -> PaperFile:
@@ -186,15 +269,15 @@ def _record(path: Path, data: bytes, model: type[Model]) -> Model:
         raise BadInput([f"{path}: no exam paper, or damaged: {place}: {fault['msg']}"]) from None
 
 
-def _opened(path: Path, closed: str, passphrase: str) -> tuple[bytes, ResultsKey]:
+def _letters(path: Path, text: str) -> bytes:
     try:
-        return open_paper(closed, passphrase)
-    except SealProblem as problem:
-        raise BadInput([f"{path}: {problem}"]) from None
+        return base64.b64decode(text, validate=True)
+    except (binascii.Error, ValueError):
+        raise BadInput([f"{path}: no exam paper, or damaged: sources"]) from None
 
 
-def _unpacked(path: Path, packed: str) -> bytes:
+def _unpacked(path: Path, packed: bytes) -> bytes:
     try:
-        return zlib.decompressobj().decompress(base64.b64decode(packed, validate=True), LARGEST_BYTES)
-    except (zlib.error, binascii.Error, ValueError):
+        return zlib.decompressobj().decompress(packed, LARGEST_BYTES)
+    except zlib.error:
         raise BadInput([f"{path}: no exam paper, or damaged: sources"]) from None

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import secrets
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from hashlib import sha256
+from typing import Literal
 
 from glasscan.content import BadInput
 from glasscan.learning.ask_wording import fill
@@ -17,7 +20,7 @@ from glasscan.learning.prompts import asked
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.verdict import PASS_SHARE
-from glasscan.learning.variants import load_variant
+from glasscan.learning.variants import load_variant, new_secret
 
 MINUTE_S = 60.0
 
@@ -32,25 +35,31 @@ class Order:
     Attributes:
         paper: id of the paper; its variants share it.
         words: files or ids of the scenarios, in the order of the exam.
-        seed: of the variant.
+        seed: of the variant; None for an assessed paper, which a fresh secret draws.
         minutes: time limit.
         pass_share: pass mark, 0..1.
+        clock: whether the time runs on while the paper is not open.
     """
 
     paper: str
     words: tuple[str, ...]
-    seed: int
+    seed: int | None
     minutes: float
     pass_share: float = PASS_SHARE
+    clock: Literal["runs-on", "stands"] = "runs-on"
 
 
 @dataclass(frozen=True)
 class Made:
-    """A paper, what its keys are worked out from, and what its maker should know."""
+    """What a paper is made of, its questions among it, and what its maker should know."""
 
-    paper: Paper
     sources: Sources
     notes: tuple[str, ...]
+
+    @property
+    def paper(self) -> Paper:
+        """The questions."""
+        return self.sources.questions
 
 
 def make(order: Order, run: Run) -> Made:
@@ -62,7 +71,8 @@ def make(order: Order, run: Run) -> Made:
     Raises:
         BadInput: a scenario is bad, comes twice, or has no question with marks.
     """
-    scenarios = [load_variant(word, order.seed) for word in order.words]
+    draw = new_secret() if order.seed is None else order.seed
+    scenarios = [load_variant(word, draw) for word in order.words]
     _different(scenarios)
     sections, questions, notes = [], [], []
     for word, scenario in zip(order.words, scenarios, strict=True):
@@ -72,13 +82,15 @@ def make(order: Order, run: Run) -> Made:
         questions += _questions(scenario, log)
     paper = Paper(
         paper=order.paper,
-        seed=order.seed,
+        seed=secrets.randbelow(2**31) if order.seed is None else order.seed,
+        clock=order.clock,
+        record_key=_record_key(order),
         limit_s=order.minutes * MINUTE_S,
         pass_share=order.pass_share,
         sections=tuple(sections),
         questions=tuple(questions),
     )
-    return Made(paper, _sources(paper, scenarios), tuple(notes))
+    return Made(Sources(questions=paper, scenarios=tuple(scenarios)), tuple(notes))
 
 
 def question_id(scenario: Scenario, prompt: str) -> str:
@@ -98,15 +110,11 @@ def _notes(word: str, scenario: Scenario, log: MarkingLog, run: Run) -> list[str
     return [] if word in scenario_names() else uneven(scenario, log, run(load_scenario(word)))
 
 
-def _sources(paper: Paper, scenarios: Sequence[Scenario]) -> Sources:
-    return Sources(
-        paper=paper.paper,
-        seed=paper.seed,
-        limit_s=paper.limit_s,
-        marks=paper.marks,
-        pass_share=paper.pass_share,
-        scenarios=tuple(scenarios),
-    )
+def _record_key(order: Order) -> str:
+    """Random for an assessed paper; a rehearsal made again is the same file."""
+    if order.seed is None:
+        return secrets.token_hex(32)
+    return sha256(f"rehearsal {order.paper} {order.seed}".encode()).hexdigest()
 
 
 def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
@@ -120,7 +128,7 @@ def _section(scenario: Scenario, log: MarkingLog) -> PaperSection:
 
 
 def _salt(scenario: Scenario) -> str:
-    """Mixes up the lines in the file, so that it does not carry the order of its scenario; a sitting mixes again."""
+    """Mixes up the lines, so that the file does not carry their written order; a sitting mixes again."""
     return f"paper {scenario.seed}"
 
 

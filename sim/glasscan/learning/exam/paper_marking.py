@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from glasscan.learning.exam.answer_codec import as_answer
 from glasscan.learning.exam.paper import Sources
 from glasscan.learning.exam.paper_making import Run, question_id
+from glasscan.learning.identity import identity
 from glasscan.learning.marking import Result
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Prompt
@@ -18,8 +18,7 @@ from glasscan.learning.scoring.verdict import Verdict, verdict
 from glasscan.learning.store.results_files import Item, Results, StoredMark
 from glasscan.learning.store.store_problems import StoreProblem
 
-SLACK_S = 60.0
-"""Time by the clock beyond the limit that is not worth a word, s (PRACTICE)."""
+MINUTE_S = 60.0
 NOT_GIVEN = ""
 """Stands for the answer to a question that was left."""
 
@@ -42,7 +41,7 @@ class Outcome:
         results: with a mark for every question of the paper.
         verdict: score, gates, pass or not yet.
         told: the reason of each mark, in the order of the paper.
-        away: one line where the sitting was broken off and gone on with later, else "".
+        away: one line of breaks, of a record that was changed and of a clock that was set, else "".
     """
 
     results: Results
@@ -72,9 +71,8 @@ def judge(results: Results, sources: Sources, questions: Mapping[str, Keyed]) ->
     Raises:
         StoreProblem: the results are of another paper or variant.
     """
-    if (results.paper, results.seed) != (sources.paper, sources.seed):
-        other = f"{results.paper}, seed {results.seed}; this is {sources.paper}, seed {sources.seed}"
-        raise StoreProblem(f"results of {results.nickname} are of paper {other}")
+    if results.digest != sources.questions.digest:
+        raise StoreProblem(f"results of {results.nickname} are of another paper than {sources.paper}")
     given = {item.prompt: item for item in results.items}
     strange = [name for name in given if name not in questions]
     if strange:
@@ -86,19 +84,39 @@ def judge(results: Results, sources: Sources, questions: Mapping[str, Keyed]) ->
     return Outcome(results.model_copy(update={"items": items}), outcome, told, away(results, sources.limit_s))
 
 
-def away(results: Results, limit_s: float) -> str:
-    """One line where a sitting lasted longer by the clock than the paper allows: it was broken off between.
+def away(results: Results, limit_s: float | None = None) -> str:
+    """One line of what an instructor should know of the sitting's course, or "".
 
-    The time left stands still while the program is not running, so an instructor should know.
+    Breaks are counted by two clocks; see `two_clocks`.
     """
-    try:
-        begun, ended = (datetime.fromisoformat(t) for t in (results.begun_utc, results.ended_utc))
-        lasted_s = (ended - begun).total_seconds()
-    except (ValueError, TypeError):
-        return ""
-    if lasted_s <= limit_s + SLACK_S:
-        return ""
-    return f"broken off and gone on with: {lasted_s / 60:.0f} min by the clock, limit {limit_s / 60:g} min"
+    opened = [o for o in results.openings if o.what == "opened"]
+    gaps = [o.away_s for o in opened[1:]]
+    notes = []
+    if gaps:
+        each = ", ".join(_minutes(s) for s in gaps)
+        limit = f" of a limit of {limit_s / MINUTE_S:g} min" if limit_s is not None else ""
+        notes.append(f"opened {len(opened)} times, away {each}{limit}")
+    if any(o.what == "altered" for o in results.openings):
+        notes.append("its record was changed with another program")
+    if any(o.what == "clock-set" for o in results.openings):
+        notes.append("the calendar of its computer was set meanwhile")
+    return "; ".join(notes)
+
+
+def _minutes(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds < MINUTE_S else f"{seconds / MINUTE_S:.0f} min"
+
+
+def twice(results: Sequence[Results]) -> list[str]:
+    """One line for each person of whom there is more than one sitting."""
+    found: dict[str, dict[str, str]] = {}
+    for one in results:
+        found.setdefault(identity(one.nickname), {})[one.sitting] = one.nickname
+    return [
+        f"{next(iter(sittings.values()))}: {len(sittings)} sittings of one paper under this name"
+        for sittings in found.values()
+        if len(sittings) > 1
+    ]
 
 
 def codes_of(scenario: Scenario, prompt: Prompt) -> tuple[str, ...]:

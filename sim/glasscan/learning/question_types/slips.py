@@ -1,4 +1,4 @@
-"""Wrong numbers for a choice of three: each is what a known slip of procedure gives, none is random."""
+"""Wrong numbers: each is what a known slip of procedure gives, none is random."""
 
 from __future__ import annotations
 
@@ -6,15 +6,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, UnitWord
 from glasscan.learning import run_schema as ask
-from glasscan.learning.form_schema import NumberChoiceForm
-from glasscan.learning.marking import Band, Result, quantity_text
 from glasscan.learning.marking_log import MarkingLog, column, value_at
 from glasscan.learning.run_quantities import look_alikes, read
-
-WRONG = 2
-"""Wrong numbers beside the key: three options (Part-66 Appendix II, from memory)."""
 
 USED = {
     "pressure": ("psi", "kpa", "bar"),
@@ -30,24 +25,8 @@ USED = {
 SIGNED = ("pressure", "temperature")
 """Kinds whose sign a trainee may turn round: a difference taken the wrong way, a temperature below zero."""
 
-NEVER_TEXT = "It does not happen in this run."
-
-
-@dataclass(frozen=True)
-class SlipChoice:
-    """One of the numbers shown.
-
-    Attributes:
-        id: "number-1" to "number-3", in rising order of the numbers.
-        text: number and unit.
-        because: what gives this number.
-        right: it is the key.
-    """
-
-    id: str
-    text: str
-    because: str
-    right: bool
+TENFOLD = 10.0
+"""A point set one place too far."""
 
 
 @dataclass(frozen=True)
@@ -57,38 +36,6 @@ class Slip:
     name: str
     value: float
     because: str
-
-
-def lines(form: NumberChoiceForm, log: MarkingLog) -> tuple[SlipChoice, ...]:
-    """The key and two slips, rising; where the event never comes, that statement and two readings."""
-    reading, unit = read(form.quantity, log), unit_of_word(form.unit)
-    if reading.value is None:
-        ends = [Slip("edge", v, why) for v, why in _edges(form, log, unit)]
-        return _lettered(
-            [(quantity_text(s.value, unit), s.because, False) for s in _apart(ends, None, unit)], True
-        )
-    key = reading.unit.to(unit, reading.value) if reading.unit and unit else reading.value
-    wrong = choose(key, Band(form.tol_abs, form.tol_rel), slips(form.quantity, log, key, unit), unit)
-    rows = [(s.value, s.because, False) for s in wrong] + [(key, "This is the number of the run.", True)]
-    return _lettered([(quantity_text(v, unit), why, right) for v, why, right in sorted(rows)], False)
-
-
-def choose(key: float, band: Band, candidates: Iterator[Slip], unit: UnitWord | None) -> list[Slip]:
-    """The first two slips that cannot be taken for the key or for each other."""
-    far = (s for s in candidates if abs(s.value) < 1e9 and band.share(s.value, key) == 0.0)
-    return _apart(list(far), (key, band), unit)[:WRONG]
-
-
-def _apart(found: list[Slip], key: tuple[float, Band] | None, unit: UnitWord | None) -> list[Slip]:
-    kept: list[Slip] = []
-    texts = {quantity_text(key[0], unit)} if key else set()
-    for slip in found:
-        text = quantity_text(slip.value, unit)
-        close = key is not None and any(key[1].share(slip.value, k.value) > 0 for k in kept)
-        if text not in texts and not close:
-            kept.append(slip)
-            texts.add(text)
-    return kept[:WRONG]
 
 
 def slips(quantity: ask.Quantity, log: MarkingLog, key: float, unit: UnitWord | None) -> Iterator[Slip]:
@@ -107,6 +54,9 @@ def slips(quantity: ask.Quantity, log: MarkingLog, key: float, unit: UnitWord | 
             yield Slip("sign", -key, "The sign is turned round.")
         yield Slip("half", key / 2.0, "Half of it: one of two equal parts was counted.")
         yield Slip("double", key * 2.0, "Twice as much: the same was counted two times.")
+        place = "The point stands one place too far to the"
+        yield Slip("tenth", key / TENFOLD, f"{place} left.")
+        yield Slip("tenfold", key * TENFOLD, f"{place} right.")
 
 
 def _other_gauge(quantity: ask.Quantity, log: MarkingLog, unit: UnitWord | None) -> Iterator[Slip]:
@@ -166,36 +116,3 @@ def _ratio(quantity: ask.Quantity, log: MarkingLog) -> Iterator[Slip]:
         return
     if below > 0.0:
         yield Slip("ratio", above / below, "Inlet was divided by outlet; the difference was asked.")
-
-
-def _edges(form: NumberChoiceForm, log: MarkingLog, unit: UnitWord | None) -> Iterator[tuple[float, str]]:
-    """Numbers for a question whose event never comes: what the run shows at its two ends."""
-    name = getattr(form.quantity, "trace", "")
-    values = column(log, name) if name else log.times_s
-    own = read(form.quantity, log).unit
-    for value, when in ((values[-1], "end"), (values[0], "start")):
-        told = f"The run shows that at its {when}, but the event did not come then."
-        yield (own.to(unit, float(value)) if own and unit else float(value)), told
-
-
-def _lettered(rows: list[tuple[str, str, bool]], never: bool) -> tuple[SlipChoice, ...]:
-    if never:
-        rows = [*rows, (NEVER_TEXT, "The event asked about did not come.", True)]
-    return tuple(SlipChoice(f"number-{i}", *row) for i, row in enumerate(rows, 1))
-
-
-def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog, out_of: float) -> Result:
-    """Mark the number chosen; a slip is named.
-
-    Raises:
-        ValueError: the answer is no line of the question.
-    """
-    shown = lines(form, log)
-    chosen = next((line for line in shown if line.id == answer), None)
-    if chosen is None:
-        raise ValueError(f"expected one of {', '.join(line.id for line in shown)}")
-    key = next(line for line in shown if line.right)
-    if chosen.right:
-        return Result(1.0, out_of, out_of, key.text, f"Right: {key.text.rstrip('.')}.", (key.text,))
-    reason = f"Not right: the run gives {key.text.rstrip('.')}. {chosen.because}"
-    return Result(0.0, 0.0, out_of, key.text, reason, (), (chosen.text,))

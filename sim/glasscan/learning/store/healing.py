@@ -21,7 +21,7 @@ from glasscan.learning.store.tables import migrate
 
 COPIES, KEPT = "copies", 7
 """Folder of the copies beside the store, and how many days stay (PRACTICE)."""
-TABLES = ("people", "sittings", "answers", "marks", "cards")
+TABLES = ("people", "sittings", "answers", "marks", "cards", "events")
 DIGESTS = """CREATE TABLE IF NOT EXISTS sitting_digests (
     sitting INTEGER PRIMARY KEY REFERENCES sittings (id) ON DELETE CASCADE, digest TEXT NOT NULL)"""
 

@@ -4,16 +4,26 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
-from pydantic import AfterValidator, Field, ValidationError
+from pydantic import AfterValidator, BaseModel, Field, ValidationError
 
 from glasscan.content.problems import dotted
 from glasscan.files import bounded_bytes
+from glasscan.learning.identity import identity
 from glasscan.learning.record_base import Prose, Record, Text
-from glasscan.learning.sealing import ResultsKey, digest, is_unaltered, results_key
+from glasscan.learning.seals.instructor_key import (
+    PrivateKey,
+    PublicKey,
+    desk_mac,
+    is_of_this_desk,
+    open_box,
+    seal_to,
+)
+from glasscan.learning.seals.seal_problems import SealProblem
 from glasscan.learning.store.rows import Answered, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark, put_over
 from glasscan.learning.store.store import Store
@@ -22,11 +32,15 @@ from glasscan.learning.store.store_problems import StoreProblem, in_one_line
 LARGEST_BYTES = 5_000_000
 """A results file of 2000 long answers is smaller."""
 
+EVENTS = "SELECT what, at_utc, away_s, by FROM events WHERE sitting = ? ORDER BY id"
+
 UNSAFE = "unsafe act"
 """Slip of an answer that hurt the rules of safety: its reason is a gate of the results file."""
 
 Uid = Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
-Hex64 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+OpenKey = Callable[[], PrivateKey]
+"""The instructor's key, asked for only where something is sealed."""
+Model = TypeVar("Model", bound=BaseModel)
 Share = Annotated[float, Field(ge=0, le=1)]
 Positive = Annotated[float, Field(ge=0, le=1e6)]
 
@@ -59,6 +73,22 @@ def _printable(name: str) -> str:
     return name
 
 
+class Opening(Record):
+    """A time a sitting was opened, or an event of its record.
+
+    Attributes:
+        what: "opened", "left", "altered" (the record was changed with another program) or "clock-set".
+        at_utc: by the calendar of that computer.
+        away_s: how long it was not open before, s.
+        by: "counter" or "calendar": the clock this was taken from.
+    """
+
+    what: Literal["opened", "left", "altered", "clock-set"]
+    at_utc: Text
+    away_s: Annotated[float, Field(ge=0, le=1e12)] = 0.0
+    by: Literal["", "counter", "calendar"] = ""
+
+
 class Results(Record):
     """One sitting of one person."""
 
@@ -67,73 +97,156 @@ class Results(Record):
     nickname: Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_printable)]
     kind: Literal["lesson", "practice", "exam"]
     paper: Text
+    digest: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
     seed: Annotated[int, Field(ge=-(2**63), lt=2**63)]
     begun_utc: Text
     ended_utc: Text
+    openings: Annotated[tuple[Opening, ...], Field(max_length=2000)] = ()
     items: Annotated[tuple[Item, ...], Field(max_length=2000)]
 
-
-class Digest(Record):
-    """Keyed digest of the results."""
-
-    salt: Uid
-    hmac_sha256: Hex64
+    @property
+    def without_marks(self) -> Results:
+        """The same, as it is before marking."""
+        return self.model_copy(
+            update={"items": tuple(i.model_copy(update={"mark": None}) for i in self.items)}
+        )
 
 
 class ResultsFile(Record):
-    """The whole file."""
+    """The whole file: open, or sealed to the instructor of the paper.
 
-    results_format: Literal[1]
-    results: Results
-    digest: Digest | None = None
+    Attributes:
+        results: where the file is open.
+        digest: of the paper, which a sealed file is bound to.
+        box: where it is sealed.
+        marked_here: proof of the computer that marked it.
+    """
+
+    results_format: Literal[2]
+    results: Results | None = None
+    digest: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
+    box: str = ""
+    marked_here: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
 
 
 @dataclass(frozen=True)
 class Loaded:
-    """A results file that was read; `checked` tells that its digest was right."""
+    """A results file that was read.
+
+    Attributes:
+        results: without marks, unless they were made on this computer or are of practice.
+        sealed: it came in a box that only this instructor opens.
+        marked_here: its marks were made on this computer.
+    """
 
     results: Results
-    checked: bool
+    sealed: bool = False
+    marked_here: bool = False
+
+    @property
+    def checked(self) -> bool:
+        """Nobody can have altered it since it was sealed, or marked here."""
+        return self.sealed or self.marked_here
 
 
-def results_text(store: Store, sitting: Sitting, key: ResultsKey | None = None) -> str:
-    """The results file of a sitting that was handed in.
+def handed_in_text(
+    store: Store, sitting: Sitting, instructor: PublicKey | None = None, record_key: str = ""
+) -> str:
+    """The results file of a sitting that was handed in; asked for again it is the same, byte by byte.
 
     Args:
         store: where it is.
         sitting: of whom.
-        key: from the sealed paper, for a digest that shows alterations; None = no digest.
+        instructor: to whom it is sealed; None where its paper is not.
+        record_key: of the chain of its record; a record that was changed since is told in the file.
 
     Raises:
         StoreProblem: the sitting was not handed in.
     """
-    return file_text(results_of(store, sitting), key)
+
+    def make() -> str:
+        results = results_of(store, sitting)
+        if record_key and not store.is_as_left(sitting, record_key):
+            told = Opening(what="altered", at_utc=store.stamp())
+            results = results.model_copy(update={"openings": (*results.openings, told)})
+        return file_text(results, instructor)
+
+    return store.handed(sitting, make)
 
 
-def file_text(results: Results, key: ResultsKey | None = None) -> str:
-    """Results as the text of a file, with a digest where there is a key."""
-    stated = None
-    if key is not None:
-        stated = Digest(salt=key.salt.hex(), hmac_sha256=digest(_canonical(results), key))
-    return ResultsFile(results_format=1, results=results, digest=stated).model_dump_json(indent=1) + "\n"
+def file_text(results: Results, instructor: PublicKey | None = None) -> str:
+    """Results as the text of a file, sealed where there is an instructor; marks are never sealed in."""
+    if instructor is None:
+        return _text(ResultsFile(results_format=2, results=results))
+    box = seal_to(instructor, canonical(results.without_marks), "results", results.digest)
+    return _text(ResultsFile(results_format=2, digest=results.digest, box=box))
 
 
-def load_results(path: Path, passphrase: str | None = None) -> Loaded:
-    """Read a results file; with a pass-phrase its digest must be there and right.
+def marked_text(results: Results, desk: Path) -> str:
+    """Marked results as the text of a file, with the proof of this computer.
+
+    Args:
+        results: with marks.
+        desk: data folder of this computer.
+    """
+    proof = desk_mac(desk, canonical(results))
+    return _text(ResultsFile(results_format=2, results=results, marked_here=proof))
+
+
+def _text(whole: ResultsFile) -> str:
+    closed = {"results"} if whole.results is None else {"box", "digest"}
+    return whole.model_dump_json(indent=1, exclude=closed) + "\n"
+
+
+def load_results(path: Path, key: OpenKey | None = None, desk: Path | None = None) -> Loaded:
+    """Read a results file. Marks that another computer gave an exam are left out.
+
+    Args:
+        path: of the file.
+        key: opens what is sealed; asked for only where it is.
+        desk: data folder of this computer, which knows the marks it made.
 
     Raises:
-        StoreProblem: not to be read, no results file, no digest, or altered.
+        StoreProblem: not to be read, no results file, altered, or sealed to somebody else.
     """
     data = _bytes_of(path)
     if len(data) > LARGEST_BYTES:
         raise StoreProblem(f"{path}: is larger than any results file")
+    read = _record(path, data, ResultsFile)
+    if read.results is None:
+        return Loaded(_opened(path, read, key), sealed=True)
+    here = desk is not None and is_of_this_desk(desk, canonical(read.results), read.marked_here)
+    trusted = here or read.results.kind != "exam"
+    return Loaded(read.results if trusted else read.results.without_marks, marked_here=here)
+
+
+def is_box(path: Path) -> bool:
+    """Whether a results file is sealed.
+
+    Raises:
+        StoreProblem: it cannot be read, or is none.
+    """
+    return _record(path, _bytes_of(path), ResultsFile).results is None
+
+
+def _opened(path: Path, read: ResultsFile, key: OpenKey | None) -> Results:
+    if key is None or not read.box:
+        raise StoreProblem(f"{path}: is sealed: only its instructor opens it")
     try:
-        read = ResultsFile.model_validate_json(data)
+        data = open_box(key(), read.box, "results", read.digest)
+    except SealProblem as problem:
+        raise StoreProblem(f"{path}: {problem}") from None
+    results = _record(path, data, Results).without_marks
+    if results.digest != read.digest:
+        raise StoreProblem(f"{path}: was altered: its parts are of different papers")
+    return results
+
+
+def _record(path: Path, data: bytes, model: type[Model]) -> Model:
+    try:
+        return model.model_validate_json(data)
     except ValidationError as error:
         raise StoreProblem(f"{path}: {_first(error)}") from error
-    if passphrase is None:
-        return Loaded(read.results, checked=False)
-    return _checked(path, read, passphrase)
 
 
 def _bytes_of(path: Path) -> bytes:
@@ -149,13 +262,14 @@ def import_results(store: Store, results: Results) -> bool:
 
     People of other computers are kept apart from those of the same nickname here.
     """
-    person = (results.origin, results.nickname)
+    who = identity(results.nickname)
     with store.writing() as db:
         if db.execute("SELECT 1 FROM sittings WHERE uid = ?", (results.sitting,)).fetchone():
             return False
-        query = "INSERT OR IGNORE INTO people (origin, nickname, made_utc) VALUES (?, ?, ?)"
-        db.execute(query, (*person, store.stamp()))
-        row = db.execute("SELECT id FROM people WHERE origin = ? AND nickname = ?", person).fetchone()
+        query = "INSERT OR IGNORE INTO people (origin, nickname, identity, made_utc) VALUES (?, ?, ?, ?)"
+        db.execute(query, (results.origin, results.nickname, who, store.stamp()))
+        query = "SELECT id FROM people WHERE origin = ? AND identity = ?"
+        row = db.execute(query, (results.origin, who)).fetchone()
         what, when = (results.kind, results.paper, results.seed), (results.begun_utc, results.ended_utc)
         sitting = put_over(db, results.sitting, row["id"], what, when)
         for item in results.items:
@@ -190,9 +304,11 @@ def results_of(store: Store, sitting: Sitting) -> Results:
         nickname=row["nickname"],
         kind=row["kind"],
         paper=row["paper"],
+        digest=row["digest"],
         seed=row["seed"],
         begun_utc=row["begun_utc"],
         ended_utc=row["ended_utc"],
+        openings=tuple(Opening(**dict(event)) for event in store.rows(EVENTS, sitting.id)),
         items=tuple(_item(one) for one in store.answers(sitting)),
     )
 
@@ -215,18 +331,9 @@ def _mark(mark: StoredMarks) -> StoredMark:
     )
 
 
-def _canonical(results: Results) -> bytes:
-    """The bytes that the digest covers: every field, in one form."""
+def canonical(results: Results) -> bytes:
+    """The bytes that seals and proofs cover: every field, in one form."""
     return json.dumps(results.model_dump(mode="json"), sort_keys=True, separators=(",", ":")).encode()
-
-
-def _checked(path: Path, read: ResultsFile, passphrase: str) -> Loaded:
-    if read.digest is None:
-        raise StoreProblem(f"{path}: has no digest; it was not made from a sealed paper")
-    key = results_key(passphrase, bytes.fromhex(read.digest.salt))
-    if not is_unaltered(_canonical(read.results), key, read.digest.hmac_sha256):
-        raise StoreProblem(f"{path}: was altered after it was made, or this is another pass-phrase")
-    return Loaded(read.results, checked=True)
 
 
 def _first(error: ValidationError) -> str:

@@ -22,6 +22,7 @@ class Sitting:
         left_s: time left when last stored, s; None without a limit. It does not follow the clock.
         ended: whether it was handed in.
         salt: secret that decides the order of all that is listed.
+        digest: of the paper, "" where there is none.
     """
 
     id: int
@@ -33,6 +34,7 @@ class Sitting:
     left_s: float | None
     ended: bool
     salt: str = ""
+    digest: str = ""
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
+from glasscan.learning.identity import identity, shows
 from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.connection import connect
 from glasscan.learning.store.healing import keep_copy, note_digest, note_mark
+from glasscan.learning.store.record_chain import fits, put_head
 from glasscan.learning.store.rows import Answered, Kind, Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.rows_sql import put_answer, put_mark
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
+from glasscan.learning.store.two_clocks import Gap, moment
 
 NICKNAME_LENGTH = 40
 
@@ -97,16 +100,15 @@ class Store:
         return self.now().isoformat(timespec="seconds")
 
     def person(self, nickname: str) -> int:
-        """Id of a person of this computer, entered where new; capital letters do not matter."""
+        """Id of a person of this computer, entered where new; spellings of one `identity` are one person."""
         name = " ".join(nickname.split())
-        if not name or len(name) > NICKNAME_LENGTH or not name.isprintable():
+        if len(name) > NICKNAME_LENGTH or not name.isprintable() or not shows(name):
             raise StoreProblem(f"nickname: expected 1 to {NICKNAME_LENGTH} printable characters")
         with self.writing() as db:
-            db.execute(
-                "INSERT OR IGNORE INTO people (nickname, made_utc) VALUES (?, ?)", (name, self.stamp())
-            )
-            query = "SELECT id FROM people WHERE origin = '' AND nickname = ?"
-            return int(db.execute(query, (name,)).fetchone()[0])
+            query = "INSERT OR IGNORE INTO people (nickname, identity, made_utc) VALUES (?, ?, ?)"
+            db.execute(query, (name, identity(name), self.stamp()))
+            query = "SELECT id FROM people WHERE origin = '' AND identity = ?"
+            return int(db.execute(query, (identity(name),)).fetchone()[0])
 
     def people(self) -> dict[int, str]:
         """Nicknames by id."""
@@ -122,11 +124,12 @@ class Store:
         seed: int = 0,
         left_s: float | None = None,
         salt: str | None = None,
+        digest: str = "",
     ) -> Sitting:
         """Begin a sitting; `left_s` is its limit, s; `salt` its secret, fresh where none is given."""
-        query = """INSERT INTO sittings (person, kind, paper, seed, begun_utc, left_s, salt)
-            VALUES (?, ?, ?, ?, ?, ?, ?)"""
-        row = (person, kind, paper, seed, self.stamp(), left_s, new_salt() if salt is None else salt)
+        query = """INSERT INTO sittings (person, kind, paper, seed, begun_utc, left_s, salt, digest)
+            VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+        row = (person, kind, paper, seed, self.stamp(), left_s, new_salt() if salt is None else salt, digest)
         with self.writing() as db:
             new = db.execute(query, row).lastrowid
         return self.sitting(int(new or 0))
@@ -148,30 +151,72 @@ class Store:
         query = "SELECT * FROM sittings WHERE paper = ? AND ended_utc IS NOT NULL ORDER BY id"
         return [_sitting(row) for row in self.rows(query, paper)]
 
-    def tick(self, sitting: Sitting, left_s: float) -> None:
-        """Store the time left, so that a crash costs no more than the time since the last tick."""
-        with self.writing() as db:
-            db.execute("UPDATE sittings SET left_s = ? WHERE id = ?", (left_s, sitting.id))
+    def tick(self, sitting: Sitting, left_s: float, key: str = "") -> None:
+        """Store the time left, so that a crash costs no more than the time since the last tick.
 
-    def answer(self, sitting: Sitting, given: StoredAnswer) -> int:
+        Args:
+            sitting: under way.
+            left_s: s.
+            key: of the chain of its record, where it has one.
+        """
+        with self.writing() as db:
+            _seen(db, sitting.id, left_s)
+            _chained(db, sitting.id, key)
+
+    def note(self, sitting: Sitting, what: str, passed: Gap | None = None, key: str = "") -> None:
+        """Store that a sitting was opened, left or found altered; see `tick`."""
+        values = (
+            sitting.id,
+            what,
+            self.stamp(),
+            passed.seconds if passed else 0.0,
+            passed.by if passed else "",
+        )
+        with self.writing() as db:
+            db.execute(
+                "INSERT INTO events (sitting, what, at_utc, away_s, by) VALUES (?, ?, ?, ?, ?)", values
+            )
+            _chained(db, sitting.id, key)
+
+    def is_as_left(self, sitting: Sitting, key: str) -> bool:
+        """Whether the record of a sitting is as this program left it; see `record_chain`."""
+        with in_one_line(self.path):
+            return fits(self.connection, sitting.id, key)
+
+    def answer(self, sitting: Sitting, given: StoredAnswer, key: str = "") -> int:
         """Store an answer; when this returns it is on the disk and may be acknowledged.
 
-        A later answer to the same prompt replaces an earlier one for marking; both are kept.
+        A later answer to the same prompt replaces an earlier one for marking; both are kept. See `tick`.
         """
         with self.writing() as db:
             row = db.execute("SELECT ended_utc FROM sittings WHERE id = ?", (sitting.id,)).fetchone()
             if row is None or row["ended_utc"] is not None:
                 raise StoreProblem(f"{self.path}: this sitting was handed in; it takes no more answers")
             if given.left_s is not None:
-                db.execute("UPDATE sittings SET left_s = ? WHERE id = ?", (given.left_s, sitting.id))
-            return put_answer(db, sitting.id, given, self.stamp())
+                _seen(db, sitting.id, given.left_s)
+            number = put_answer(db, sitting.id, given, self.stamp())
+            _chained(db, sitting.id, key)
+            return number
 
-    def end(self, sitting: Sitting) -> None:
-        """Hand a sitting in; the time of the first call stays."""
+    def end(self, sitting: Sitting, key: str = "") -> None:
+        """Hand a sitting in; the time of the first call stays. See `tick`."""
         with self.writing() as db:
-            query = "UPDATE sittings SET ended_utc = coalesce(ended_utc, ?) WHERE id = ?"
-            db.execute(query, (self.stamp(), sitting.id))
+            query = "UPDATE sittings SET ended_utc = ? WHERE id = ? AND ended_utc IS NULL"
+            if db.execute(query, (self.stamp(), sitting.id)).rowcount:
+                _chained(db, sitting.id, key)
             note_digest(db, sitting.id)
+
+    def handed(self, sitting: Sitting, make: Callable[[], str]) -> str:
+        """The file that was handed in: made once, then always the same text, whatever the record says."""
+        with self.writing() as db:
+            row = db.execute("SELECT handed FROM sittings WHERE id = ?", (sitting.id,)).fetchone()
+            text = str(row["handed"]) or make()
+            db.execute("UPDATE sittings SET handed = ? WHERE id = ?", (text, sitting.id))
+        return text
+
+    def handed_text(self, sitting: Sitting) -> str:
+        """The file that was handed in, or "" where none was made yet."""
+        return str(self.rows("SELECT handed FROM sittings WHERE id = ?", sitting.id)[0]["handed"])
 
     def mark(self, answer: int, marked: StoredMarks) -> None:
         """Store the mark of an answer, and with it, for the first time, the key.
@@ -199,6 +244,18 @@ class Store:
         return f"the clock shows {self.stamp()}, the last entry {newest}: order and time left do not use it"
 
 
+def _seen(db: sqlite3.Connection, sitting: int, left_s: float) -> None:
+    """Note the time left, and on both clocks the moment it was so."""
+    now = moment()
+    query = "UPDATE sittings SET left_s = ?, seen_utc = ?, seen_ticks = ?, seen_boot = ? WHERE id = ?"
+    db.execute(query, (left_s, now.utc, now.ticks_s, now.boot, sitting))
+
+
+def _chained(db: sqlite3.Connection, sitting: int, key: str) -> None:
+    if key:
+        put_head(db, sitting, key)
+
+
 OPEN_EXAM = """SELECT 1 FROM answers a JOIN sittings s ON s.id = a.sitting
     WHERE a.id = ? AND s.kind = 'exam' AND s.ended_utc IS NULL"""
 
@@ -215,6 +272,7 @@ def _sitting(row: sqlite3.Row) -> Sitting:
         row["left_s"],
         ended,
         row["salt"],
+        row["digest"],
     )
 
 

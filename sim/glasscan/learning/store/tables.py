@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
+from glasscan.learning.identity import identity
 from glasscan.learning.store.store_problems import StoreProblem
 
 APPLICATION_ID = 0x676C7363
@@ -61,7 +62,28 @@ VERSION_2 = (
         reviewed_on TEXT NOT NULL,
         PRIMARY KEY (person, item)) WITHOUT ROWID""",
 )
-VERSION_3 = ("ALTER TABLE sittings ADD COLUMN salt TEXT NOT NULL DEFAULT ''",)
+VERSION_3 = (
+    "ALTER TABLE sittings ADD COLUMN salt TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE sittings ADD COLUMN digest TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE sittings ADD COLUMN head TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE sittings ADD COLUMN seen_utc TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE sittings ADD COLUMN seen_ticks REAL NOT NULL DEFAULT 0",
+    "ALTER TABLE sittings ADD COLUMN seen_boot TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE sittings ADD COLUMN handed TEXT NOT NULL DEFAULT ''",
+    """CREATE TABLE events (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        sitting INTEGER NOT NULL REFERENCES sittings (id) ON DELETE CASCADE,
+        what TEXT NOT NULL CHECK (what IN ('opened', 'left', 'altered', 'clock-set')),
+        at_utc TEXT NOT NULL,
+        away_s REAL NOT NULL DEFAULT 0,
+        by TEXT NOT NULL DEFAULT '')""",
+    "CREATE INDEX events_sitting ON events (sitting)",
+    "ALTER TABLE people ADD COLUMN identity TEXT NOT NULL DEFAULT ''",
+    "UPDATE people SET identity = identity_of(nickname)",
+    """UPDATE people SET identity = identity || ' #' || id WHERE id NOT IN
+        (SELECT min(id) FROM people GROUP BY origin, identity)""",
+    "CREATE UNIQUE INDEX people_identity ON people (origin, identity)",
+)
 STEPS = (VERSION_1, VERSION_2, VERSION_3)
 """STEPS[n] leads from version n to version n + 1; a step that has been released is never edited."""
 
@@ -72,6 +94,7 @@ def migrate(connection: sqlite3.Connection, path: Path) -> None:
     Raises:
         StoreProblem: it belongs to another program, or was made by a newer version of this one.
     """
+    connection.create_function("identity_of", 1, identity, deterministic=True)
     connection.execute("BEGIN IMMEDIATE")
     try:
         _take_steps(connection, path)

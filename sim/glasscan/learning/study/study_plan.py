@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from glasscan.learning.catalogue import scenario_names
+from glasscan.learning.identity import identity
 from glasscan.learning.review.due import due_today, lessons_for, weak_codes
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
@@ -104,5 +105,5 @@ def codes_taught(scenario: Scenario) -> tuple[str, ...]:
 
 def person_of(store: Store, nickname: str) -> int | None:
     """Id of someone of this computer who is in the store already, or None; enters nobody."""
-    rows = store.rows("SELECT id FROM people WHERE origin = '' AND nickname = ?", " ".join(nickname.split()))
+    rows = store.rows("SELECT id FROM people WHERE origin = '' AND identity = ?", identity(nickname))
     return int(rows[0]["id"]) if rows else None

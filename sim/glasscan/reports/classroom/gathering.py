@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.learning.identity import identity
 from glasscan.learning.scoring.confidence import Said
 from glasscan.learning.store.results_files import Item, Results
 from glasscan.learning.store.store_problems import StoreProblem
@@ -77,8 +78,8 @@ def gather(results: Iterable[Results]) -> ClassTable:
 
 def _last_of_each(results: Iterable[Results]) -> list[Results]:
     ordered = sorted(results, key=lambda one: one.ended_utc)
-    last = {(one.origin, one.nickname.casefold()): one for one in ordered}
-    return sorted(last.values(), key=lambda one: (one.nickname.casefold(), one.origin))
+    last = {(one.origin, identity(one.nickname)): one for one in ordered}
+    return sorted(last.values(), key=lambda one: (identity(one.nickname), one.origin))
 
 
 def _share(one: Results, item: Item) -> float:

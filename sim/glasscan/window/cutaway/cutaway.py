@@ -190,15 +190,12 @@ class Cutaway:
 
     def air_box(self) -> pygame.Rect | None:
         """The lower half of the air drawn in the centre, for a word; None where it is full."""
-        if (
-            self._levels is None
-            or "clean" not in self.field.drawn_z
-            or not hasattr(self.section.layout, "r_clean")
-        ):
+        r_clean = getattr(self.section.layout, "r_clean", None)
+        if self._levels is None or r_clean is None or "clean" not in self.field.drawn_z:
             return None
         low, high = self._levels.ends("clean")
         z = max(self.field.drawn_z["clean"], low)
-        return self.view.box(self.section.layout.r_clean, z, (z + high) / 2)  # type: ignore[attr-defined]
+        return self.view.box(r_clean, z, (z + high) / 2)
 
     def _draw_oil(
         self,

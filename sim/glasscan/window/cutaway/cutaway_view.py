@@ -9,6 +9,7 @@ from typing import cast
 import numpy as np
 import pygame
 
+from glasscan.filters.hole_picture import unfiltered_m3s, unfiltered_share
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import DisplayUnit
@@ -123,6 +124,7 @@ class CutawayView:
         self.by_letter: dict[str, str] = {}
         self._labels: tuple[object, list[part_labels.Label]] | None = None
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
+        self._refills = 0
 
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
         """Layers for this window size and theme."""
@@ -149,15 +151,22 @@ class CutawayView:
         self.pace(speed)
         carriers.step(frame, drawn_s * self.rate)
 
-    def catch_up(self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float) -> None:
-        """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes."""
-        flow = snapshot.element_m3s + snapshot.bypass_m3s
-        share = snapshot.bypass_m3s / flow if flow > FLOWING_M3S else 0.0
+    def catch_up(
+        self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float, refills: int = 0
+    ) -> None:
+        """In a time lapse, or after a jump in time, hurry the oil on once its share by the valve changes.
+
+        Marks spread anew (`refills` counts how often) are hurried on until each is where it belongs.
+        """
+        share = unfiltered_share(snapshot)
         jumped = snapshot.t_s < self._t_s or snapshot.t_s - self._t_s > JUMP_S
         self._t_s = snapshot.t_s
         if abs(share - self._share) > SHARE_NOTICED:
             self._share = share
             self._hurry = HURRY_FRAMES if speed >= LAPSE or jumped else 0
+        if refills != self._refills:
+            self._refills = refills
+            self._hurry = HURRY_FRAMES if snapshot.element_m3s + snapshot.bypass_m3s > FLOWING_M3S else 0
         if self._hurry > 0:
             self._hurry -= 1
             hurry(carriers, frame, 1)
@@ -239,12 +248,11 @@ class CutawayView:
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
         """Arrows and words outside the ports: dirty oil in, filtered or mixed oil out."""
-        past = s.bypass_m3s + s.readings.get("hole_m3s", 0.0)
-        flow = s.element_m3s + past
+        flow = s.element_m3s + unfiltered_m3s(s)
         if flow <= FLOWING_M3S:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
-        share = past / flow
+        share = unfiltered_share(s)
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Sequence
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from glasscan.content import BadInput
 from glasscan.files import write_whole
 from glasscan.learning.exam.marks_text import reasons
-from glasscan.learning.exam.paper import Paper, is_sealed, read_questions, read_sources
-from glasscan.learning.exam.paper_marking import judge, keyed
-from glasscan.learning.store.results_files import Loaded, file_text, load_results
+from glasscan.learning.exam.paper import Paper, is_sealed, read_sources
+from glasscan.learning.exam.paper_marking import judge, keyed, twice
+from glasscan.learning.identity import file_name
+from glasscan.learning.seals.instructor_key import PrivateKey, open_key
+from glasscan.learning.seals.seal_problems import SealProblem
+from glasscan.learning.store.results_files import Loaded, is_box, load_results, marked_text
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.ui.page_widgets import Row
 from glasscan.units import counted
 from glasscan.window.exam.class_page import ClassPage
-from glasscan.window.exam.paper_flow import run_in_turn
+from glasscan.window.exam.paper_flow import data_folder, run_in_turn
 from glasscan.window.exam.results_page import ResultRow, ResultsPage
 from glasscan.window.lesson import takeaway
 from glasscan.window.study import user_prefs
@@ -60,10 +63,28 @@ def look(folder: Path) -> list[ResultRow]:
     with contextlib.suppress(OSError):
         for path in sorted(folder.glob("*.json")):
             with contextlib.suppress(StoreProblem):
-                results = load_results(path).results
-                marked = bool(results.items) and all(item.mark is not None for item in results.items)
-                found.append(ResultRow(path, results.nickname, results.paper, marked))
+                found.append(_row(path))
     return found
+
+
+def _row(path: Path) -> ResultRow:
+    if is_box(path):
+        return ResultRow(path, path.stem.removesuffix(".results"), "sealed", False)
+    results = load_results(path, desk=data_folder()).results
+    marked = bool(results.items) and all(item.mark is not None for item in results.items)
+    return ResultRow(path, results.nickname, results.paper, marked)
+
+
+def _key(phrase: str) -> PrivateKey:
+    """The instructor's key.
+
+    Raises:
+        BadInput: there is none here, or this is another pass-phrase.
+    """
+    try:
+        return open_key(data_folder(), phrase)
+    except SealProblem as problem:
+        raise BadInput([str(problem)]) from None
 
 
 def _paper(page: ResultsPage) -> Paper | None:
@@ -71,7 +92,7 @@ def _paper(page: ResultsPage) -> Paper | None:
     path = Path(page.texts["paper"]).expanduser()
     if not page.texts["paper"].strip() or not path.is_file():
         return None
-    return read_questions(path, lambda: page.texts["phrase"]).paper
+    return read_sources(path, lambda: _key(page.texts["phrase"])).questions
 
 
 def _figures(front: Navigator, page: ResultsPage) -> tuple[str, bool]:
@@ -79,12 +100,12 @@ def _figures(front: Navigator, page: ResultsPage) -> tuple[str, bool]:
     folder = page.texts["folder"]
     if front.class_maker is None:
         return folder, front.show(OverPage(front.desk, "Class results", "Not available here.", []))
-    loaded = [(row.path, load_results(row.path, page.texts["phrase"] or None)) for row in page.chosen]
+    loaded = [(row.path, load_results(row.path, desk=data_folder())) for row in page.chosen]
     paper = _paper(page)
     if paper is not None and any(one.results.paper != paper.paper for _, one in loaded):
         paper = None
     view = front.class_maker(loaded, paper)
-    out = Path(folder).expanduser() / f"class-{view.paper}"
+    out = Path(folder).expanduser() / file_name("class", view.paper, apart=view.paper)
     return folder, front.show(ClassPage(front.desk, view, out))
 
 
@@ -110,22 +131,32 @@ def mark_files(
         BadInput: the paper is bad, or this is another pass-phrase.
         OSError: the folder cannot be written.
     """
-    secret = phrase if is_sealed(paper) else None
-    key = read_questions(paper, lambda: phrase).key
-    sources = read_sources(paper, lambda: phrase)
+    key = cache(lambda: _key(phrase))
+    sealed, sources = is_sealed(paper), read_sources(paper, key)
     questions = keyed(sources, run_in_turn(len(sources.scenarios), tell))
     folder = chosen[0].path.parent / MARKED
-    rows = []
+    rows, judged = [], []
     for row in chosen:
         try:
-            loaded: Loaded = load_results(row.path, secret)
+            loaded: Loaded = load_results(row.path, key)
+            if sealed and not loaded.sealed:
+                raise StoreProblem("not sealed, as what is handed in of this paper must be")
             outcome = judge(loaded.results, sources, questions)
         except StoreProblem as problem:
             rows.append(Row(str(row.path), row.nickname, str(problem).rpartition(": ")[2], "not marked"))
             continue
         stem = f"{row.path.name.removesuffix('.json').removesuffix('.results')}-{outcome.results.sitting[:6]}"
-        write_whole(folder / f"{stem}.marked.json", file_text(outcome.results, key))
+        write_whole(folder / f"{stem}.marked.json", marked_text(outcome.results, data_folder()))
         write_whole(folder / f"{stem}.reasons.txt", reasons(outcome, questions))
         notes = "; ".join(note for note in (outcome.verdict.line, outcome.away) if note)
-        rows.append(Row(str(row.path), row.nickname, notes, "pass" if outcome.verdict.passed else "not yet"))
+        judged.append(outcome.results)
+        rows.append(
+            Row(
+                str(row.path),
+                outcome.results.nickname,
+                notes,
+                "pass" if outcome.verdict.passed else "not yet",
+            )
+        )
+    rows += [Row(line, line, "the last one counts in the class", "look") for line in twice(judged)]
     return rows, folder

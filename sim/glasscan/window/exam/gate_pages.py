@@ -1,4 +1,4 @@
-"""Short pages on the way to a paper: the pass-phrase, and what to know before the clock runs."""
+"""Short pages on the way to a paper: the start word, and what to know before the clock runs."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from glasscan.ui.text_input import LineEntry
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 
-SEALED = "This paper is sealed. Type its pass-phrase; your instructor has it."
+SEALED = "This paper is sealed. Type its start word; your instructor says it when the time begins."
 
 
 class PassPage(Page):
-    """Asks for a pass-phrase until it opens the paper; `opened` is what it opened.
+    """Asks for a start word until it opens the paper; `opened` is what it opened.
 
     Args:
         desk: choices of the view.
         name: of the paper.
-        try_it: opens the paper; raises `BadInput` where this is another pass-phrase.
+        try_it: opens the paper; raises `BadInput` where this is another one.
     """
 
     def __init__(self, desk: ViewOptions, name: str, try_it: Callable[[str], object]) -> None:
@@ -49,7 +49,7 @@ class PassPage(Page):
         return [
             LineEntry(
                 "phrase",
-                "Pass-phrase",
+                "Start word",
                 lambda: self._phrase,
                 self._type,
                 self._open,

@@ -1,4 +1,4 @@
-"""Make a paper: lessons, seed, minutes, and a pass-phrase where it is to be sealed."""
+"""Make a paper: lessons, minutes, rehearsal or sealed; the first sealed one makes the instructor's key."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pygame
 
 from glasscan.learning.catalogue import load_filter
 from glasscan.learning.scenario_schema import Scenario
-from glasscan.learning.sealing import LEAST_CHARACTERS
+from glasscan.learning.seals.start_word import LEAST_CHARACTERS
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -25,14 +25,17 @@ LABELS = (
     ("name", "Name"),
     ("seed", "Seed"),
     ("minutes", "Minutes"),
-    ("phrase", "Pass-phrase"),
-    ("again", "Once more"),
 )
-NOTES = (
-    "The seed draws the values that each lesson lets vary: the same seed gives the same paper. "
-    "Without a pass-phrase the paper is for rehearsal: it can be marked at once. Sealed, "
-    "only who has the pass-phrase can open it and mark it."
+KEY_LABELS = (("phrase", "Pass-phrase"), ("again", "Once more"))
+REHEARSAL_NOTES = (
+    "A rehearsal: the seed draws the values that each lesson lets vary, and whoever sits the paper may have "
+    "it marked at once. The same seed gives the same paper."
 )
+SEALED_NOTES = (
+    "A sealed paper: a secret draws its values, a start word opens its questions, and only your own key "
+    "opens the answers that are handed in."
+)
+NEW_KEY = " This is your first one: the pass-phrase locks the key that is made now. Do not lose it."
 
 
 @dataclass(frozen=True)
@@ -43,7 +46,8 @@ class Ordered:
     lessons: tuple[str, ...]
     seed: int
     minutes: float
-    phrase: str
+    sealed: bool = False
+    phrase: str = ""
 
 
 class MakePage(Page):
@@ -52,9 +56,15 @@ class MakePage(Page):
     keys = (("Enter", "tick a lesson"),)
 
     def __init__(
-        self, desk: ViewOptions, lessons: Mapping[str, Scenario], ticked: set[str], seed: int
+        self,
+        desk: ViewOptions,
+        lessons: Mapping[str, Scenario],
+        ticked: set[str],
+        seed: int,
+        has_key: bool = False,
     ) -> None:
         super().__init__(desk)
+        self.sealed, self.has_key = False, has_key
         self.lessons, self.ticked = lessons, set(ticked)
         self.texts = {"name": "rehearsal", "seed": str(seed), "minutes": "30", "phrase": "", "again": ""}
         self.ordered: Ordered | None = None
@@ -75,22 +85,36 @@ class MakePage(Page):
         """The lessons."""
         return "lessons"
 
+    def labels(self) -> tuple[tuple[str, str], ...]:
+        """Lines to fill: a new key needs its pass-phrase."""
+        lines = tuple(line for line in LABELS if line[0] != "seed" or not self.sealed)
+        return lines + (KEY_LABELS if self.sealed and not self.has_key else ())
+
+    def stamp(self) -> tuple[object, ...]:
+        """Sealed or not."""
+        return (*super().stamp(), self.sealed)
+
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
         """Lessons on the left, the rest on the right."""
         gap, h = canvas.dp(18), canvas.tp(58)
         w = body.w * 52 // 100
         left = pygame.Rect(body.x, body.y, w, body.h)
         x = left.right + canvas.dp(44)
-        indent = max(canvas.measure(label)[0] for _, label in LABELS) + canvas.dp(18)
+        indent = max(canvas.measure(label)[0] for _, label in LABELS + KEY_LABELS) + canvas.dp(18)
         found: list[Widget] = [
             ListBox("lessons", "", self._rows, self._tick, box=left, row_h=canvas.tp(96)),
         ]
-        for i, (name, _) in enumerate(LABELS):
+        kind = pygame.Rect(x, body.y, (body.right - x - gap) // 2, h)
+        for i, (name, words) in enumerate((("rehearsal", "Rehearsal"), ("sealed", "Sealed"))):
+            send, on = partial(self._seal, i == 1), partial(self._is_sealed, i == 1)
+            found.append(Button(name, words, send, on, box=kind.move(i * (kind.w + gap), 0)))
+        lines = self.labels()
+        for i, (name, _) in enumerate(lines, 1):
             box = pygame.Rect(x + indent, body.y + i * (h + gap), body.right - x - indent, h)
             get, send = partial(self.texts.__getitem__, name), partial(self.texts.__setitem__, name)
             hidden = name in ("phrase", "again")
             found.append(LineEntry(name, "", get, send, self._make, hidden, most=200, box=box))
-        top = body.y + len(LABELS) * (h + gap)
+        top = body.y + (1 + len(lines)) * (h + gap)
         found.append(Button("make", "Make it", self._make, box=pygame.Rect(x, top, body.right - x, h)))
         return found
 
@@ -98,13 +122,21 @@ class MakePage(Page):
         """What seed and seal do, where there is room."""
         boxes = {w.name: w.box for w in self.form.widgets}
         make = boxes["make"]
-        for name, label in LABELS:
+        for name, label in self.labels():
             place = pygame.Rect(make.x, boxes[name].y, boxes[name].x - make.x, boxes[name].h)
             canvas.text(label, place, colour="soft")
         top = make.bottom + canvas.dp(18)
         place = pygame.Rect(make.x, top, make.w, body.bottom - top)
-        if canvas.measure(NOTES, wrap=place.w)[1] <= place.h:
-            canvas.text(NOTES, place, valign="top", wrap=True, colour="soft")
+        notes = SEALED_NOTES if self.sealed else REHEARSAL_NOTES
+        notes += NEW_KEY if self.sealed and not self.has_key else ""
+        if canvas.measure(notes, wrap=place.w)[1] <= place.h:
+            canvas.text(notes, place, valign="top", wrap=True, colour="soft")
+
+    def _seal(self, sealed: bool) -> None:
+        self.sealed = sealed
+
+    def _is_sealed(self, sealed: bool) -> bool:
+        return self.sealed == sealed
 
     def _rows(self) -> list[Row]:
         return [
@@ -125,7 +157,7 @@ class MakePage(Page):
         chosen = tuple(name for name in self.lessons if name in self.ticked)
         minutes = parse_number(texts["minutes"]) or 0.0
         name = "-".join("".join(c if c.isalnum() else " " for c in texts["name"].lower()).split())
-        self.ordered = Ordered(name, chosen, int(texts["seed"]), minutes, texts["phrase"])
+        self.ordered = Ordered(name, chosen, int(texts["seed"]), minutes, self.sealed, texts["phrase"])
         self.leave = True
 
     def _trouble(self) -> tuple[str, str]:
@@ -140,10 +172,14 @@ class MakePage(Page):
             return "seed", f"Seed: a whole number from 0 to {LAST_SEED}."
         if minutes is None or not 0 < minutes <= LONGEST_MIN:
             return "minutes", f"Minutes: above 0, up to {LONGEST_MIN}."
-        if texts["phrase"] != texts["again"]:
-            return "again", "The two pass-phrases are not the same."
-        if 0 < len(texts["phrase"]) < LEAST_CHARACTERS:
+        return self._phrase_trouble() if self.sealed and not self.has_key else ("", "")
+
+    def _phrase_trouble(self) -> tuple[str, str]:
+        """What is wrong with the pass-phrase of a new key."""
+        if len(self.texts["phrase"].strip()) < LEAST_CHARACTERS:
             return "phrase", f"Pass-phrase: {LEAST_CHARACTERS} characters or more."
+        if self.texts["phrase"] != self.texts["again"]:
+            return "again", "The two pass-phrases are not the same."
         return "", ""
 
 

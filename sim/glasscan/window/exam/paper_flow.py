@@ -11,10 +11,13 @@ from typing import TYPE_CHECKING
 
 from glasscan.content import BadInput
 from glasscan.files import write_whole
-from glasscan.learning.exam.exam_sitting import handed_in
+from glasscan.learning.exam.exam_sitting import handed_in, under_way
 from glasscan.learning.exam.paper import is_sealed, paper_text, read_questions
 from glasscan.learning.exam.paper_making import Order, Run, make
 from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.seals import instructor_key
+from glasscan.learning.seals.seal_problems import SealProblem
+from glasscan.learning.seals.start_word import new_start_word
 from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
@@ -36,8 +39,10 @@ MOST_PAPERS = 30
 REHEARSAL = {"dress-rehearsal", "where-the-oil-goes"}
 """Lessons ticked when a paper is made for the first time."""
 SEALED = (
-    "Give this file to the class, and the pass-phrase when the time begins. With the pass-phrase you mark "
-    "what comes back: first screen, Demonstrate, Class results."
+    "Start word: {word}\n\nGive the file to the class, and say the start word when the time begins; it is "
+    "written nowhere else. With the pass-phrase of your own key you mark what comes back: first screen, "
+    "Demonstrate, Class results. No program on a trainee's own computer can tell who sat there, or what "
+    "else was open."
 )
 OPEN = "It stands in the list of papers. It is not sealed: whoever sits it may have it marked at once."
 
@@ -72,7 +77,7 @@ def _found(path: Path, store: Store, person: int, last: bool) -> Found | None:
     except BadInput:
         return None
     about = f"{counted(len(paper.questions), 'question')}, {paper.limit_s / 60:g} min, seed {paper.seed}"
-    mine = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
+    mine = under_way(store, person, paper)
     return Found(path, path.stem, about, _state(mine, handed_in(store, person, paper)))
 
 
@@ -93,30 +98,50 @@ def make_paper(front: Navigator, name: str = "rehearsal") -> bool:
     lessons: Mapping[str, Scenario] | None = front.behind_bar("Reading the lessons", read_lessons)
     if lessons is None:
         return False
-    page = MakePage(front.desk, lessons, REHEARSAL & set(lessons), date.today().toordinal() % 10_000)
-    page.texts["name"] = name
+    number, has_key = date.today().toordinal() % 10_000, instructor_key.has_key(data_folder())
+    page = MakePage(front.desk, lessons, REHEARSAL & set(lessons), number, has_key)
+    page.texts["name"], page.sealed = name, name == "class"
     on = front.show(page)
     if page.ordered is None or not on:
         return on
     try:
-        text = front.behind_bar("Making the paper", partial(make_text, page.ordered))
-        if text is None:
+        made = front.behind_bar("Making the paper", partial(make_text, page.ordered))
+        if made is None:
             return False
-        stem = f"{page.ordered.name}-{page.ordered.seed}"
+        text, word = made
+        stem = f"{page.ordered.name}-{'sealed' if word else page.ordered.seed}"
         path = write_whole(takeaway.fresh(user_prefs.papers_folder(), stem, ".json"), text)
         user_prefs.change(paper=str(path))
-    except (BadInput, StoreProblem, OSError) as trouble:
+    except (BadInput, StoreProblem, SealProblem, OSError) as trouble:
         return show_error(front, " ".join(str(trouble).split()))
-    told = f"{user_prefs.told(path)}\n\n{SEALED if page.ordered.phrase else OPEN}"
+    told = f"{user_prefs.told(path)}\n\n{SEALED.format(word=word) if word else OPEN}"
     return front.show(OverPage(front.desk, "The paper is made", told, []))
 
 
-def make_text(ordered: Ordered, tell: ReportProgress) -> str:
-    """The paper as a file; runs every lesson."""
+def make_text(ordered: Ordered, tell: ReportProgress) -> tuple[str, str]:
+    """The paper as a file, and its start word where it is sealed; runs every lesson.
+
+    Raises:
+        SealProblem: the key cannot be made.
+    """
+    key = _public_key(ordered.phrase) if ordered.sealed else None
     run = run_in_turn(len(ordered.lessons), tell)
-    order = Order(ordered.name, ordered.lessons, ordered.seed, ordered.minutes)
-    made = make(order, run)
-    return paper_text(made.paper, made.sources, ordered.phrase or None)
+    seed = None if ordered.sealed else ordered.seed
+    made = make(Order(ordered.name, ordered.lessons, seed, ordered.minutes), run)
+    word = new_start_word() if ordered.sealed else ""
+    return paper_text(made.sources, key, word), word
+
+
+def _public_key(phrase: str) -> instructor_key.PublicKey:
+    folder = data_folder()
+    if not instructor_key.has_key(folder):
+        instructor_key.make_key(folder, phrase)
+    return instructor_key.own_public_key(folder)
+
+
+def data_folder() -> Path:
+    """Where this computer keeps its store and its keys."""
+    return user_prefs.store_file().parent
 
 
 def run_in_turn(count: int, tell: ReportProgress) -> Run:

@@ -20,8 +20,8 @@ from glasscan.units import counted
 LABELS = (("folder", "Folder"), ("paper", "Paper"), ("phrase", "Pass-phrase"))
 NOTES = (
     "Type the folder and press Enter, or drop it here. The paper is needed to mark files that are "
-    "not marked yet, and for the use of the choices; the pass-phrase only where the paper is sealed. "
-    "With it, every digest is checked."
+    "not marked yet, and for the use of the choices; the pass-phrase of your own key only where the paper is "
+    "sealed. Marks that another computer gave an exam are not read."
 )
 
 

@@ -245,7 +245,7 @@ class SitPage(QuizPage):
         self._hand_in()
 
     def _leave(self) -> None:
-        self.exam.store.tick(self.exam.sitting, self.exam.left_s)
+        self.exam.leave()
         self.leave = True
 
     def first(self) -> str | None:
@@ -283,7 +283,8 @@ class SitPage(QuizPage):
             f"{rest} of {count} questions are without an answer." if rest else "Every question has an answer."
         )
         text = (
-            f"{open_ones}\n\nAfter handing in nothing can be changed. Left for now, the time stands still, "
+            f"{open_ones}\n\nAfter handing in nothing can be changed. Left for now, the time "
+            f"{'runs on' if self.exam.paper.clock == 'runs-on' else 'stands still'}, "
             "and the results tell your instructor how long you were away."
         )
         top = sheet.head.bottom + canvas.dp(10)

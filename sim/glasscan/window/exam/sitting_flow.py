@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from glasscan.content import BadInput
 from glasscan.files import write_whole
-from glasscan.learning.exam.exam_sitting import begin, handed_in
+from glasscan.learning.exam.exam_sitting import begin, handed_in, under_way
 from glasscan.learning.exam.paper import OpenPaper, Paper, is_sealed, read_questions, read_sources
 from glasscan.learning.exam.paper_marking import Outcome, judge, keyed
 from glasscan.learning.exam.store_marks import keep_marks
-from glasscan.learning.store.results_files import load_results, results_of, results_text
+from glasscan.learning.identity import file_name
+from glasscan.learning.store.results_files import handed_in_text, results_of
 from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
@@ -27,9 +28,14 @@ from glasscan.window.study.session_end_page import OverPage
 from glasscan.window.study.study_flow import ask_who
 
 if TYPE_CHECKING:
+    from glasscan.learning.seals.instructor_key import PrivateKey
     from glasscan.ui.progress_task import ReportProgress
     from glasscan.window.navigator import Navigator
 
+CLOCKS = {
+    "runs-on": "The clock runs on while the paper is not open.",
+    "stands": "The clock stands while the paper is not open; your instructor is told each break.",
+}
 TIME_IS_UP = "The paper was handed in with every answer that was kept."
 
 
@@ -89,7 +95,7 @@ def _opened(front: Navigator, path: Path) -> OpenPaper | bool:
 def _sit(front: Navigator, store: Store, person: int, opened: OpenPaper) -> Sitting | bool:
     """One sitting; a bool where it was not handed in: is the window still open?"""
     paper = opened.paper
-    known = [s for s in store.unfinished(person) if (s.paper, s.seed) == (paper.paper, paper.seed)]
+    known = under_way(store, person, paper)
     ready = ReadyPage(front.desk, paper.paper, _told(store, paper, known), "Go on" if known else "Begin")
     on = front.show(ready)
     if not ready.begun or not on:
@@ -97,7 +103,7 @@ def _sit(front: Navigator, store: Store, person: int, opened: OpenPaper) -> Sitt
     page = SitPage(front.desk, begin(store, person, paper))
     on = front.show(page)
     if not on:
-        page.exam.store.tick(page.exam.sitting, page.exam.left_s)
+        page.exam.leave()
     if page.late and on:
         on = front.show(OverPage(front.desk, "The time is up", TIME_IS_UP, []))
     return store.sitting(page.exam.sitting.id) if page.handed and on else on
@@ -107,7 +113,7 @@ def _told(store: Store, paper: Paper, known: list[Sitting]) -> str:
     count = len(paper.questions)
     rules = (
         "Every answer is kept on the disk as soon as it is given. After a crash, open the same paper: "
-        "answers and time are where they were. Marks and reasons come after the paper is handed in."
+        f"answers are where they were. {CLOCKS[paper.clock]} Marks and reasons come after it is handed in."
     )
     if known and known[0].left_s is not None:
         answered, left_s = len(store.answers(known[0])), int(known[0].left_s)
@@ -128,8 +134,8 @@ def _handed(front: Navigator, store: Store, path: Path, opened: OpenPaper, done:
     text = (
         f"Handed in: {answered} of {count} questions answered.\n\nThe results file: {user_prefs.told(file)}"
     )
-    if opened.key is not None:
-        sealed = "Give this file to your instructor. The paper is sealed: only your instructor can mark it."
+    if opened.instructor is not None:
+        sealed = "Give this file to your instructor: only your instructor's key opens it."
         return front.show(OverPage(front.desk, "Handed in", f"{text}\n\n{sealed}", []))
     text += "\n\nThis is a rehearsal: you may mark it now."
     page = ReadyPage(front.desk, "Handed in", text, "Mark it now")
@@ -144,20 +150,9 @@ def write_results(store: Store, opened: OpenPaper, done: Sitting) -> Path:
         OSError: it cannot be written.
         StoreProblem: the sitting was not handed in.
     """
-    text = results_text(store, done, opened.key)
-    who = "".join(c if c.isalnum() else "-" for c in store.people()[done.person].lower())
-    stem, folder = f"{done.paper}-{done.seed}-{who}", takeaway.home_folder()
-    path = folder / f"{stem}.results.json"
-    if path.exists() and not _same(path, done):
-        path = takeaway.fresh(folder, stem, ".results.json")
-    return write_whole(path, text)
-
-
-def _same(path: Path, done: Sitting) -> bool:
-    try:
-        return load_results(path).results.sitting == done.uid
-    except StoreProblem:
-        return False
+    text = handed_in_text(store, done, opened.instructor, opened.paper.record_key)
+    stem = file_name(done.paper, store.people()[done.person], apart=done.uid)
+    return write_whole(takeaway.home_folder() / f"{stem}.results.json", text)
 
 
 def _marks(front: Navigator, store: Store, path: Path, opened: OpenPaper, done: Sitting) -> bool:
@@ -173,8 +168,12 @@ def _marks(front: Navigator, store: Store, path: Path, opened: OpenPaper, done: 
     return front.show(marked_page(front, opened.paper, outcome))
 
 
+def _no_key() -> PrivateKey:
+    raise BadInput(["a sealed paper is marked by its instructor"])
+
+
 def _judged(path: Path, results: Any, tell: ReportProgress) -> Outcome:
-    sources = read_sources(path, str)
+    sources = read_sources(path, _no_key)
     return judge(results, sources, keyed(sources, run_in_turn(len(sources.scenarios), tell)))
 
 

@@ -81,7 +81,7 @@ class ComparisonRun:
         session = self.session
         try:
             rival = (session.rivals | session.faults)[name]()
-            moved = [c for c in session.changes if c[1] != rival.differs]
+            moved = [c for c in session.moved if c[1] != rival.differs]
             rival.repeat(session.snapshot.t_s, moved, lambda _: None)
             self._settle(rival)
         except ValueError as error:

@@ -2,7 +2,7 @@
 
 A flake is born whenever the blades have taken off its mass. It sinks in the lee of the blade post, where the
 oil hardly moves, at its own terminal speed, in the time of the rig: it is not slowed as the marks of the oil
-are. Going back in time takes back the births that lie ahead.
+are.
 """
 
 from __future__ import annotations
@@ -66,19 +66,23 @@ class FallingCake:
         self._heap: tuple[int, tuple[Array, Array]] | None = None
 
     def look(self, s: Snapshot) -> None:
-        """Take in a moment of the run: flakes are born as the blades have gone on, or taken back."""
+        """Take in a moment of the run: flakes are born as the blades have gone on."""
+        if s.t_s <= self._last[0]:
+            return  # a moment that has been seen before
         cake_kg = s.readings.get("combed_kg", 0.0) * self._sinks
         there = int(cake_kg / FLAKE_KG)
-        if s.t_s < self._last[0]:
-            keep = min(bisect_right(self._born_s, s.t_s), there)
-            del self._born_s[keep:], self._pace[keep:]
-            self._last = s.t_s, min(len(self._born_s) * FLAKE_KG, cake_kg)
         (t0, m0), new = self._last, np.arange(len(self._born_s), there)
         if len(new):
             share = np.clip(((new + 1) * FLAKE_KG - m0) / max(cake_kg - m0, 1e-12), 0.0, 1.0)
             self._born_s += (t0 + share * (s.t_s - t0)).tolist()
             self._pace += self._sinking_m_s(new, s).tolist()
         self._last = s.t_s, cake_kg
+
+    def cut(self, s: Snapshot) -> None:
+        """Forget the births after a moment: the run will be another one from there."""
+        keep = bisect_right(self._born_s, s.t_s)
+        del self._born_s[keep:], self._pace[keep:]
+        self._last = s.t_s, s.readings.get("combed_kg", 0.0) * self._sinks
 
     def _sinking_m_s(self, which: Array, s: Snapshot) -> Array:
         """Terminal speed of some flakes in the oil of a moment, m/s."""
@@ -102,14 +106,15 @@ class FallingCake:
 
         Call `look` with that moment first.
         """
-        rest = max(s.readings.get("combed_kg", 0.0) * self._sinks - len(self._born_s) * FLAKE_KG, 0.0)
+        born = bisect_right(self._born_s, s.t_s)
+        rest = max(s.readings.get("combed_kg", 0.0) * self._sinks - born * FLAKE_KG, 0.0)
         first = bisect_right(self._born_s, since_s)
-        if first == len(self._born_s):
+        if first >= born:
             return Flakes(NO_FLAKES.outlines, rest)
-        which = np.arange(first, len(self._born_s))
+        which = np.arange(first, born)
         size, r, z, turn, roll = self._drawn(which).T
-        age = s.t_s - np.array(self._born_s[first:])
-        at = np.stack([r, z - age * np.array(self._pace[first:])], axis=1)
+        age = s.t_s - np.array(self._born_s[first:born])
+        at = np.stack([r, z - age * np.array(self._pace[first:born])], axis=1)
         falling = at[:, 1] > np.interp(r, *self._surface(s.readings.get("sludge_m3", 0.0)))
         outlines = _outlines(which[falling], size[falling], at[falling], (turn + roll * age)[falling])
         return Flakes(outlines, rest + FLAKE_KG * int(falling.sum()))

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from glasscan.window import contract
 
 CARRIERS = 1100
+KEEP_EVERY = 6  # outer steps between two kept states: a tenth of a second at life speed
 CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
 COLD_START_C = 10.0  # oil colder than this makes a cold start
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
@@ -48,7 +49,8 @@ class RecordedRig:
     def __init__(self, setup: RigSetup) -> None:
         from glasscan.rig.recorder import Recorder
 
-        self._recorder = Recorder(setup, trace_every_s=inf)  # the session keeps its own, shorter trace
+        # the session keeps its own, shorter trace; a drag over it finds a state within a few steps
+        self._recorder = Recorder(setup, keep_every=KEEP_EVERY, trace_every_s=inf)
 
     @property
     def rig(self) -> Rig:
@@ -78,9 +80,14 @@ class RecordedRig:
         except RigFailedError as error:
             raise EngineStoppedError(f"{error}.") from error
 
-    def rewind(self, t_s: float) -> None:
-        """Go back to a moment."""
-        self._recorder.rewind(t_s)
+    @property
+    def known_s(self) -> float:
+        """Up to where the run is recorded, s."""
+        return self._recorder.known_s
+
+    def seek(self, t_s: float, exactly: bool = True) -> None:
+        """Go to a recorded moment, back or on; see `Recorder.seek`."""
+        self._recorder.seek(t_s, exactly)
 
     def set(self, key: str, value: Any) -> None:
         """Change a control; an oil is given by name."""

@@ -343,7 +343,7 @@ class Screen(Intents):
             self.stage.pace(session.speed)
         self.frames += 1
         if drawn_s > 0:
-            self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed)
+            self.stage.catch_up(session.carriers, frame, session.snapshot, session.speed, session.refills)
             if session.playing:
                 moved_s = self._moved(drawn_s)
                 self.stage.drift(session.carriers, frame, moved_s, session.speed)

@@ -26,7 +26,7 @@ SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
 DRAGGED, DRAG_NOTED_S = "handle_deg", 0.1
-GHOST_S = 3.0  # a rewind over less than this leaves no ghost
+GHOST_S = 3.0  # where less than this is forgotten it leaves no ghost
 EDGE_M = (
     4e-4,
     9e-3,
@@ -105,7 +105,9 @@ class LessonSession:
         faults: makers of sessions with one fault, by its title.
         followers: sessions on the same clock; rewinding and controls reach them too.
         differs: control in which this one differs from the session it follows.
-        ghost: the trace of the run before the last rewind, to compare with.
+        ghost: the trace of the last run, before a control was moved at an earlier moment.
+        changes: controls moved in the run as recorded: when, s, which, and to what.
+        refills: how often the marks of the oil were spread anew.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
         dye: marks of a dye let in at the inlet; None while there is none.
     """
@@ -140,6 +142,7 @@ class LessonSession:
         self.followers: list[LessonSession] = []
         self.differs = ""
         self.ghost: TraceLog | None = None
+        self.refills = 0
         self.changes: list[tuple[float, str, Any]] = []
 
     @property
@@ -175,29 +178,74 @@ class LessonSession:
     def step(self) -> None:
         """Pause and move on by one twentieth of a second of model time."""
         self.playing = False
-        self._advance(min(TRACE_ROWS_S, self._left()))
+        before, dt_s = self.snapshot.t_s, min(TRACE_ROWS_S, self._left())
+        self._advance(dt_s)
+        while self.is_past and self.snapshot.t_s <= before:  # what is recorded has longer steps here
+            dt_s *= 2
+            self._advance(dt_s)
+
+    @property
+    def known_s(self) -> float:
+        """Up to where the run is recorded, s: the picture can be taken there, back and on."""
+        return max(self.engine.known_s, self.snapshot.t_s)
+
+    @property
+    def is_past(self) -> bool:
+        """True where more of the run is recorded than has been gone to."""
+        return self.engine.known_s > self.snapshot.t_s + 1e-9
+
+    def scrub(self, t_s: float) -> None:
+        """Show a recorded moment while a hand drags over the trace: the nearest kept state before it."""
+        self._seek(t_s, exactly=False)
 
     def rewind(self, t_s: float) -> None:
-        """Go back to a moment; the future from there is the same again unless something is changed."""
-        moment = min(max(t_s, 0.0), self.snapshot.t_s)
-        self.engine.rewind(moment)
-        self._owed_s, self.trouble = 0.0, ""
-        if self.snapshot.t_s - moment > GHOST_S:
-            self.ghost = self.trace.copy()
-        self.trace.cut(moment)
-        self._look()
+        """Go to a recorded moment, back or on; the run from there stays until a control is moved."""
+        self._seek(t_s, exactly=True)
         self.loose.rewind(self.snapshot.t_s)
         self.dye = None
-        if self._held_m or self.loose.seat_gap_m:  # the rig went back to an older hold: tell it anew
-            self._held_m = -1.0
-            self._hold_the_valve()
+        if not self.is_past:
+            self._hold_anew()
+
+    def _seek(self, t_s: float, exactly: bool) -> None:
+        moment = min(max(t_s, 0.0), self.known_s)
+        self.engine.seek(moment, exactly)
+        self._owed_s, self.trouble = 0.0, ""
+        self._look()
+        self._refill()
         for follower in self.followers:
-            follower.rewind(moment)
-        self.changes = [c for c in self.changes if c[0] <= self.snapshot.t_s]
+            follower._seek(moment, exactly)
+
+    def _refill(self) -> None:
+        """Spread the marks of the oil anew: what they had been through belongs to another moment."""
+        refill = getattr(self.carriers, "refill", None)
+        if refill is not None:
+            refill()
+        self.refills += 1
+
+    def _cut(self) -> None:
+        """Forget the run from here on; it stays to compare with, as the last run."""
+        if not self.is_past:
+            return
+        now = self.snapshot.t_s
+        if self.known_s - now > GHOST_S:
+            self.ghost = self.trace.copy()
+        self.trace.cut(now)
+        if self._cake is not None:
+            self._cake.cut(self.snapshot)
+        self.changes = [c for c in self.changes if c[0] <= now]
+
+    @property
+    def moved(self) -> list[tuple[float, str, Any]]:
+        """Controls moved up to this moment: when, s, which, and to what."""
+        return [c for c in self.changes if c[0] <= self.snapshot.t_s]
 
     def change(self, key: str, value: Any) -> None:
-        """Ask the rig for a live change."""
+        """Ask the rig for a live change; what was recorded after this moment is forgotten."""
+        anew = self.is_past
+        self._cut()
         self.engine.set(key, value)
+        if anew:
+            self._hold_anew()
         for follower in self.followers:
             if key != follower.differs:
                 follower.change(key, value)
@@ -228,10 +276,16 @@ class LessonSession:
         drained = [e.t_s for e in self.events if e.word == DRAINED and e.t_s <= self.snapshot.t_s]
         return self._cake.now(self.snapshot, max(drained, default=0.0))
 
+    def _hold_anew(self) -> None:
+        """Tell a rig that may have gone to an older hold what holds its valve now."""
+        if self._held_m or self.loose.seat_gap_m:
+            self._held_m = -1.0
+            self._hold_the_valve()
+
     def _hold_the_valve(self) -> None:
         """Tell the rig how far bodies on the seat keep the valve open: the leak follows from the contact."""
         gap_m = self.loose.seat_gap_m
-        if abs(gap_m - self._held_m) > HELD_STEP_M:
+        if abs(gap_m - self._held_m) > HELD_STEP_M and not self.is_past:
             self._held_m = gap_m
             self.engine.set("lodged_mm", 1e3 * gap_m)
 
@@ -261,8 +315,11 @@ class LessonSession:
         start = self.wall()
         slice_s = max(SLICE_S, self.speed / 2000)
         while self._owed_s > 1e-9 and self.playing:
-            part = min(self._owed_s, slice_s)
+            before, part = self.snapshot.t_s, min(self._owed_s, slice_s)
             self._advance(part)
+            if self.is_past and self.snapshot.t_s < before + part:  # its steps are longer: wait for them
+                self._owed_s -= self.snapshot.t_s - before
+                break
             self._owed_s -= part
             if self.wall() - start > BUDGET_S:
                 self.late = self._owed_s > 0.1 * wall_s * self.speed
@@ -300,10 +357,21 @@ class LessonSession:
         if dt_s <= 0:
             return
         try:
-            self.engine.advance(dt_s)
+            self._go_on(dt_s)
         except EngineStoppedError as reason:
             self.trouble, self.playing, self._owed_s = str(reason), False, 0.0
         self._look()
+
+    def _go_on(self, dt_s: float) -> None:
+        """Repeat what is recorded, step by step, and beyond it let the rig go on."""
+        end = self.snapshot.t_s + dt_s
+        if self.is_past:
+            known = self.engine.known_s
+            self.engine.seek(min(end, known))
+            if end <= known:
+                return
+            dt_s = end - known
+        self.engine.advance(dt_s)
 
     def _look(self) -> None:
         self.snapshot = self.engine.snapshot()

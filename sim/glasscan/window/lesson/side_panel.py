@@ -28,6 +28,8 @@ BALANCE = "Force balance"  # link of the chain from which the forces are drawn
 FULL_PA = 1e6  # of the bars of inlet and outlet
 HINT = "Space: run.  ?: all keys.  Esc: first screen."
 
+LAST_RUN, SECOND_RUN = "last run", "run B"
+
 
 def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     """Title, whether it runs and how fast, and the clock."""
@@ -97,8 +99,11 @@ def draw_trace(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
     session, rival = screen.session, screen.rivalry.rival
     trace = next((w for w in screen.form.widgets if isinstance(w, TraceWidget)), None)
     cursor = trace.wanted_s if trace else None
+    if cursor is None and session.is_past:
+        cursor = session.snapshot.t_s
     args = (session.trace, session.events, screen.desk.units, session.facts.max_lift_m, cursor)
-    screen.plot.draw(canvas, box, *args, rival.trace if rival is not None else session.ghost)
+    other = (rival.trace, SECOND_RUN) if rival is not None else (session.ghost, LAST_RUN)
+    screen.plot.draw(canvas, box, *args, *other)
 
 
 def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:

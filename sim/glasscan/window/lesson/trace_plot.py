@@ -51,8 +51,9 @@ class TracePlot:
         max_lift_m: float,
         cursor_s: float | None = None,
         ghost: TraceLog | None = None,
+        ghost_name: str = "",
     ) -> None:
-        """Draw into `box`; `cursor_s` marks the moment under the pointer, `ghost` is the run before."""
+        """Draw into `box`; `cursor_s` marks the moment shown, `ghost` is another run, under its name."""
         canvas.panel(box, "sheet")
         longest = ghost if ghost is not None and ghost.column("t_s")[-1] > log.column("t_s")[-1] else log
         upper, lower = self._axes(canvas, box, log, max_lift_m, units.pressure, longest)
@@ -62,7 +63,7 @@ class TracePlot:
             pygame.draw.rect(canvas.surface, canvas.theme["well"], axis.frame)
         self._frames(canvas, box, upper, lower, units)
         if ghost is not None:
-            _ghost(canvas, box, ghost, upper, lower, times)
+            _ghost(canvas, box, ghost, upper, lower, times, ghost_name)
         self._curves(canvas, box, log, upper, lower, times)
         end_names(canvas, box, log, upper, lower, times)
         event_marks(canvas, box, upper, lower, events)
@@ -146,9 +147,15 @@ class TracePlot:
 
 
 def _ghost(
-    canvas: Canvas, box: pygame.Rect, ghost: TraceLog, upper: Axis, lower: Axis | None, times: int
+    canvas: Canvas,
+    box: pygame.Rect,
+    ghost: TraceLog,
+    upper: Axis,
+    lower: Axis | None,
+    times: int,
+    name: str,
 ) -> None:
-    """Differential pressure and lift of the run before, thin and pale under the present ones."""
+    """Differential pressure and lift of another run, thin and pale under the present ones, with its name."""
     layer = pygame.Surface(box.size, pygame.SRCALPHA)
     t = ghost.column("t_s")
     pairs = [(upper, "dp")] + ([(lower, "lift")] if lower is not None else [])
@@ -156,3 +163,7 @@ def _ghost(
         points = placed(axis, t, ghost.column(column) * (times if column == "dp" else 1), box)
         polyline(layer, canvas.theme["soft"], points, canvas.dp(2), canvas.dp(8))
     canvas.surface.blit(layer, box)
+    w, h = canvas.measure(f"– – {name}")
+    if name and upper.frame.w > 2 * w and upper.frame.h > 3 * h:
+        place = pygame.Rect(upper.frame.right - w - canvas.dp(10), upper.frame.y + canvas.dp(4), w + 2, h)
+        canvas.text(f"– – {name}", place, colour="soft")

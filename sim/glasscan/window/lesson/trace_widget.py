@@ -1,4 +1,7 @@
-"""The trace as something to hold: drag or arrow keys choose a moment, letting go or Enter rewinds to it."""
+"""The trace as something to hold: a drag or arrow keys take the picture to a moment, back or on.
+
+The picture follows at once. Letting go or Enter stays there; Escape goes back to where the run was.
+"""
 
 from __future__ import annotations
 
@@ -21,6 +24,7 @@ class TraceWidget(Widget):
     plot: TracePlot
     session: LessonSession
     wanted_s: float | None = None
+    from_s: float = 0.0
     drags: bool = field(default=True, kw_only=True)
 
     def handle(self, event: pygame.event.Event) -> bool:
@@ -36,7 +40,10 @@ class TraceWidget(Widget):
         return True
 
     def _want(self, t_s: float) -> None:
-        self.wanted_s = min(max(t_s, 0.0), self.session.snapshot.t_s)
+        if self.wanted_s is None:
+            self.from_s = self.session.snapshot.t_s
+        self.wanted_s = min(max(t_s, 0.0), self.session.known_s)
+        self.session.scrub(self.wanted_s)
 
     def _key(self, event: pygame.event.Event) -> bool:
         assert self.plot.axis is not None
@@ -49,20 +56,23 @@ class TraceWidget(Widget):
         if event.key in ENTER and self.wanted_s is not None:
             return self._commit()
         if event.key == pygame.K_ESCAPE and self.wanted_s is not None:
-            self.wanted_s = None
+            self._stay(self.from_s)
             return True
         return False
 
     def _commit(self) -> bool:
         if self.wanted_s is None:
             return False
-        self.session.rewind(self.wanted_s)
-        self.wanted_s = None
+        self._stay(self.wanted_s)
         return True
 
-    def leave(self) -> None:
-        """Forget the moment wanted."""
+    def _stay(self, t_s: float) -> None:
+        self.session.rewind(t_s)
         self.wanted_s = None
+
+    def leave(self) -> None:
+        """Stay at the moment wanted."""
+        self._commit()
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
         """Only the focus ring: the plot is drawn by the screen."""
