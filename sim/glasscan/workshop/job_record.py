@@ -41,14 +41,14 @@ def _joint(m: Machine, name: str) -> dict[str, Any]:
     j, kind = m.joints[name], m.kind_of(name)
     titles = {x.id: x.title for x in machines_data().lubricants}
     return {
-        "joint": kind.title, "closed": j.closed, "torque_nm": j.torque_nm, "asked_nm": list(kind.torque_nm[:2]),
-        "seals": list(j.rings), "lubricant": titles[j.lubricant], "lockwire": j.wire,
+        "joint": kind.title, "closed": j.closed, "torque_nm": j.torque_nm,
+        "asked_nm": list(kind.torque_nm[:2]), "seals": list(j.rings), "lubricant": titles[j.lubricant], "lockwire": j.wire,
     }  # fmt: skip
 
 
 def _removed(m: Machine) -> list[str]:
-    out = (p for p, place in m.parts.items() if p.startswith("old-") and place != "machine")
-    return [p.replace("-", " ") for p in out]
+    out = (part for part, place in m.parts.items() if part.startswith("old-") and place != "machine")
+    return [part.replace("-", " ") for part in out]
 
 
 def record_words(told: dict[str, Any]) -> str:
@@ -57,7 +57,8 @@ def record_words(told: dict[str, Any]) -> str:
     for j in told["joints"]:
         low, high = j["asked_nm"]
         shut = f"{j['torque_nm']:g} N m (sheet {low:g} to {high:g})" if j["closed"] else "open"
-        lines.append(f"{j['joint']}: {shut}; {j['lubricant'].lower()}; lockwire {j['lockwire']}.")
+        name = j["joint"][0].upper() + j["joint"][1:]
+        lines.append(f"{name}: {shut}; {j['lubricant'].lower()}; lockwire {j['lockwire']}.")
     lines += [f"Tag: {t['part']}, {t['tag']}." for t in told["parts_tags"]]
     lines.append(
         f"Level {told['level_l']:g} L. Leak check {told['leak_check']}. Tools {told['tools']}. "
