@@ -16,7 +16,7 @@ import yaml
 from glasscan.learning.catalogue import scenario_names, scenario_path
 
 NAMES = scenario_names()
-ENGINES = ("piston-single", "radial-lube")
+ENGINES = ("piston-single", "piston-test-stand", "radial-lube", "radial-test-stand")
 
 HANDS = re.compile(
     r"\b(turn|turns|turning|work) (it|the handle|the scraper)|\bhandle\b.*\bturn|"
@@ -118,7 +118,7 @@ def test_the_scraper_of_an_engine_is_turned_at_rest(name: str) -> None:
     assert turned_while_running(lesson(name)) == []
 
 
-@pytest.mark.parametrize("name", [n for n in NAMES if lesson(n)["plant"]["rig"] == "radial-lube"])
+@pytest.mark.parametrize("name", [n for n in NAMES if lesson(n)["plant"]["rig"].startswith("radial-")])
 def test_every_radial_is_checked_for_hydraulic_lock(name: str) -> None:
     """The oil tank stands above the engine: the caution names hydraulic lock."""
     assert "hydraulic lock" in lesson(name)["safety"].lower()

@@ -19,6 +19,7 @@ import numpy as np
 import scipy
 
 from glasscan.files import whole
+from glasscan.filters.laminar_table import LaminarTable
 from glasscan.filters.levels import Level
 from glasscan.filters.path_table import PathTable
 from glasscan.filters.wetwalls import WetWalls
@@ -49,6 +50,22 @@ def kept_solution(data_json: str, fineness: float, grid: Grid, solve: Callable[[
             _write(path, found)
         _memory[name] = found
     return _memory[name]
+
+
+def kept_laminar(data_json: str, fineness: float, solve: Callable[[], LaminarTable]) -> LaminarTable:
+    """The table of laminar flow of a filter, kept in the same way."""
+    path = cache_folder() / "filters" / f"laminar-{_name(data_json, fineness)}.npz"
+    try:
+        with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
+            return LaminarTable(file["re"], file["added"])
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile):
+        pass
+    found = solve()
+    with contextlib.suppress(OSError):
+        with whole(path) as file:
+            np.savez(file, re=found.re, added=found.added)
+        _clear(path.parent)
+    return found
 
 
 def _name(data_json: str, fineness: float) -> str:
@@ -89,9 +106,10 @@ def _write(path: Path, solution: Solution) -> None:
 
 def _clear(folder: Path) -> None:
     """Leave the newest files only."""
-    kept = sorted(folder.glob("solution-*.npz"), key=lambda p: p.stat().st_mtime)
-    for old in kept[:-MOST_FILES]:
-        old.unlink(missing_ok=True)
+    for kind in ("solution", "laminar"):
+        kept = sorted(folder.glob(f"{kind}-*.npz"), key=lambda p: p.stat().st_mtime)
+        for old in kept[:-MOST_FILES]:
+            old.unlink(missing_ok=True)
 
 
 def _read(path: Path, grid: Grid) -> Solution | None:

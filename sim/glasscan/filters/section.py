@@ -13,7 +13,8 @@ solved lift, so no oil is drawn through the valve disc.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -21,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.hole_picture import HoleDrawing, hole_of, unfiltered_m3s
+from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, outlet_re
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
 from glasscan.filters.layout import AxialLayout as AxialLayout
 from glasscan.filters.layout import Opening as Opening
@@ -33,6 +35,7 @@ from glasscan.flow.grid import Floats
 
 __all__ = ["CLEAN", "DIRTY", "MEDIUM", "NO_OIL", "PER_TURN", "THROAT", "AxialLayout", "Opening", "Section"]
 
+STILL_CREEPING_RE = 3.0  # of the outlet: creeping velocities are within some per cent up to here
 Codes = NDArray[np.int8]
 Floats32 = NDArray[np.float32]
 
@@ -77,6 +80,21 @@ class SectionMotion:
     u_z_m_s: Floats32
 
 
+@dataclass(frozen=True)
+class FlowLaw:
+    """How a moment's velocities are drawn.
+
+    Attributes:
+        name: "creeping" or "laminar" (steady, with inertia).
+        re: Reynolds number of the outlet.
+        holds: whether the flow is truly so; False: the true flow differs, or is not steady.
+    """
+
+    name: str
+    re: float
+    holds: bool
+
+
 class Section:
     """Composed fields of a filter's axial section.
 
@@ -94,6 +112,9 @@ class Section:
         self.grid = layout.grid
         self.levels = tuple(levels)
         self.lifts = np.array([level.lift_m for level in levels])
+        self._solving = threading.Lock()
+        self.laminar: LaminarTable | None = None
+        self.laminar_source: Callable[[], LaminarTable] | None = None
         self._rows, self._columns = band_rows(layout), medium_columns(layout)
         self._medium_share = self._share_through_medium()
         self._through = [self._share_through_throat(level) for level in levels]
@@ -107,6 +128,24 @@ class Section:
     def z_edges_m(self) -> Floats:
         """Cell edges along z, m."""
         return self.grid.y
+
+    def prepare_laminar(self) -> None:
+        """Have the table of laminar flow at hand, read or solved; without it the picture is creeping flow."""
+        with self._solving:
+            if self.laminar is None and self.laminar_source is not None:
+                self.laminar = self.laminar_source()
+
+    def prepare_laminar_beside(self) -> None:
+        """The same in a thread of its own, for a window that must not wait."""
+        threading.Thread(target=self.prepare_laminar, name="laminar table", daemon=True).start()
+
+    def flow_law(self, state: FlowState) -> FlowLaw:
+        """By which law the velocities of a moment are drawn, and the Reynolds number of the outlet."""
+        flow = float(np.sum(state.segment_m3s)) + unfiltered_m3s(state)
+        re = outlet_re(self.layout.outlet, flow, state.mu_pa_s / state.rho_kg_m3)
+        if re <= CREEPING_RE or self.laminar is None or self._nearest(state.lift_m) > 0:
+            return FlowLaw("creeping", re, re <= STILL_CREEPING_RE)
+        return FlowLaw("laminar", re, re <= self.laminar.highest_re)
 
     def inlet_port(self) -> Port:
         """The way in as a port of the grid: which faces, and the share of the flow through each."""
@@ -145,6 +184,10 @@ class Section:
         """(faces,) velocities and (nr, nz) kinds of place, with the oil through a hole in its place."""
         level, hole = self.levels[nearest], hole_of(state)
         velocity = flows @ level.velocity
+        law = self.flow_law(state)
+        if law.name == "laminar" and self.laminar is not None:
+            through = float(flows[:-1].sum())
+            velocity += np.float32(through) * self.laminar.at(law.re * through / float(flows.sum()))
         if hole is None:
             return velocity, level.region
         drawing = HoleDrawing(self.grid, self._columns, self._rows[hole.segment])

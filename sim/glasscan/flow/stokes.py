@@ -149,14 +149,21 @@ class Chamber:
         return self._lu
 
     def _factored(self) -> SuperLU:
-        k = self._viscous[self.free][:, self.free]
-        d = self.div[self.cells][:, self.free]
+        k, d = self.blocks()
         # the constant pressure is free: hold one cell at zero (its flux balance follows from all the others)
         d_held = d[1:]
         # scale pressure so that both blocks have entries of one size (better pivots)
         self._scale = float(abs(k).max() / max(abs(d).max(), 1e-300))
         system = sp.bmat([[k, -self._scale * d_held.T], [-self._scale * d_held, None]], format="csc")
         return splu(system, permc_spec="COLAMD")
+
+    def blocks(self) -> tuple[sp.csr_matrix, sp.csr_matrix]:
+        """Viscous matrix of the free faces and flux balance of the cells by them."""
+        return self._viscous[self.free][:, self.free], self.div[self.cells][:, self.free]
+
+    def viscous(self, velocity: Floats) -> Floats:
+        """(faces,) viscous force over mu."""
+        return np.asarray(self._viscous @ velocity)
 
     def let_go(self) -> None:
         """Forget the factors, most of a chamber's memory; `solve` works them out again when asked."""

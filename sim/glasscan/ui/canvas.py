@@ -52,7 +52,10 @@ def _rendered(text: str, px: int, bold: bool, colour: Colour, align: int) -> pyg
 
 @lru_cache(maxsize=1500)
 def wrapped(text: str, px: int, bold: bool, width: int) -> str:
-    """`text` with line breaks at spaces, so that no line is wider than `width` pixels where words allow."""
+    """`text` with line breaks at spaces, so that no line is wider than `width` pixels where words allow.
+
+    A word too wide for a line is broken after a hyphen of its own.
+    """
     face = font(px, bold)
     lines: list[str] = []
     for paragraph in text.split("\n"):

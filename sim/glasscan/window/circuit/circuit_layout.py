@@ -32,6 +32,7 @@ class Places:
     pump_r: int
     over: pygame.Rect
     under: pygame.Rect
+    before: bool = False
 
     def x(self, column: str) -> float:
         """Middle of a piece, px."""
@@ -40,6 +41,27 @@ class Places:
     def bearings(self) -> list[float]:
         """Middles of the bearings, px."""
         return [self.box.x + share * self.box.w for share in BEARINGS]
+
+    def piece(self, name: str) -> pygame.Rect:
+        """Box of a piece by name: sump, pump, regulator, bearings, button, gauge."""
+        if name == "pump":
+            return _around(self.x("pump"), self.main_y, 2 * self.pump_r, 2 * self.pump_r)
+        if name == "regulator":
+            x = self.x("before" if self.before else "after")
+            return pygame.Rect(
+                round(x - 0.85 * self.pipe), round(self.main_y + 1.1 * self.pipe),
+                round(1.7 * self.pipe), 2 * self.pipe,
+            )  # fmt: skip
+        if name == "bearings":
+            xs, y = self.bearings(), (self.gallery.bottom + self.back_y) / 2
+            return _around((xs[0] + xs[-1]) / 2, y, xs[-1] - xs[0] + 2 * self.pipe, 1.8 * self.pipe)
+        if name == "button":
+            at = self.filter
+            return _around(at.right - 0.18 * at.w, at.y - 4, 22, 20)
+        if name == "gauge":
+            r = 0.034 * self.box.w
+            return _around(self.box.right - r, self.gallery.centery, 2 * r, 2 * r)
+        return self.sump
 
     def paths(self) -> dict[str, list[Point]]:
         """Pipes by the name of their stream."""
@@ -68,7 +90,12 @@ class Places:
         return found
 
 
-def places(canvas: Canvas, box: pygame.Rect, words: bool = True) -> Places:
+def _around(x: float, y: float, w: float, h: float) -> pygame.Rect:
+    """A box about a point."""
+    return pygame.Rect(round(x - w / 2), round(y - h / 2), round(w), round(h))
+
+
+def places(canvas: Canvas, box: pygame.Rect, words: bool = True, before: bool = False) -> Places:
     """The pieces in a box, with room for their words."""
     line = canvas.measure("Ag")[1] if words else 0
     pipe = round(min(PIPE_SHARE[0] * box.h, PIPE_SHARE[1] * box.w))
@@ -91,4 +118,4 @@ def places(canvas: Canvas, box: pygame.Rect, words: bool = True) -> Places:
     gallery = pygame.Rect(0, 0, round(0.21 * box.w), round(1.5 * pipe))
     gallery.center = round(box.x + COLUMNS["gallery"] * box.w), round(main_y)
     radius = round(min(1.15 * pipe, 0.045 * box.w))
-    return Places(box, main_y, back_y, pipe, sump, body, gallery, radius, over, under)
+    return Places(box, main_y, back_y, pipe, sump, body, gallery, radius, over, under, before)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pygame
 
 from glasscan.rig.records import Snapshot
@@ -33,6 +35,7 @@ def draw_circuit(
     moved: dict[str, float] | None = None,
     drawn_s: float = 0.0,
     words: bool = True,
+    over: Callable[[Canvas, Places], None] | None = None,
 ) -> None:
     """Draw the circuit of a moment into a box, and record what was drawn.
 
@@ -45,10 +48,11 @@ def draw_circuit(
         moved: how far the marks in the ribbons have moved; kept by the caller from frame to frame.
         drawn_s: screen time by which they move on.
         words: names and numbers too.
+        over: draws more over the pieces, such as what is wrong with them.
     """
     canvas.panel(box, "sheet", None, 12)
     inner = box.inflate(-canvas.dp(28), -canvas.dp(16))
-    at, flows = places(canvas, inner, words), flows_of(s, rig)
+    at, flows = places(canvas, inner, words, s.regulator_before), flows_of(s, rig)
     full = scale_m3s(s, rig)
     painter = RibbonPainter(canvas, at.pipe / full, at.pipe, moved if moved is not None else {})
     _pipes(painter, at, s)
@@ -61,6 +65,8 @@ def draw_circuit(
     pieces.draw_bearings(canvas, at)
     pieces.draw_gauge(canvas, at, s, rig)
     pieces.draw_button(canvas, at, s)
+    if over is not None:
+        over(canvas, at)
     canvas.record("ribbons", painter.told)
     if words:
         _words(canvas, at, flows, s, units, rig)

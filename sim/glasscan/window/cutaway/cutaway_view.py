@@ -106,6 +106,18 @@ def lettered(parts: Sequence[Part], letters: dict[str, str]) -> list[Part]:
     ]
 
 
+def law_words(section: Section, snapshot: Snapshot) -> str:
+    """How the oil's motion was worked out, where that is not plain creeping flow; a stand-in knows none."""
+    told = getattr(section, "flow_law", None)
+    if told is None:
+        return ""
+    law = told(snapshot)
+    if law.name == "creeping":
+        return "" if law.holds else f"drawn as creeping flow; Re {law.re:,.0f}"
+    steady = f"laminar, steady, Re {law.re:,.0f}"
+    return steady if law.holds else f"drawn as {steady}; truly unsteady"
+
+
 class CutawayView:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
@@ -145,6 +157,8 @@ class CutawayView:
     def pace(self, speed: float) -> None:
         """The slow motion of the lesson; in a run slower than that, the oil goes with the run."""
         self.rate = min(self.slow, speed)
+
+    law = ""  # by which law the velocities were drawn last, in words
 
     def drift(self, carriers: Carriers, frame: Frame, drawn_s: float, speed: float) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
@@ -202,6 +216,8 @@ class CutawayView:
         if cut.scraper is not None:
             cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
+        self.law = law_words(self.section, snapshot)
+        canvas.record("flow_law", self.law)
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))
@@ -253,6 +269,7 @@ class CutawayView:
             self._word_at_outlet(canvas, cut, "no flow", "soft")
             return
         share = unfiltered_share(s)
+        canvas.record("unfiltered_share", round(share, 4))
         mixed = share > 0.005
         colour = "warn" if mixed else "good"
         text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"

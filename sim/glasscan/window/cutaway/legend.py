@@ -54,15 +54,17 @@ def draw_key(
     rate: float,
     shade: Shade | None = None,
     deposit: str = "",
+    law: str = "",
 ) -> None:
-    """Draw the key into `box`; the colours mean pressures, or what `shade` says."""
+    """Draw the key into `box`; the colours mean pressures, or what `shade` says; `law`: how the oil moves."""
     line = canvas.measure("Ag")[1]
     title = shade.title if shade else pressure_words(units)
     unit, span = (shade.unit, shade.scale.span_pa) if shade else (units.pressure, scale.span_pa)
     base = shade.base if shade else 0.0
     head = pygame.Rect(box.x, box.y, box.w, canvas.measure(title, wrap=box.w)[1])
     canvas.text(title, head, valign="top", wrap=True, colour="soft")
-    foot = _draw_kinds(canvas, box, rate, deposit)
+    words = deposit or rate_words(rate)
+    foot = _draw_kinds(canvas, box, f"{words}\n{law}" if law else words)
     bar = pygame.Rect(box.x, head.bottom + canvas.dp(14), canvas.tp(46), 0)
     bar.h = max(line * 3, foot - bar.y - canvas.dp(26))
     load = shade is not None and shade.load
@@ -96,10 +98,9 @@ def draw_lying_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units
     canvas.text(span, pygame.Rect(bar.right + gap, box.y, w + 2, box.h), colour="soft")
 
 
-def _draw_kinds(canvas: Canvas, box: pygame.Rect, rate: float, deposit: str = "") -> int:
+def _draw_kinds(canvas: Canvas, box: pygame.Rect, words: str) -> int:
     """The kinds of oil from the bottom up; returns the top of what was drawn."""
     y = box.bottom
-    words = deposit or rate_words(rate)
     h = canvas.measure(words, wrap=box.w)[1]
     y -= h
     canvas.text(words, pygame.Rect(box.x, y, box.w, h), valign="top", wrap=True, colour="soft")

@@ -16,6 +16,7 @@ from glasscan.window.cutaway.debris_drawing import draw_legend, legend_rows
 from glasscan.window.cutaway.legend import draw_key
 from glasscan.window.cutaway.section_view import View
 from glasscan.window.cutaway.shades import shade
+from glasscan.window.faults.drawing import draw_in_circuit, draw_in_section
 from glasscan.window.lesson import side_panel
 from glasscan.window.lesson.why import Link
 from glasscan.window.lesson.window_layout import Layout
@@ -73,6 +74,8 @@ def _draw_cutaway(
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
     view = stage.cutaway(canvas, layout).view
+    if not letters:
+        draw_in_section(canvas, session.section, view, s, frame, screen.seen_faults())
     if link is not None:
         _light(screen, canvas, layout, view, link)
     if lens:
@@ -86,7 +89,8 @@ def _draw_cutaway(
     combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
     if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris
         box.h -= draw_legend(canvas, box, session.loose, combed_kg) + canvas.dp(16)
-    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint, stage.deposit_words(canvas, layout))
+    deposit = stage.deposit_words(canvas, layout)
+    draw_key(canvas, box, tint.scale, desk.units, stage.rate, tint, deposit, stage.law)
 
 
 def _lens_box(canvas: Canvas, layout: Layout, side: int) -> pygame.Rect:
@@ -132,8 +136,11 @@ def _draw_circuit(screen: Intents, canvas: Canvas, box: pygame.Rect, drawn_s: fl
     """The whole circuit of the oil."""
     session, desk = screen.session, screen.desk
     moved_s = drawn_s if session.playing and not desk.still else 0.0
-    rig = rig_numbers(session)
-    draw_circuit(canvas, box, session.snapshot, desk.units, rig, screen.circuit_moved, moved_s)
+    rig, faults = rig_numbers(session), screen.seen_faults()
+    draw_circuit(
+        canvas, box, session.snapshot, desk.units, rig, screen.circuit_moved, moved_s,
+        over=lambda on, at: draw_in_circuit(on, at, faults),
+    )  # fmt: skip
 
 
 def _draw_graph(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 
 import pygame
 
 from glasscan.rig.records import Snapshot
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import MILLIMETRE, UnitSystem
+from glasscan.window.circuit.circuit_of_session import rig_numbers
+from glasscan.window.circuit.circuit_view import draw_circuit
 from glasscan.window.contract import Frame
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
 from glasscan.window.cutaway.deposit import loads_g_m2
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
+from glasscan.window.faults.drawing import draw_in_circuit, draw_in_section
+from glasscan.window.faults.fault_pictures import fault_pictures
 from glasscan.window.lesson.lesson_session import LessonSession
 from glasscan.window.lesson.valve_state import OPEN_M
 
@@ -47,6 +52,7 @@ class ComparisonRun:
         self.trouble = ""
         self._thread: threading.Thread | None = None
         self._cuts: dict[object, Cutaway] = {}
+        self.hidden: Callable[[], bool] = lambda: False
 
     @property
     def on(self) -> bool:
@@ -141,6 +147,14 @@ class ComparisonRun:
             canvas, right, f"B: {self.name}", rival, other, PressureScale(low, scale.span_pa), units, rate
         )
 
+    def _circuit_differs(self) -> bool:
+        """True where what differs lies in the circuit: then it stands under each picture."""
+        rival = self.rival
+        if rival is None:
+            return False
+        own = {f.code for f in self.session.faults_now} ^ {f.code for f in rival.faults_now}
+        return rival.differs == "regulator" or any(fault_pictures()[code].view == "circuit" for code in own)
+
     def span_pa(self) -> float:
         """Largest difference of the rival so far, Pa, for the common scale."""
         return self.rival.peak_dp_pa if self.rival is not None else 0.0
@@ -162,12 +176,22 @@ class ComparisonRun:
         rows = verdict(session.snapshot, units)
         foot = pygame.Rect(box.x, box.bottom - len(rows) * line, box.w, len(rows) * line)
         area = pygame.Rect(box.x, head.bottom + 4, box.w, foot.y - head.bottom - canvas.dp(12))
+        faults = session.faults_now if session is not self.session or not self.hidden() else ()
+        if self._circuit_differs():
+            strip = pygame.Rect(box.x, 0, box.w, round(0.22 * area.h))
+            strip.bottom = area.bottom
+            area.h -= strip.h + canvas.dp(8)
+            draw_circuit(
+                canvas, strip, session.snapshot, units, rig_numbers(session), words=False,
+                over=lambda on, at: draw_in_circuit(on, at, faults),
+            )  # fmt: skip
         cut = self._cut(session, area, canvas)
         cut.draw_ground(canvas.surface)
         s = session.snapshot
         cut.draw(canvas.surface, frame, s, scale, session.carriers, rate, dye=session.dye)
         cut.draw_deposit(canvas.surface, loads_g_m2(session.section, s))
         cut.draw_valve(canvas.surface, s.lift_m)
+        draw_in_section(canvas, session.section, cut.view, s, frame, faults)
         for i, text in enumerate(rows):
             row = pygame.Rect(foot.x, foot.y + i * line, foot.w, line)
             colour = "warn" if "open" in text else "ink"

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from glasscan.ui.view_options import ViewOptions
     from glasscan.window.closeup.closeup_panel import CloseupPanel
     from glasscan.window.cutaway.cutaway_view import CutawayView
+    from glasscan.window.faults.fault_pictures import ShownFault
     from glasscan.window.lesson.comparison import ComparisonRun
     from glasscan.window.lesson.lenses import Lenses
     from glasscan.window.lesson.lesson_session import LessonSession
@@ -156,6 +157,11 @@ class Intents(ABC):
     def why_on(self, by: int) -> None:
         """A link further along the chain or back, without leaving it."""
         self.desk.why = min(max(self.desk.why + by, 1), self._links())
+
+    def seen_faults(self) -> tuple[ShownFault, ...]:
+        """Faults that the picture may show: none while a question on them is still open."""
+        open_questions = self.prompts is not None and self.predict and self.prompts.waits_for_fault()
+        return () if open_questions else self.session.faults_now
 
     def links(self) -> list[Link]:
         """The chain of causes of this moment."""

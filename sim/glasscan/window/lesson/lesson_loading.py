@@ -15,6 +15,7 @@ from glasscan.learning.shuffling import new_salt
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import EngineStoppedError
 from glasscan.window.cutaway.cutaway_view import hurry
+from glasscan.window.faults.fault_pictures import ShownFault, at_start
 from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.lesson_session import Facts, LessonSession
@@ -193,6 +194,7 @@ def open_session(
     from glasscan.learning.assemble import rig_setup, section
 
     solved = section(scenario)
+    solved.prepare_laminar_beside()
     tell(0.9, "Building the rig")
     setup = rig_setup(scenario, solved)
     carriers = Carriers(solved, CARRIERS, scenario.seed)
@@ -203,6 +205,7 @@ def open_session(
         carriers,
         loose=DebrisController(solved, scenario.seed),
     )
+    session.own_faults = at_start(scenario)
     session.rivals = rivals(scenario, setup, solved, session.facts)
     session.faults = faulty(scenario, setup, solved, session.facts)
     if left is not None:
@@ -244,9 +247,8 @@ def _without_a_fault(
         from glasscan.learning.assemble import rig_setup
 
         rest = tuple(ill for ill in scenario.faults if ill.fault != code)
-        return _rival(
-            scenario, rig_setup(scenario.model_copy(update={"faults": rest}), solved), solved, facts
-        )
+        better = scenario.model_copy(update={"faults": rest})
+        return _rival(better, rig_setup(better, solved), solved, facts)
 
     own = [faults()[ill.fault] for ill in scenario.faults]
     return {f"without: {fault.title.lower()}": partial(make, fault.fault) for fault in own}
@@ -263,6 +265,7 @@ def _rival(
     marks = Carriers(solved, CARRIERS // 2, scenario.seed)
     session = LessonSession(facts, RecordedRig(setup), cast("contract.Section", shown), marks)
     session.differs = differs
+    session.own_faults = at_start(scenario)
     return session
 
 
@@ -274,7 +277,9 @@ def faulty(
     from glasscan.faults.fault_data import acting
 
     def make(fault: Fault) -> LessonSession:
-        return _rival(scenario, apply(fault, 1.0, setup), solved, facts)
+        sick = _rival(scenario, apply(fault, 1.0, setup), solved, facts)
+        sick.own_faults = (*sick.own_faults, ShownFault(fault.fault, 1.0))
+        return sick
 
     kind = facts.filter_data.kind
     return {f.title: partial(make, f) for f in acting(kind, setup.regulator)}

@@ -97,6 +97,7 @@ class Screen(Intents):
             self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
         self.rivalry = ComparisonRun(session)
+        self.rivalry.hidden = lambda: bool(session.faults_now) and not self.seen_faults()
 
     # --- widgets -----------------------------------------------------------------------------------
 

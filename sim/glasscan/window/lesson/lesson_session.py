@@ -14,6 +14,7 @@ from typing import Any, cast
 from glasscan.rig.records import Event, Snapshot
 from glasscan.window.contract import Carriers, Engine, EngineStoppedError, Section
 from glasscan.window.cutaway.dye import released
+from glasscan.window.faults.fault_pictures import ShownFault, broken_by_pressure, come_by_now
 from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.flakes import DRAINED, NO_FLAKES, Flakes, falling_cake
 from glasscan.window.lesson.jump import jump
@@ -110,6 +111,7 @@ class LessonSession:
         refills: how often the marks of the oil were spread anew.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
         dye: marks of a dye let in at the inlet; None while there is none.
+        own_faults: faults that the rig started with.
     """
 
     def __init__(
@@ -137,6 +139,7 @@ class LessonSession:
         self.drawn_rate = 0.1
         self._cake = falling_cake(section, facts.seed)
         self.dye: Carriers | None = None
+        self.own_faults: tuple[ShownFault, ...] = ()
         self.rivals: dict[str, Callable[[], LessonSession]] = {}
         self.faults: dict[str, Callable[[], LessonSession]] = {}
         self.followers: list[LessonSession] = []
@@ -144,6 +147,12 @@ class LessonSession:
         self.ghost: TraceLog | None = None
         self.refills = 0
         self.changes: list[tuple[float, str, Any]] = []
+
+    @property
+    def faults_now(self) -> tuple[ShownFault, ...]:
+        """Faults of the rig at this moment, and what the pressure has broken in this run."""
+        come = come_by_now(getattr(self.engine, "rig", None))
+        return broken_by_pressure(self.snapshot, (*self.own_faults, *come))
 
     @property
     def speed(self) -> float:

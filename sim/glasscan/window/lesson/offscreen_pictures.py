@@ -73,6 +73,9 @@ def drawn_frame(
     screen = Screen(session, ViewOptions(theme=theme, names=names), predict=False)
     surface = pygame.Surface(size)
     session.jump_to(at_s)
+    prepare = getattr(session.section, "prepare_laminar", None)  # a stand-in has none
+    if prepare is not None:
+        prepare()
     hurry(session.carriers, session.section.frame(session.snapshot), SETTLE_STEPS)
     _turn_to(screen, view, size)
     canvas = screen.draw(surface)
@@ -131,6 +134,7 @@ def section_picture(
     from glasscan.window.lesson.lesson_loading import CARRIERS, facts_of
 
     solved = section(scenario)
+    solved.prepare_laminar()
     facts = facts_of(scenario, solved)
     shown = cast("contract.Section", solved)
     surface = pygame.Surface((1920, 1080))
@@ -144,7 +148,7 @@ def section_picture(
     hurry(carriers, frame, SETTLE_STEPS)
     scale = pressure_scale(s, float(np.max(log.trace["dp"])) * 1e3, facts.cracking_pa, units.pressure)
     stage.draw(canvas, layout, s, frame, scale, carriers, True)
-    draw_key(canvas, layout["key"], scale, units, stage.rate)
+    draw_key(canvas, layout["key"], scale, units, stage.rate, law=stage.law)
     canvas.text(f"{scenario.title}, {clock(s.t_s)}", layout["title"], role="title", bold=True, wrap=True)
     width = layout["names_right"].right + layout["key"].x
     cropped = surface.subsurface(pygame.Rect(0, 0, width, layout["body"].bottom + canvas.dp(12)))

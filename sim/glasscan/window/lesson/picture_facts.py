@@ -5,6 +5,7 @@ from __future__ import annotations
 VIEWS = ("section", "closer", "circuit", "valve", "beside")
 FACTS = (
     "slow_motion",
+    "flow_law",
     "oil_level_mm",
     "handle_deg",
     "disc_deg",

@@ -32,6 +32,10 @@ class AnswerSheet:
         self._late: dict[str, tuple[tuple[str, str], ...]] = {}
         self._ran: dict[str, Sequence[Point]] = {}
 
+    def waits_for_fault(self) -> bool:
+        """True while a question is open that a look at the faults could answer."""
+        return any(given.result is None for given in self.given.values())
+
     def choices(self) -> tuple[tuple[str, str], ...]:
         """The lines to choose from; empty while the run they come from is being worked out."""
         card = self.card
