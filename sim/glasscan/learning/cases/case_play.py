@@ -163,7 +163,7 @@ class Case:
         """Tests done, each with whether it read a new filter."""
         rig, found = CaseRig(), dict[str, bool]()
         for entry in self.entries:
-            if entry.what == "test":
+            if entry.what == "test" and entry.words[0] in self.menu:
                 found[entry.words[0]] = rig.reads_new(self.menu[entry.words[0]])
             rig = rig_step(rig, entry, self.menu)
         return found
