@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import importlib
 import json
+import os
 import pkgutil
+import platform
 import sys
 import time
 from collections.abc import Callable
@@ -51,6 +53,16 @@ def measured(say: Callable[[str], None]) -> list[Row]:
     return rows
 
 
+def machine() -> str:
+    """Where and with what the table was measured."""
+    import numpy
+    import scipy
+
+    cores = os.cpu_count() or 1
+    versions = f"Python {platform.python_version()}, numpy {numpy.__version__}, scipy {scipy.__version__}"
+    return f"{platform.system()} {platform.machine()}, {cores} cores; {versions}"
+
+
 def as_text(rows: list[Row]) -> str:
     """The table for people."""
     head = ("what", "time", "peer", "time", "ratio", "aim")
@@ -60,12 +72,12 @@ def as_text(rows: list[Row]) -> str:
         "  ".join(cell.ljust(w) for cell, w in zip(line, widths, strict=True)).rstrip()
         for line in [head, *body]
     ]
-    return "\n".join(lines)
+    return "\n".join([machine(), *lines])
 
 
 def as_json(rows: list[Row]) -> str:
     """The same as one JSON object."""
-    return json.dumps({"rows": [row._asdict() for row in rows]})
+    return json.dumps({"machine": machine(), "rows": [row._asdict() for row in rows]})
 
 
 def _ms(seconds: float) -> str:

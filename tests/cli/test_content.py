@@ -86,6 +86,13 @@ def test_the_editor_sees_the_slip(schema, slip):
     assert not schema.is_valid(data)
 
 
+def test_the_manual_can_be_read(cli):
+    """`list manual` prints every line by the name that questions cite."""
+    rows = json.loads(cli("list", "manual", "--json").out)["manual"]
+    assert rows["piston.pressure-time"].endswith("30 s (from the moment the starter turns, any temperature).")
+    assert {name.partition(".")[0] for name in rows} >= {"piston", "radial", "debris"}
+
+
 def test_the_editor_offers_what_exists_and_says_what_it_means(schema):
     """Completion of oils, and meaning and unit of a key."""
     keys = schema.schema["properties"]

@@ -70,6 +70,61 @@ def solve(lift_mm: float, medium_r: float, fine: float = 1.0) -> CanDrop:
     return CanDrop(float(flows @ power @ flows + medium_r * flows[0] ** 2), float(past), float(force @ flows))
 
 
+PROBES = ((4.0, 20.0), (4.0, 60.0), (10.0, 40.0), (35.0, 30.0), (35.0, 70.0))
+"""(r, z), mm: centre tube and annulus."""
+
+
+def laminar(re: float, fine: float = 1.0) -> np.ndarray:
+    """(u_r, u_z) over the mean outlet speed at the probes: steady Navier-Stokes, valve shut, even flow.
+
+    Newton's method, continued in the Reynolds number of the outlet.
+    """
+    import skfem
+    from scipy.sparse import bmat
+    from scipy.sparse.linalg import splu
+    from skfem.helpers import dot, mul
+
+    data = yaml.safe_load(asset("filters", "can-full-flow.yaml").read_text(encoding="utf-8"))
+    mesh = _mesh(data, 0.05, fine)
+    vb = skfem.Basis(mesh, skfem.ElementVector(skfem.ElementQuad2()), intorder=5)
+    pb = vb.with_element(skfem.ElementQuad1())
+    a, b = _viscous().assemble(vb), _flux().assemble(vb, pb)
+    held, known = _held(data, mesh, vb, b)
+    free = np.setdiff1d(np.arange(vb.N), held)
+    carried = skfem.BilinearForm(
+        lambda u, v, w: w.x[0] * dot(mul(w["at"].grad, u.value) + mul(u.grad, w["at"].value), v.value)
+    )
+    carry = skfem.LinearForm(lambda v, w: w.x[0] * dot(mul(w["at"].grad, w["at"].value), v.value))
+    hub, u, p = data["base"]["hub_radius_mm"], known, np.zeros(pb.N)
+    for step in np.linspace(0.0, 1.0, 4):
+        strength = step * re * np.pi * hub / 2  # flow 1 over viscosity: Re = 2 Q/(pi R nu)
+        for _ in range(12):
+            at = vb.interpolate(u)
+            k = a + strength * carried.assemble(vb, at=at)
+            system = bmat([[k[free][:, free], -b[1:, free].T], [-b[1:, free], None]], "csc")
+            force = a @ u + strength * carry.assemble(vb, at=at) - b.T @ p
+            move = splu(system).solve(np.concatenate([-force[free], (b @ u)[1:]]))
+            u = u.copy()
+            u[free] += move[: len(free)]
+            p = p + np.concatenate([[0.0], move[len(free) :]])
+            if np.abs(move[: len(free)]).max() < 1e-8 * np.abs(u).max():
+                break
+    places = np.array(PROBES).T
+    values = (vb.probes(places) @ u).reshape(2, -1)
+    return np.asarray(values.T * np.pi * hub**2)
+
+
+def _held(data, mesh, vb, b) -> tuple[np.ndarray, np.ndarray]:
+    """Held velocities and their values for an even flow through the element."""
+    nodes, walls = vb.doflocs, vb.get_dofs(mesh.boundary_facets()).all()
+    radial = np.zeros(vb.N, dtype=bool)
+    radial[np.concatenate([vb.nodal_dofs[0], vb.facet_dofs[0], vb.interior_dofs[0]])] = True
+    axis, ends = walls[(nodes[0, walls] < 1e-9) & ~radial[walls]], _ends(data)
+    inner_axis = axis[[not ends.on_port(nodes[0, n], nodes[1, n]) for n in axis]]
+    held = np.setdiff1d(walls, inner_axis)
+    return held, _balanced(ends.parts(nodes, radial, held, False), b)
+
+
 def _viscous():
     import skfem
     from skfem.helpers import ddot, sym_grad

@@ -1,6 +1,7 @@
 """The points that make oil visible: they never cross a wall, and their kind tells their way."""
 
 import numpy as np
+import pytest
 from glasscan.filters.carriers import DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL, Carriers
 from glasscan.filters.section import CLEAN
 
@@ -77,3 +78,15 @@ def test_points_start_spread_over_all_the_oil(section):
     cells = carriers._flat_cells(carriers.positions_m.T)
     assert np.any(section.region(0.0).ravel()[cells] == CLEAN)
     assert {DIRTY_OIL, FILTERED_OIL} <= set(carriers.kind.tolist())
+
+
+def test_points_enter_with_the_flow(section):
+    """Places at the inlet follow the flux of a developed annulus: few at its walls, most in its middle."""
+    carriers = Carriers(section, 4000, fed=False)
+    carriers.release(4000)
+    port, way = section.inlet_port(), section.layout.inlet
+    edges = section.grid.x[(section.grid.x > way.r0 - 1e-9) & (section.grid.x < way.r1 + 1e-9)]
+    found = np.histogram(carriers.positions_m[:, 0], edges)[0] / 4000
+    assert found == pytest.approx(port.share / port.share.sum(), abs=0.01)
+    even = np.diff(edges**2) / (edges[-1] ** 2 - edges[0] ** 2)
+    assert np.abs(found - even).max() > 0.04

@@ -12,6 +12,7 @@ from glasscan.flow.grid import Grid, openings
 from glasscan.flow.inertia import Convection, LaminarSolver
 from glasscan.flow.shapes import box
 from glasscan.flow.stokes import Chamber
+from glasscan.formulas.registry import evaluate
 
 KNOTS = (4.0, 12.0, 30.0, 60.0, 100.0, 160.0)
 
@@ -94,3 +95,28 @@ def test_the_picture_uses_it_where_oil_is_thin_and_says_so(section, table, monke
     assert np.abs(balance[after.region.T != 0]).max() < 2e-5 * 2e-5 / (2 * np.pi)
     assert section.flow_law(_hot(2e-5, 3.0)).name == "creeping"
     assert not section.flow_law(_hot(6e-4)).holds
+
+
+NAVIER_STOKES = {
+    (4.0, 20.0): (-0.05597, -0.61911),
+    (4.0, 60.0): (-0.01484, -0.26110),
+    (10.0, 40.0): (-0.03210, -0.27816),
+    (35.0, 30.0): (-0.00681, 0.22698),
+    (35.0, 70.0): (-0.00684, 0.08941),
+}
+"""(r, z), mm: velocity over the outlet's mean speed at Re 181, by `fem_can.laminar` (COMPUTED)."""
+
+
+@pytest.mark.parametrize("at", NAVIER_STOKES)
+def test_hot_oil_moves_as_finite_elements_say(at):
+    """Hot idle in the can: within 2 % of Navier-Stokes by Taylor-Hood elements on a mesh of their own."""
+    place = {"filter": "can-full-flow", "lift_mm": 0.0, "r_mm": at[0], "z_mm": at[1], "re": 181.0}
+    found = evaluate("filter-velocity", place)
+    mine, exact = np.array([found["u_r_over_outlet"], found["u_z_over_outlet"]]), np.array(NAVIER_STOKES[at])
+    assert np.linalg.norm(mine - exact) < 0.02 * np.linalg.norm(exact)
+
+
+def test_creeping_flow_is_not_hot_oil():
+    """The same place without inertia is a third off: the law matters."""
+    place = {"filter": "can-full-flow", "lift_mm": 0.0, "r_mm": 4.0, "z_mm": 20.0}
+    assert evaluate("filter-velocity", place)["u_z_over_outlet"] < 1.2 * NAVIER_STOKES[4.0, 20.0][1]

@@ -89,3 +89,15 @@ def test_parts_lie_where_there_is_no_oil(any_section):
             r, z = outline.mean(axis=0)
             if r < any_section.grid.x[-1]:
                 assert not any_section.in_oil(np.array([[r, z]]))[0], part.key
+
+
+def test_pressure_in_the_medium_falls_with_the_logarithm_of_the_radius(any_section, any_moment):
+    """Radial Darcy flow: p = p2 + (p1 - p2) ln(r/r2)/ln(r1/r2) between a segment's faces (textbook)."""
+    frame, layout = any_section.frame(any_moment), any_section.layout
+    dirty, clean = any_section.port_pressures(any_moment)
+    inside = np.flatnonzero((any_section.grid.xc > layout.r_clean) & (any_section.grid.xc < layout.r_dirty))
+    share = np.log(any_section.grid.xc[inside] / layout.r_clean) / np.log(layout.r_dirty / layout.r_clean)
+    for k, (z0, z1) in enumerate(layout.bands):
+        row = int(np.argmin(np.abs(any_section.grid.yc - (z0 + z1) / 2)))
+        exact = clean[k + 1] + (dirty[k + 1] - clean[k + 1]) * share
+        assert frame.pressure_pa[row, inside] == pytest.approx(exact, rel=1e-5)

@@ -15,7 +15,9 @@ Rows = Mapping[str, str]
 
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
-    listed = add_verb(verbs, "list", run_list, "list lessons, jobs, oils, filters, rigs, faults, files")
+    listed = add_verb(
+        verbs, "list", run_list, "list lessons, jobs, oils, filters, rigs, faults, manual, files"
+    )
     spoken = add_verb(verbs, "words", run_words, "list the words that a lesson file may use")
     for parser, kinds in ((listed, LISTS), (spoken, WORDS)):
         parser.add_argument("kind", metavar="KIND", nargs="?", help=", ".join(kinds))
@@ -102,6 +104,12 @@ def _codes() -> Rows:
     return {code.id: code.title for code in load_syllabus().codes}
 
 
+def _manual() -> Rows:
+    from glasscan.learning.manual import manual_lines
+
+    return {name: line.told() for name, line in manual_lines().items()}
+
+
 LISTS: dict[str, Callable[[], Rows]] = {
     "lessons": _lessons,
     "jobs": _jobs,
@@ -109,6 +117,7 @@ LISTS: dict[str, Callable[[], Rows]] = {
     "filters": lambda: _titled("filters"),
     "plants": lambda: _titled("plants"),
     "faults": _faults,
+    "manual": _manual,
     "files": _kinds,
 }
 WORDS: dict[str, Callable[[], Rows]] = {

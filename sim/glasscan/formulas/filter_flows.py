@@ -10,11 +10,13 @@ from numpy.typing import NDArray
 from glasscan.content import load
 from glasscan.filters.build import build, layout_of
 from glasscan.filters.filter_data import FilterData
-from glasscan.filters.layout import PER_TURN
-from glasscan.filters.levels import ChamberFlows, chambers_at
+from glasscan.filters.laminar_table import fresh_flow, outlet_re
+from glasscan.filters.layout import PER_TURN, AxialLayout
+from glasscan.filters.levels import chambers_at, posed_at
 from glasscan.filters.section import Section
 from glasscan.flow.faces import FaceNumbers
 from glasscan.flow.grid import Floats, Grid
+from glasscan.flow.inertia import NotSteadyError
 from glasscan.formulas.inputs import Input, word
 from glasscan.formulas.reading import FigureError
 from glasscan.formulas.registry import figure
@@ -89,23 +91,28 @@ def _shut_push(name: str, resistance: float, paths: TwoPaths) -> float:
     _LIFT,
     Input("r_mm", "mm", low=0.0, high=1000.0),
     Input("z_mm", "mm", low=0.0, high=5000.0),
+    Input("re", low=0.0, high=5000.0, default=0.0),
     unit="1/m2, 1/m2",
     method="velocity (u_r outwards, u_z upwards) at a point of the axial section over the whole flow through "
     "the filter, m/s per m3/s, solved with the valve at this very lift; `u_r_over_outlet` and "
     "`u_z_over_outlet`: "
     f"the same over the mean speed in the outlet; {_SPLIT}; linear between the faces of the grid; 0 where "
-    "there is no oil",
+    "there is no oil; `re` above 0, valve shut: steady laminar flow, Reynolds number of the outlet",
     source="staggered-grid Stokes solver of the project",
 )
-def filter_velocity(filter: str, lift_mm: float, r_mm: float, z_mm: float) -> dict[str, object]:
+def filter_velocity(filter: str, lift_mm: float, r_mm: float, z_mm: float, re: float) -> dict[str, object]:
     """Velocity at a point for a flow of 1 m3/s."""
     data = _data(filter)
     lift_m = _lift_m(data, lift_mm)
+    if re > 0.0 and lift_m > 0.0:
+        raise FigureError(
+            f"re: laminar flow is solved with the valve shut, lift_mm=0, got lift_mm={lift_mm:g}"
+        )
     layout = layout_of(data, lifts_m=(lift_m,) if lift_m > 0.0 else ())
     paths, flows = _paths(filter, lift_m)
     each = np.append(paths.share @ flows, flows[1])
-    solved = chambers_at(layout, lift_m)
-    u_r, u_z = velocity_at(layout.grid, solved, each, r_mm * MM, z_mm * MM)
+    velocity = _laminar(layout, each, re) if re > 0.0 else _creeping(layout, each, lift_m)
+    u_r, u_z = velocity_at(layout.grid, velocity, r_mm * MM, z_mm * MM)
     mean = 1.0 / (np.pi * (layout.outlet.r1**2 - layout.outlet.r0**2))
     return {
         "values": [u_r, u_z],
@@ -115,11 +122,25 @@ def filter_velocity(filter: str, lift_mm: float, r_mm: float, z_mm: float) -> di
     }
 
 
-def velocity_at(
-    grid: Grid, solved: list[ChamberFlows], flows: Floats, r: float, z: float
-) -> tuple[float, float]:
-    """Velocity at a point, bilinear between the faces, for given segment and valve flows, m/s."""
-    velocity = np.asarray(sum(flows @ part.velocity for part in solved)) / PER_TURN
+def _creeping(layout: AxialLayout, flows: Floats, lift_m: float) -> Floats:
+    """(faces,) creeping velocities for segment and valve flows, m/s."""
+    found = [flows @ part.velocity for part in chambers_at(layout, lift_m)]
+    return np.asarray(np.sum(found, axis=0) / PER_TURN)
+
+
+def _laminar(layout: AxialLayout, flows: Floats, re: float) -> Floats:
+    """(faces,) velocities of steady laminar flow at a Reynolds number of the outlet, solved anew, m/s."""
+    strength = re / (PER_TURN * outlet_re(layout.outlet, 1.0, 1.0))
+    steps = strength * np.geomspace(min(1.0, 3.0 / re), 1.0, 2 + int(2.5 * np.log10(max(re, 3.0) / 3.0)))
+    try:
+        found = [fresh_flow(chamber, unit @ flows, tuple(steps)) for chamber, unit in posed_at(layout, 0.0)]
+    except NotSteadyError:
+        raise FigureError(f"re: no steady laminar flow found at {re:g}") from None
+    return np.asarray(np.sum(found, axis=0) / PER_TURN)
+
+
+def velocity_at(grid: Grid, velocity: Floats, r: float, z: float) -> tuple[float, float]:
+    """Velocity at a point, bilinear between the faces, m/s."""
     (nx, ny), n_x = grid.shape, FaceNumbers(grid).n_x
     across_r, across_z = velocity[:n_x].reshape(nx + 1, ny), velocity[n_x:].reshape(nx, ny + 1)
     return _bilinear(grid.x, grid.yc, across_r, r, z), _bilinear(grid.xc, grid.y, across_z, r, z)

@@ -23,6 +23,9 @@ FOLDER = "manual"
 HEADING = "Manual (invented):"
 """Stands before every line that is shown, so that nobody takes it for approved data."""
 
+RUNS_ON = (" above", " after", " at", " below", " every", " of", " reached", " than")
+"""Endings of a text that its number continues."""
+
 _CITED = re.compile(r"\bmanual: ([a-z0-9-]+\.[a-z0-9-]+)")
 """How the source of a key cites a line: `manual: piston.idle-minimum`."""
 
@@ -58,7 +61,7 @@ class ManualLine(Record):
         if self.value is not None:
             end = "" if self.up_to is None else f" to {_plain(self.up_to)}"
             number = f"{_plain(self.value)}{end} {self.unit}"
-        sign = "" if ":" in self.text else ":"
+        sign = "" if ":" in self.text or self.text.endswith(RUNS_ON) else ":"
         head = f"{self.text.rstrip('.')}{sign} {number}" if number else self.text.rstrip(".")
         return f"{head} ({self.when})." if self.when else f"{head}."
 

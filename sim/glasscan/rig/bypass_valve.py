@@ -112,6 +112,12 @@ class BypassValve:
         return 0.5 * sqrt(SEAT_N_M * self.spec.mass_kg) * yielded / (yielded + SEAT_ROUND_M)
 
 
+def rest_lift_m(spec: ValveSpec) -> float:
+    """Lift at which the seat carries the spring with no pressure about: a trifle below the seat, m."""
+    yielded = (spec.preload_n + spec.rate_n_m * spec.jam_lift_m) / SEAT_N_M
+    return spec.jam_lift_m - yielded
+
+
 def bristle_slopes(speed: float, bristle_m: float, sign: float) -> tuple[float, float]:
     """Derivatives of the bristle's rate by speed and by bristle, for motion in the direction of `sign`."""
     return 1.0 - sign * bristle_m / BRISTLE_M, -abs(speed) / BRISTLE_M

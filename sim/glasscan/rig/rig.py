@@ -17,8 +17,8 @@ from glasscan.faults.schedule import Condition, FaultedRigCache, FaultProgress, 
 from glasscan.filters.network import FilterNetwork, ValveSpec
 from glasscan.rig import esdirk, handle
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Parts, evaluate
-from glasscan.rig.bypass_valve import BypassValve, bristle_slopes
+from glasscan.rig.algebraic import Parts, evaluate, valve_forces
+from glasscan.rig.bypass_valve import SEAT_N_M, BypassValve, bristle_slopes
 from glasscan.rig.controls import Controls, Track
 from glasscan.rig.event_detection import EventWatch, Trip, watched
 from glasscan.rig.fault_progress import advance_faults, is_due
@@ -80,6 +80,7 @@ class Rig:
         self._parts: Parts | None = None
         self._parts_for: tuple[object, ...] | None = None
         self.state = self._first_state(setup)
+        self._rest_the_valve()
         self.start_dirt = self.state.dirt
         for ramp in self.timeline:
             if ramp.key in ACTIONS:
@@ -103,6 +104,16 @@ class Rig:
         straight = Pleats.at_rest(setup.network.segments)
         courses = (FaultProgress(),) * len(setup.coming)
         return State(0.0, y, controls, 0, EventWatch(), (), r, memory, dirt, straight, courses=courses)
+
+    def _rest_the_valve(self) -> None:
+        """Let the seat take up, to first order, what the pressure at the start leaves of the spring."""
+        parts, y = self.parts(), self.state.y.copy()
+        if parts.valve is None or self.setup.rpm > 0.0:
+            return
+        forces = valve_forces(parts.valve, y.tolist(), evaluate(parts, y.tolist(), 0.0))
+        y[at.LIFT] += sum(vars(forces).values()) / SEAT_N_M
+        y.setflags(write=False)
+        self.state = replace(self.state, y=y)
 
     @property
     def network(self) -> FilterNetwork:

@@ -11,7 +11,7 @@ from glasscan.contaminant.stocks import Stocks
 from glasscan.faults.schedule import Courses
 from glasscan.rig import esdirk
 from glasscan.rig import state_index as at
-from glasscan.rig.bypass_valve import BRISTLE_M
+from glasscan.rig.bypass_valve import BRISTLE_M, rest_lift_m
 from glasscan.rig.controls import Controls
 from glasscan.rig.event_detection import EventWatch
 from glasscan.rig.handle import Handle
@@ -19,6 +19,7 @@ from glasscan.rig.params import si_params
 from glasscan.rig.pleat_state import Pleats
 from glasscan.rig.records import Event
 from glasscan.rig.setup import RigSetup
+from glasscan.rig.supply import overfull_m3
 
 Floats = NDArray[np.float64]
 LEAK_M3 = 1e-5  # tolerated error per step of the oil lost
@@ -75,12 +76,20 @@ def tolerances(setup: RigSetup) -> Floats:
 
 
 def start_vector(setup: RigSetup) -> Floats:
-    """State vector at time zero, see `glasscan.rig.state_index`, (N,)."""
+    """State vector at time zero, see `glasscan.rig.state_index`, (N,): a rig that has come to rest.
+
+    The valve lies on its seat with the whole force of its spring. A full filter bears the head of the
+    passages behind it, so that nothing flows back; one that lacks oil, or stands over empty passages, seeps.
+    """
     p = si_params(setup.plant)
     y = np.zeros(at.SIZE)
     y[at.CAN] = (setup.can_fill - 1.0) * setup.network.dirty_volume_m3
     y[at.GALLERY] = (setup.gallery_fill - 1.0) * p.gallery_m3
-    y[at.LIFT] = setup.network.valve.jam_lift_m if setup.network.valve else 0.0
+    rise_pa = setup.gallery_fill * p.gallery_head_pa - p.can_head_pa
+    if setup.can_fill >= 1.0 and rise_pa > 0.0:
+        can_m3 = setup.network.dirty_volume_m3
+        y[at.CAN] = overfull_m3(rise_pa, can_m3, p.air_ratio * can_m3, p.can_bulk_pa)
+    y[at.LIFT] = rest_lift_m(setup.network.valve) if setup.network.valve else 0.0
     y[at.REG] = p.reg_jam_m
     y[at.T_SUMP : at.T_BLOCK + 1] = setup.start_c
     y.setflags(write=False)

@@ -255,3 +255,15 @@ def test_bad_input_is_refused(face):
         face.load(-1e-6)
     with pytest.raises(ValueError, match="worn must lie"):
         BladeState(worn=1.5)
+
+
+def test_uneven_inflow_evens_out_as_laplaces_equation_says():
+    """Rim flux 1 + cos(t)/2: p = A ln(r/ri) + B (r/ri - ri/r) cos t, B from the flux (harmonic functions)."""
+    ri, ro, gap, n = 0.012, 0.02, 1e-4, 72
+    ring = Ring(np.geomspace(ri, ro, 41), n, gap)
+    wide = 1e6 * 12 / gap**3  # so large that each sector's flow is set by its own rim
+    flow = solve_gap(ring, np.ones((n, 40)), wide * n / (1 + 0.5 * np.cos(ring.angles_rad)))
+    slope = 0.5 / (2 * np.pi) * 12 / gap**3 / (ro * (1 / ri + ri / ro**2))
+    middle = ring.r_mid_m[-1]
+    exact = slope * (middle / ri - ri / middle) * np.cos(ring.angles_rad)
+    assert flow.pressure[:, -1] - flow.pressure[:, -1].mean() == pytest.approx(exact, abs=0.01 * exact.max())

@@ -31,6 +31,9 @@ from glasscan.window.lesson.window_layout import Layout
 
 NAMES = {1: "names_right", -1: "names_left"}
 LEAST_SPAN_PA = 1e4
+SPAN_OVER_CRACKING = (
+    1.6  # the drop of a filter with its valve on the stop, over where it opens: it seldom goes on
+)
 FLOWING_M3S = 1e-6  # 0.06 L/min: less is called no flow
 LAPSE = 10.0  # from this speed on the drawn oil would lag behind the model
 JUMP_S = 30.0
@@ -47,11 +50,12 @@ ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for 
 def pressure_scale(
     snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: DisplayUnit
 ) -> PressureScale:
-    """Colours run from the outlet's pressure up; the span holds the largest difference of the run so far.
+    """Colours run from the outlet's pressure up; the span is one for a lesson, well above where the valve opens.
 
-    One span for the whole run keeps a warm filter visibly darker than a cold one. It is round in `unit`.
+    One span keeps a warm filter visibly darker than a cold one. A larger difference than it holds makes it
+    grow, and the window says so. It is round in `unit`.
     """
-    peak = max(peak_dp_pa, 1.02 * (cracking_pa or 0.0), LEAST_SPAN_PA)
+    peak = max(peak_dp_pa, SPAN_OVER_CRACKING * (cracking_pa or 0.0), LEAST_SPAN_PA)
     span = unit.si(nice_ceiling(unit.shown(peak)))
     return PressureScale(min(snapshot.outlet_pa, snapshot.inlet_pa), span)
 

@@ -83,8 +83,8 @@ def _draw_cutaway(
         screen.lenses.draw_valve(canvas, box, view, s, frame, scale, session.carriers, stage.rate)
         if layout["names_left"].w > 0:
             screen.lenses.draw_pleats(canvas, _lens_box(canvas, layout, -1), view, screen.closer)
-    if desk.drawer:
-        return
+    if layout["key"].colliderect(layout["drawer"]) and desk.drawer:
+        return  # large text leaves no room beside the controls
     box = layout["key"].copy()
     combed_kg = s.readings.get("combed_kg") if session.has_scraper else None
     if legend_rows(session.loose, combed_kg=combed_kg):  # the key stands over the legend of debris

@@ -94,8 +94,8 @@ class ComparisonRun:
             self.trouble = " ".join(str(error).split())
             return
         if self.name == name:  # nothing else was chosen meanwhile
-            self.rival = rival
             session.followers[:] = [rival]
+            self.rival = rival
 
     def _settle(self, rival: LessonSession) -> None:
         frame = rival.section.frame(rival.snapshot)
@@ -103,7 +103,9 @@ class ComparisonRun:
             rival.carriers.step(frame, SETTLE_S)
 
     def update(self) -> None:
-        """Bring the rival to the session's moment."""
+        """Bring the rival to the session's moment; one that no longer follows it is put away."""
+        if self.rival is not None and self.rival not in self.session.followers:
+            self.choose("")
         if self.rival is not None:
             self.rival.run_to(self.session.snapshot.t_s)
 

@@ -15,6 +15,7 @@ from glasscan.ui.widgets import Button, Choice, Toggle, Widget
 from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.debris_controller import NUMBERS
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.lesson.start_with import StartCard
 
 PLACES = ("after", "before")
 LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
@@ -55,6 +56,8 @@ def drawer_widgets(
 
 def _pages(session: LessonSession, desk: ViewOptions) -> dict[str, Callable[[], list[Widget]]]:
     pages: dict[str, Callable[[], list[Widget]]] = {"rig": lambda: _rig(session, desk)}
+    if session.remake is not None:
+        pages["start again"] = lambda: StartCard(session).widgets(desk)
     if session.loose.possible:
         pages["debris"] = lambda: _debris(session, desk)
     pages["view"] = lambda: _view(desk)

@@ -12,6 +12,8 @@ from glasscan.ui.display_units import MILLIMETRE, UnitSystem
 from glasscan.window.lesson.valve_state import OPEN_M, ValveMarks
 from glasscan.window.lesson.window_layout import Layout
 
+STILL_M3S = 1e-6  # 0.06 L/min: less is called no flow
+
 
 @dataclass(frozen=True)
 class GaugeReading:
@@ -36,8 +38,10 @@ def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> 
             "Oil in the filter", units.temperature.text(s.filter_c), units.temperature.sign, spread, "oil"
         ),
         GaugeReading("Engine speed", f"{s.rpm:.0f}", "rpm", s.rpm / rpm_max),
-        GaugeReading("Through element", f.text(s.element_m3s), f.sign, s.element_m3s / flow_full, "good"),
-        GaugeReading("Through bypass", f.text(s.bypass_m3s), f.sign, s.bypass_m3s / flow_full, "warn"),
+        GaugeReading(
+            "Through element", f.text(shown(s.element_m3s)), f.sign, s.element_m3s / flow_full, "good"
+        ),
+        GaugeReading("Through bypass", f.text(shown(s.bypass_m3s)), f.sign, s.bypass_m3s / flow_full, "warn"),
     ]
 
 
@@ -118,6 +122,11 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
         _draw_scale(
             canvas, pygame.Rect(inner.x, row.bottom, inner.w, inner.bottom - row.bottom), s, units, hero
         )
+
+
+def shown(flow_m3s: float) -> float:
+    """A flow as shown: less than what is called no flow counts as none, m3/s."""
+    return flow_m3s if abs(flow_m3s) > STILL_M3S else 0.0
 
 
 def valve_chip(canvas: Canvas, box: pygame.Rect, s: Snapshot) -> None:

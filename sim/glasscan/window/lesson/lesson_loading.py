@@ -19,6 +19,7 @@ from glasscan.window.faults.fault_pictures import ShownFault, at_start
 from glasscan.window.home.resume_state import ResumeState
 from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.lesson_session import Facts, LessonSession
+from glasscan.window.lesson.start_with import StartWith
 from glasscan.window.presenter.notes import lines_of
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.key_run import KeyRun
@@ -205,6 +206,8 @@ def open_session(
         carriers,
         loose=DebrisController(solved, scenario.seed),
     )
+    session.remake = partial(_remade, session, scenario, setup, solved)
+    session.soaked, session.load_kg = setup.oil_c is None, setup.dirt_kg
     session.own_faults = at_start(scenario)
     session.rivals = rivals(scenario, setup, solved, session.facts)
     session.faults = faulty(scenario, setup, solved, session.facts)
@@ -215,6 +218,21 @@ def open_session(
         run.begin()
     tell(1.0, "Ready")
     return Opened(session, AnswerSheet(cards(run, new_salt() if salt is None else salt), exam), run)
+
+
+def _remade(
+    session: LessonSession, scenario: Scenario, setup: RigSetup, solved: Section, start: StartWith
+) -> RecordedRig:
+    """The rig of the lesson on another morning; the picture goes by its filter too."""
+    from glasscan.faults.apply import apply
+    from glasscan.faults.fault_data import faults
+
+    by_title = {fault.title: fault for fault in faults().values()}
+    changed = start.of(setup, lambda title, rig: apply(by_title[title], 1.0, rig))
+    solved.network = changed.network
+    own = (ShownFault(by_title[start.fault].fault, 1.0),) if start.fault else ()
+    session.own_faults = (*at_start(scenario), *own)
+    return RecordedRig(changed)
 
 
 def rivals(

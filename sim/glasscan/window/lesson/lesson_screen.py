@@ -91,6 +91,7 @@ class Screen(Intents):
         self.quit = self.leave = self.fullscreen = self.to_bench = self.warned = False
         self._built: tuple[object, ...] = ()
         self._waited_s = 0.0
+        self._span = ("", 0.0)
         self.voice = Voice()
         self.circuit_moved: dict[str, float] = {}
         if facts.cold_start:
@@ -319,6 +320,7 @@ class Screen(Intents):
         frame = session.section.frame(session.snapshot)
         peak = max(session.peak_dp_pa, self.rivalry.span_pa())
         scale = pressure_scale(session.snapshot, peak, session.facts.cracking_pa, desk.units.pressure)
+        self._say_scale(scale.span_pa)
         self._drift(frame, drawn_s)
         draw_middle(self, canvas, layout, frame, scale, drawn_s)
         side_panel.draw_top(canvas, layout, session)
@@ -331,6 +333,13 @@ class Screen(Intents):
         elif desk.lesson:
             draw_lesson(canvas, session.facts.title, session.facts.about, session.facts.safety)
         return canvas
+
+    def _say_scale(self, span_pa: float) -> None:
+        """Tell of colours that from now on reach further."""
+        unit, (sign, before) = self.desk.units.pressure, self._span
+        if sign == unit.sign and before != span_pa:
+            self.taker.notice = f"The colours now reach {unit.text(span_pa)} {unit.sign} above the outlet."
+        self._span = unit.sign, span_pa
 
     def prepare(self, size: tuple[int, int]) -> None:
         """Make what the first picture of a window of this size needs, so that it comes without a wait."""
@@ -357,5 +366,5 @@ class Screen(Intents):
         session = self.session
         now_s = session.snapshot.t_s
         found = cues(session.facts.lines, self.expected(), session.events, now_s)
-        words, moved = state_words(session), bool(session.changes)
+        words, moved = state_words(session), bool(session.changes or session.started.words)
         draw_notes(canvas, box, session.facts.title, words, now_s, found, moved)

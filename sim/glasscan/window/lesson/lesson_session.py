@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import degrees
 from typing import Any, cast
 
@@ -18,6 +18,7 @@ from glasscan.window.faults.fault_pictures import ShownFault, broken_by_pressure
 from glasscan.window.lesson.debris_controller import DebrisController
 from glasscan.window.lesson.flakes import DRAINED, NO_FLAKES, Flakes, falling_cake
 from glasscan.window.lesson.jump import jump
+from glasscan.window.lesson.start_with import StartWith
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.lesson.valve_state import ValveMarks
 from glasscan.window.presenter.notes import NoteLine
@@ -108,6 +109,9 @@ class LessonSession:
         differs: control in which this one differs from the session it follows.
         ghost: the trace of the last run, before a control was moved at an earlier moment.
         changes: controls moved in the run as recorded: when, s, which, and to what.
+        remake: makes the rig of another morning; None where there is no other.
+        wanted, started: the morning on the card, and the one that this run began with.
+        soaked: True where oil and metal start as cold as the air; `load_kg` is the load at the start, kg.
         refills: how often the marks of the oil were spread anew.
         drawn_rate: how much slower than life the oil is drawn; the debris goes with it.
         dye: marks of a dye let in at the inlet; None while there is none.
@@ -146,6 +150,9 @@ class LessonSession:
         self.differs = ""
         self.ghost: TraceLog | None = None
         self.refills = 0
+        self.remake: Callable[[StartWith], Engine] | None = None
+        self.wanted = self.started = StartWith()
+        self.soaked, self.load_kg = False, 0.0
         self.changes: list[tuple[float, str, Any]] = []
 
     @property
@@ -243,6 +250,22 @@ class LessonSession:
             self._cake.cut(self.snapshot)
         self.changes = [c for c in self.changes if c[0] <= now]
 
+    def start_again(self) -> None:
+        """Begin anew with the morning on the card; the run so far stays to compare with, as the last run."""
+        if self.remake is None:
+            return
+        before = self.snapshot.t_s
+        self.started = self.wanted
+        self.engine = self.remake(self.wanted)
+        self.ghost = self.trace.copy() if before > GHOST_S else self.ghost
+        self.trace, self.changes, self.playing, self.dye = TraceLog(), [], False, None
+        self._cake = falling_cake(self.section, self.facts.seed)
+        self.loose.rewind(-1.0)
+        self.followers.clear()
+        self._held_m, self._owed_s, self.trouble, self.peak_dp_pa = 0.0, 0.0, "", 0.0
+        self._look()
+        self._refill()
+
     @property
     def moved(self) -> list[tuple[float, str, Any]]:
         """Controls moved up to this moment: when, s, which, and to what."""
@@ -250,6 +273,10 @@ class LessonSession:
 
     def change(self, key: str, value: Any) -> None:
         """Ask the rig for a live change; what was recorded after this moment is forgotten."""
+        if key == "air_c" and self.soaked and self.known_s == 0.0 and self.remake is not None:
+            self.wanted = replace(self.wanted, air_c=float(value))
+            self.start_again()  # nothing has run yet: the rig stands in this air since yesterday
+            return
         anew = self.is_past
         self._cut()
         self.engine.set(key, value)

@@ -9,6 +9,7 @@ import pygame
 from glasscan.ui.canvas import DESIGN_H, DESIGN_W
 
 STRIP_DP = 292.0  # height of the strip of the circuit
+KEY_BESIDE_DP = 150  # width of the key of colours while the controls are open
 LARGE_TEXT = 1.2  # from this text scale on, gauges are laid out without their bars
 
 
@@ -116,6 +117,9 @@ def _left(body: pygame.Rect, right: pygame.Rect, m: Measure, drawer: bool) -> di
     left = pygame.Rect(key.right + m.dp(12), body.y, 0 if large or drawer else names_w, body.h)
     drawer_box = pygame.Rect(body.x, body.y, max(key.w + m.dp(12) + left.w, m.tp(350)), body.h)
     start = drawer_box.right if drawer else left.right
+    if drawer and not large:  # the key of colours stays beside the controls
+        key = pygame.Rect(drawer_box.right + m.dp(20), body.y, m.tp(KEY_BESIDE_DP), body.h)
+        start = key.right
     end = right.x - m.dp(24)
     right_names = pygame.Rect(end - names_w, body.y, names_w, body.h)
     if large and drawer:
