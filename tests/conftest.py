@@ -45,7 +45,7 @@ QUICK = (
     "tests/cli/test_program.py",
     "tests/test_",
 )
-"""What `pytest -m quick` runs on every save: laws, widgets, forms, layout, loading; nothing solves a filter."""
+"""What `pytest -m quick` runs on every save: laws, widgets, forms, layout; nothing solves a filter."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -83,17 +83,17 @@ def _timed(work: Callable[[int], float], cells: int) -> tuple[float, float]:
 
 def measure() -> list[Row]:
     """Times at equal squares and at errors much alike; one line where scikit-fem is not installed."""
-    mine, mine_fine = _timed(ours, CELLS), _timed(ours, 2 * CELLS)
+    mine, mine_like = _timed(ours, CELLS), _timed(ours, 3 * CELLS // 4)
     try:
         coarse, middle, fine = (_timed(fem, cells) for cells in (CELLS // 2, CELLS, 2 * CELLS))
     except ModuleNotFoundError:
         none = float("nan")
         return [Row(f"{NAME}: equal squares", mine[1], "scikit-fem: not installed", none, none, ">= 1")]
     truth = fine[0] - (fine[0] - middle[0]) ** 2 / (fine[0] - 2 * middle[0] + coarse[0])
-    rows = (("equal squares", mine, middle), ("errors much alike", mine_fine, coarse))
+    rows = (("equal squares", mine, middle), ("errors much alike", mine_like, coarse))
     return [_row(how, us, them, truth) for how, us, them in rows]
 
 
 def _row(how: str, us: tuple[float, float], them: tuple[float, float], truth: float) -> Row:
     errors = f"errors {abs(us[0] / truth - 1):.1e}, {abs(them[0] / truth - 1):.1e}"
-    return Row(f"{NAME}: {how}", us[1], f"scikit-fem ({errors})", them[1], them[1] / us[1], ">= 1")
+    return Row(f"{NAME}: {how}", us[1], f"scikit-fem ({errors})", them[1], them[1] / us[1], ">= 1.5")

@@ -136,7 +136,7 @@ def _parts(screen: Screen, surface: pygame.Surface) -> list[tuple[str, Callable[
         ("engine, 1/60 s of model time", lambda: session.update(FRAME_60_HZ_S)),
         ("field of the moment", lambda: session.section.frame(s)),
         ("field to pixels", lambda: cut.field.paint(surface, frame, scale.low_pa, scale.span_pa)),
-        ("oil drifts", lambda: stage.drift(canvas, layout, session.carriers, frame, 1 / 60, speed)),
+        ("oil drifts", lambda: stage.drift(session.carriers, frame, 1 / 60, speed)),
         ("oil drawn", lambda: cut.streaks.draw(surface, session.carriers, still, cut.view, cut.field.rect)),
         ("stage with names", lambda: stage.draw(canvas, layout, s, frame, scale, session.carriers, True)),
         ("key", lambda: draw_key(canvas, layout["key"], scale, units, 1.0)),

@@ -133,7 +133,7 @@ def test_a_verdict_goes_into_the_results(cli: Cli, tmp_path: Path, monkeypatch: 
     (told,) = json.loads(cli("results", "show", "--who", "wen", "--json").out)["sittings"]
     assert told["paper"] == "case-can-5-level-2"
     assert 0.0 < told["share"] < 1.0
-    assert "cannot tell; 1 test, 1 min" in cli("results", "show", "--who", "Wen").out
+    assert "cannot tell; 1 test, 5 min" in cli("results", "show", "--who", "Wen").out
     handed = cli("results", "hand-in", "--who", "Wen", "--out", str(tmp_path / "class"), "--json")
     assert [Path(f).name for f in json.loads(handed.out)["files"]] == ["wen.case-can-5-level-2.results.json"]
     assert cli("class", str(tmp_path / "class"), "--out", str(tmp_path / "report")).code == 0

@@ -51,7 +51,7 @@ def test_shipped_stack_falls_as_the_example_does() -> None:
         )
         rig = Rig(
             RigSetup(
-                load_fluid("mil-prf-5606-class"), shipped("disc-stack"), load_plant("hydraulic-3000"),
+                load_fluid("mil-prf-5606-class"), shipped("disc-stack"), load_plant("hydraulic-1500"),
                 oil_c=48.0, gallery_fill=1.0, dirt_kg=dirt_kg, timeline=line,
             )
         )  # fmt: skip

@@ -10,6 +10,8 @@ from glasscan.filters.filter_data import FilterData
 from glasscan.learning.catalogue import load_filter, load_fluid, load_plant
 from glasscan.rig.setup import RigSetup
 
+FLUID = "multigrade-15w-50"
+PLANTS = {"can": "piston-test-stand", "cartridge": "piston-test-stand", "disc": "radial-test-stand"}
 FILES = {"can": "can-full-flow", "cartridge": "cartridge-bowl", "disc": "disc-stack"}
 
 
@@ -22,4 +24,4 @@ def network(kind: str):
 @cache
 def rig(kind: str, layout: str) -> RigSetup:
     """The sound rig with a shipped filter."""
-    return sound(load_fluid("sae-50-mineral"), network(kind), load_plant("piston-single"), layout)
+    return sound(load_fluid(FLUID), network(kind), load_plant(PLANTS[kind]), layout)

@@ -12,6 +12,7 @@ from glasscan.faults.interpolation import interpolate_setup
 from glasscan.faults.observables import observe, subject, subject_of
 from glasscan.faults.onset import FaultyRun
 from glasscan.faults.steady_state import SteadyState
+from glasscan.learning.catalogue import load_fluid
 from glasscan.rig.rig import Rig
 from glasscan.rig.setup import Ramp, RigSetup
 from pydantic import ValidationError
@@ -24,8 +25,8 @@ PLACES = [(kind, layout) for kind in FILES for layout in ("after", "before")]
 
 
 def cold_start(layout: str = "after") -> RigSetup:
-    """A cold start of the can's rig."""
-    return replace(rig("can", layout), air_c=-5.0, timeline=START)
+    """A cold start of the can's rig on summer oil."""
+    return replace(rig("can", layout), fluid=load_fluid("sae-50-mineral"), air_c=-5.0, timeline=START)
 
 
 def ill(*codes: str, severity: float = 0.6) -> list[tuple[Fault, float]]:

@@ -12,7 +12,7 @@ from glasscan.faults.apply import apply
 from glasscan.faults.as_rig import moment_of, parts_of
 from glasscan.faults.fault_data import faults
 from glasscan.faults.fault_debris import SERVICE_H, feeds
-from glasscan.faults.observables import CRUISE, IDLE, POINTS, observe, subject
+from glasscan.faults.observables import CRUISE, observe, points_of, subject
 from glasscan.faults.run_temperatures import LUMPS, RUN_S, after_running
 from glasscan.faults.steady_state import SteadyState
 from glasscan.rig import heat_balance
@@ -225,7 +225,7 @@ def test_the_surge_pops_the_button_in_the_running_rig() -> None:
 
 def test_temperatures_follow_the_rigs_heat_balance() -> None:
     """The five lumps after twenty minutes against scipy's LSODA on the same rates."""
-    oil_c, rpm = POINTS[CRUISE]
+    oil_c, rpm = points_of(rig("can", "after"))[CRUISE]
     bench = SteadyState(apply(faults()["F20"], 0.6, rig("can", "after")), rpm, oil_c)
     settled = bench.settled()
     parts, now = parts_of(bench), moment_of(bench, settled)
@@ -288,4 +288,3 @@ def test_low_level_shows_at_idle_and_a_clogged_mesh_in_the_cold() -> None:
     assert low["gauge_idle_kpa"] < 0.7 * sound["gauge_idle_kpa"] < mesh["gauge_idle_kpa"]
     assert mesh["green_overnight_s"] > 5 * sound["green_overnight_s"]
     assert mesh["suction_hot_kpa"] > 5 * sound["suction_hot_kpa"]
-    assert IDLE in POINTS

@@ -1,4 +1,4 @@
-"""Pages for whoever teaches: every lesson has a plan, no answer stands on it, the keys are those of the window."""
+"""Pages for whoever teaches: every lesson has a plan without answers, the keys are the window's."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ class Texts(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         """Note it."""
+        del attrs
         self.tags.append(tag)
 
     def handle_data(self, data):

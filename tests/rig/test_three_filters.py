@@ -33,7 +33,7 @@ HOMES = [
     ("can-full-flow", "piston-single", "sae-50-mineral", 2400.0),
     ("cartridge-bowl", "piston-single", "sae-50-mineral", 2400.0),
     ("disc-stack", "radial-lube", "sae-60-mineral", 2000.0),
-    ("disc-stack", "hydraulic-3000", "mil-prf-5606-class", 3600.0),
+    ("disc-stack", "hydraulic-1500", "mil-prf-5606-class", 3600.0),
 ]
 """Each filter in the rigs it is shipped with, their oil and a warm speed."""
 

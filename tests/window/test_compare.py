@@ -52,8 +52,9 @@ def test_both_are_on_one_clock(pair):
 def test_oil_through_a_hole_counts_as_unfiltered(pair):
     """Bypass shut, a hole carrying as much as the element: half of the oil is told as unfiltered."""
     s = pair.snapshot
-    readings = {"hole_m3s": float(np.sum(s.segment_m3s)), "hole_segment": 0.0}
-    torn = replace(s, bypass_m3s=0.0, lift_m=0.0, readings=readings)
+    readings = {"hole_m3s": s.element_m3s, "hole_segment": 0.0}
+    each = np.full(12, s.element_m3s / 12)
+    torn = replace(s, bypass_m3s=0.0, lift_m=0.0, segment_m3s=each, readings=readings)
     assert "50 % unfiltered" in verdict(torn, SYSTEMS[0])
     pair.snapshot = torn
     canvas = Screen(pair).draw(pygame.Surface((1920, 1080)))

@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 
 GROWTH = 0.05  # growth of any segment's resistance allowed in one step
 RENEW = 1e-5  # change of resistance that makes the condensed filter be renewed
+SQUEEZED = 1e-3  # the same where nothing is caught and only the pressure on the cake changes
 _TRIES = 12
 LAYERS = 40  # of the deposit that an element holds at the start
 
@@ -94,7 +95,13 @@ def sink_m_s(mu_pa_s: float, rho_kg_m3: float) -> Floats:
 
 
 def look_ahead(
-    element: Element, stocks: Stocks, flow: OilFlow, feed: Floats, wanted_s: float, now_r: Floats
+    element: Element,
+    stocks: Stocks,
+    flow: OilFlow,
+    feed: Floats,
+    wanted_s: float,
+    now_r: Floats,
+    across_pa: Floats | float = 0.0,
 ) -> Ahead:
     """How far one step may go before the deposit changes the flow too much.
 
@@ -103,20 +110,25 @@ def look_ahead(
         stocks, flow, feed: as they are now.
         wanted_s: step wanted.
         now_r: (K,) resistances in use, 1/m3.
+        across_pa: (K,) pressure across each segment, Pa.
     """
     caught = element.caught(stocks.held)
-    h, begin = wanted_s, element.resistance(stocks.held, stocks.sludge)
+    h, begin = wanted_s, element.resistance(stocks.held, stocks.sludge, across_pa)
     for _ in range(_TRIES):
         held = advance(stocks, flow, caught, feed, h).held
         if held is stocks.held:
-            return Ahead(wanted_s, begin)
-        growth = float((element.resistance(held, stocks.sludge) / begin).max()) - 1.0
+            return Ahead(wanted_s, _renewed(begin, now_r, SQUEEZED))
+        growth = float((element.resistance(held, stocks.sludge, across_pa) / begin).max()) - 1.0
         if growth <= GROWTH:
             break
         h *= max(0.8 * GROWTH / growth, 1e-3)
-    middle = element.resistance(0.5 * (stocks.held + held), stocks.sludge)
-    moved = bool((np.abs(middle - now_r) > RENEW * now_r).any())
-    return Ahead(h, middle if moved else now_r)
+    middle = element.resistance(0.5 * (stocks.held + held), stocks.sludge, across_pa)
+    return Ahead(h, _renewed(middle, now_r, RENEW))
+
+
+def _renewed(wanted_r: Floats, now_r: Floats, share: float) -> Floats:
+    """The resistances in use, or the wanted ones where they differ by more than a share."""
+    return wanted_r if bool((np.abs(wanted_r - now_r) > share * now_r).any()) else now_r
 
 
 def mean_size_um(mass_kg: Floats) -> float:

@@ -9,7 +9,7 @@ from glasscan.contaminant.classes import CLASSES, PER_SIZE_1_M, SIZE_M, sizes_in
 from glasscan.filters.element_capture import Catcher
 from glasscan.filters.network import FilterNetwork
 from glasscan.laws.capture import interception_efficiency
-from glasscan.laws.deposit import THROAT_SHARE, clogged_ratio, open_share, sieved_share
+from glasscan.laws.deposit import THROAT_SHARE, clogged_ratio, compressed, open_share, sieved_share
 from glasscan.laws.media import cake_resistance_m_kg
 from glasscan.rig.network_flow import BLOCKED_R, blocked_to_finite
 
@@ -55,17 +55,20 @@ class Element:
         surface = PER_SIZE_1_M @ held_kg
         return np.divide(load_kg, surface, out=np.ones_like(load_kg), where=surface > 0.0)
 
-    def resistance(self, held_kg: Floats, sludge_kg: Floats | None = None) -> Floats:
+    def resistance(
+        self, held_kg: Floats, sludge_kg: Floats | None = None, across_pa: Floats | float = 0.0
+    ) -> Floats:
         """(K,) resistance of the segments with their deposit, and behind sludge where it reaches them, 1/m3.
 
         Args:
             held_kg: (C, K) what the segments hold.
             sludge_kg: (C,) settled in the bowl, or None.
+            across_pa: (K,) pressure across each segment, which presses a soft cake together.
         """
         load = held_kg.sum(axis=0)
         if not load.any():
             return self._behind_sludge(self.r, sludge_kg)
-        r = np.asarray(np.minimum(self.r * self._clogged(held_kg, load)[1], BLOCKED_R))
+        r = np.asarray(np.minimum(self.r * self._clogged(held_kg, load, across_pa)[1], BLOCKED_R))
         return self._behind_sludge(r, sludge_kg)
 
     def _behind_sludge(self, r: Floats, sludge_kg: Floats | None) -> Floats:
@@ -76,13 +79,25 @@ class Element:
         part = np.clip(deep * len(r) - np.arange(len(r)), 0.0, 1.0)
         return np.asarray(1.0 / ((1.0 - part) / r + part / (r + self._scraper.bed_1_m3))) if deep else r
 
-    def _clogged(self, held_kg: Floats, load_kg: Floats) -> tuple[Floats, Floats]:
-        """Blocking and resistance over the clean one of each segment, (K,) both."""
+    def _clogged(
+        self, held_kg: Floats, load_kg: Floats, across_pa: Floats | float = 0.0
+    ) -> tuple[Floats, Floats]:
+        """Blocking and resistance over the clean one of each segment, (K,) both.
+
+        Where folds are full their area is lost, and the rest carries a thicker layer.
+        """
         c = self.catcher
         alpha = self._alpha_d2 / self.grain_m(held_kg, load_kg) ** 2
         load = load_kg / self.area_m2
+        lost: Floats | float = 0.0
+        if c.room is not None:
+            lost, thicker = c.room.filled(load / (c.solid_kg_m3 * c.bulk_solids))
+            load = load * thicker
         blocking = load / c.block_kg_m2
-        return blocking, clogged_ratio(blocking, alpha * load / (self.r * self.area_m2), c.first_grain)
+        if c.squeeze > 0.0:
+            alpha = alpha * compressed(across_pa, c.squeeze)
+        ratio = clogged_ratio(blocking, alpha * load / (self.r * self.area_m2), c.first_grain)
+        return blocking, ratio / (1.0 - lost)
 
 
 def mean_size_m(held_kg: Floats, load_kg: Floats) -> Floats:

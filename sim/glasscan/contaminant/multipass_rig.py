@@ -57,18 +57,20 @@ class MultipassRig:
         self.stocks = empty(self.network.segments)
         self._feed = np.array(dust_shares(self.charge.dust)) * self.charge.feed_kg_s
         self._r = self.element.resistance(self.stocks.held)
+        self._across: Floats | float = 0.0
 
     def flow(self) -> OilFlow:
         """The flows with the present deposit."""
         c = self.charge
         share = Condenser(self.network, self._r).at(0.0).share[:, 0]
+        self._across = c.mu_pa_s * self._r * share * c.flow_m3s
         bowl = self.network.dirty_volume_m3
         return OilFlow(share * c.flow_m3s, 0.0, c.oil_m3, bowl, sink_m_s(c.mu_pa_s, c.rho_kg_m3))
 
     def dp_pa(self) -> float:
         """Differential pressure now, Pa."""
         c = self.charge
-        paths = Condenser(self.network, self.element.resistance(self.stocks.held)).at(0.0)
+        paths = Condenser(self.network, self.element.resistance(self.stocks.held, None, self._across)).at(0.0)
         return (
             c.mu_pa_s * paths.ee * c.flow_m3s + minor_coefficient(self.network) * c.rho_kg_m3 * c.flow_m3s**2
         )
@@ -77,10 +79,10 @@ class MultipassRig:
         """Advance to a moment, in steps that the growing deposit allows."""
         while self.t_s < t_end:
             flow, left = self.flow(), t_end - self.t_s
-            ahead = look_ahead(self.element, self.stocks, flow, self._feed, left, self._r)
+            ahead = look_ahead(self.element, self.stocks, flow, self._feed, left, self._r, self._across)
             caught = self.element.caught(self.stocks.held)
             self.stocks = advance(self.stocks, flow, caught, self._feed, ahead.step_s, None)
-            self._r = self.element.resistance(self.stocks.held)
+            self._r = self.element.resistance(self.stocks.held, None, self._across)
             self.t_s = t_end if ahead.step_s >= left else self.t_s + ahead.step_s
 
     def load_to(self, terminal_pa: float, every_s: float = 60.0, longest_s: float = 3.6e6) -> float:

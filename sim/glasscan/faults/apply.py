@@ -9,6 +9,7 @@ import numpy as np
 
 from glasscan.faults.fault_data import Fault, NumberChange
 from glasscan.filters.network import ElementHole, FilterNetwork
+from glasscan.laws.disc_pack import SHUT_SHARE, DiscPack
 from glasscan.rig.plant_data import PlantData
 from glasscan.rig.setup import RigSetup
 
@@ -75,14 +76,31 @@ def _resistance(network: FilterNetwork, factor: float) -> FilterNetwork:
     return replace(network, segment_r=network.segment_r * factor)
 
 
-def _wide_gap(network: FilterNetwork, factor: float) -> FilterNetwork:
-    """One gap of the stack wider by a factor: its resistance falls with the cube (plane Poiseuille flow)."""
-    r = np.array(network.segment_r)
-    opening = np.broadcast_to(network.dirt_side.catcher.opening_m, r.shape).copy()
-    wide = len(r) // 2
-    r[wide] /= factor**3
-    opening[wide] *= factor
-    return _catching(replace(network, segment_r=r), opening_m=opening)
+def _packed(network: FilterNetwork, change: Callable[[DiscPack, int], DiscPack]) -> FilterNetwork:
+    """The stack with other parts on its rod: gaps, what they sieve and what the handle feels follow."""
+    pack = network.dirt_side.pack
+    if pack is None:
+        raise ValueError("element: this filter has no stack of discs")
+    made = change(pack, network.segments // 2)
+    flow = np.array(made.conductance()) / np.array(pack.conductance())
+    r = np.divide(network.segment_r, flow, out=np.full(network.segments, np.inf), where=flow > 0.0)
+    wider = np.maximum(np.array(made.widest_m) / np.array(pack.widest_m), SHUT_SHARE)
+    side = replace(network.dirt_side, pack=made)
+    if side.scraper is not None:
+        comb = replace(side.scraper.comb, pinched=made.pinched)
+        side = replace(side, scraper=replace(side.scraper, comb=comb))
+    return _catching(replace(network, segment_r=r, dirt=side), opening_m=side.catcher.opening_m * wider)
+
+
+def _spacers_missing(network: FilterNetwork, number: float) -> FilterNetwork:
+    """Spacers left out, from the middle upwards: clamped discs touch there."""
+
+    def change(pack: DiscPack, place: int) -> DiscPack:
+        for k in range(round(number)):
+            pack = pack.changed(place + 2 * k, spacers=0)
+        return pack
+
+    return _packed(network, change)
 
 
 def _catching(network: FilterNetwork, **change: object) -> FilterNetwork:
@@ -111,7 +129,14 @@ def _inlet(network: FilterNetwork, factor: float) -> FilterNetwork:
 
 _ELEMENT: dict[str, Callable[[FilterNetwork, float], FilterNetwork]] = {
     "resistance": _resistance,
-    "wide_gap": _wide_gap,
+    "spacers_missing": _spacers_missing,
+    "spacers_doubled": lambda network, number: _packed(
+        network, lambda pack, place: pack.changed(place, spacers=round(number))
+    ),
+    "burr_um": lambda network, um: _packed(
+        network, lambda pack, place: pack.changed(place, lifted_m=um * 1e-6)
+    ),
+    "slack_um": lambda network, um: _packed(network, lambda pack, _: replace(pack, slack_m=um * 1e-6)),
     "tear_mm2": lambda network, area: _hole(network, area, 0.5),
     "end_gap_mm2": lambda network, area: _hole(network, area, 1.0),
     "foot_gap_mm2": lambda network, area: _hole(network, area, 0.0),

@@ -29,7 +29,7 @@ def parts_of(bench: SteadyState) -> Parts:
 
 def moment_of(bench: SteadyState, settled: Settled) -> Moment:
     """Pressures and flows of a settled point."""
-    swept, jets = bench.swept_m3s_now(), bench.jets_m3s(settled.gallery_pa)
+    swept, jets = bench.swept_m3s_now(settled.can_pa), bench.jets_m3s(settled.gallery_pa)
     flow, paths = bench.flows(settled.dp_pa, settled.lift_m)
     return Moment(
         rpm=bench.rpm,

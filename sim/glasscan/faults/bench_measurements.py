@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.network import FilterNetwork, ValveSpec
+from glasscan.laws.combing import Comb, torque_n_m
 from glasscan.rig.bypass_valve import BypassValve
 from glasscan.rig.oil_tables import oil_table
 from glasscan.rig.setup import RigSetup
@@ -59,17 +60,28 @@ def element_values(case: Subject, segment_r: Floats) -> Values:
         "hole_at_end": place,
         "hole_at_foot": float(net.hole is not None and net.hole.segment == 0),
         "cake_ratio": float(np.median(segment_r / sound.segment_r)),
-        "widest_gap_ratio": _widest(net, sound),
+        "widest_gap_ratio": _widest(net),
+        **_pack(net),
         "inlet_open_share": _inlet_m2(net) / max(_inlet_m2(sound), 1e-12),
         "lip_leak": 1.0 - case.setup.can_fill,
     }
 
 
-def _widest(net: FilterNetwork, sound: FilterNetwork) -> float:
-    """Widest gap over its proper width: the cube root of the conductance (plane Poiseuille flow)."""
-    return float(
-        (np.median(net.segment_r / sound.segment_r) / (net.segment_r / sound.segment_r).min()) ** (1 / 3)
-    )
+def _widest(net: FilterNetwork) -> float:
+    """Widest gap over its drawing, as a feeler finds it; 1 where there is no stack."""
+    pack = net.dirt_side.pack
+    return 1.0 if pack is None else max(pack.widest_m) / pack.drawn_m
+
+
+def _pack(net: FilterNetwork) -> Values:
+    """Height of the pressed pack over the record, um; torque of the handle with a clean stack, N m."""
+    pack = net.dirt_side.pack
+    if pack is None:
+        return {"pack_over_um": 0.0, "handle_nm": 0.0}
+    scraper = net.dirt_side.scraper
+    comb = scraper.comb if scraper is not None else Comb()
+    torque = torque_n_m(comb, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0)
+    return {"pack_over_um": pack.height_over_drawing_m() / UM, "handle_nm": torque}
 
 
 def _inlet_m2(net: FilterNetwork) -> float:

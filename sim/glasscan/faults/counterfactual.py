@@ -53,7 +53,7 @@ def mended(state: State, sound: RigSetup, faulty: RigSetup | None = None) -> Rig
     rig.state = replace(
         state,
         controls=replace(state.controls, plant=sound.plant, fluid=sound.fluid),
-        segment_r=rig.element.resistance(dirt.held, dirt.sludge),
+        segment_r=rig.element.resistance(dirt.held, dirt.sludge, state.pleats.across_pa),
         memory=Memory(FIRST_STEP_S),
         dirt=dirt,
         courses=rig.state.courses,

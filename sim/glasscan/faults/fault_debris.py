@@ -212,7 +212,7 @@ def _turned(bench: SteadyState, caught: Floats, before: Floats) -> Values:
     )
     return {
         "turned_ratio": after.settled().dp_pa / max(bench.settled().dp_pa, 1.0),
-        "bands_ratio": float((bare / network.segment_r).max() / (bare / network.segment_r).min()),
+        "bands_ratio": _most_over_least(bare, network.segment_r),
         "burst_ratio": burst / quiet,
     }
 
@@ -227,3 +227,9 @@ def _sludge(bench: SteadyState) -> Values:
         "sludge_ml": kg / (SLUDGE_SOLIDS * SOLID_KG_M3) * ML,
         "drained_ratio": clean.settled().dp_pa / max(bench.settled().dp_pa, 1.0),
     }
+
+
+def _most_over_least(now: Floats, clean: Floats) -> float:
+    """Most over least caked segment, of those that pass oil at all."""
+    rise = now[np.isfinite(clean)] / clean[np.isfinite(clean)]
+    return float(rise.max() / rise.min())

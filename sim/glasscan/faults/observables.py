@@ -24,21 +24,27 @@ from glasscan.rig.setup import RigSetup
 from glasscan.rig.supply import gauge_lag_s, slip_m3s, suction_pull_pa, swept_m3s
 
 COLD, MILD, IDLE, CRUISE = "cold", "mild", "idle", "cruise"
-POINTS: Mapping[str, tuple[float, float]] = {
-    COLD: (-5.0, 900.0),
-    MILD: (20.0, 900.0),
-    IDLE: (85.0, 700.0),
-    CRUISE: (85.0, 2400.0),
-}
-"""Operating points as (oil degC, rev/min): common practice, no source."""
+Point = tuple[float, float]
+POINTS: Mapping[str, Point] = {COLD: (-5.0, 900.0), MILD: (20.0, 900.0), IDLE: (85.0, 700.0)}
+"""Operating points as (oil degC, rev/min): common practice; hot cruise has the engine's own speed."""
+HOT_C = 85.0
+
+
+def points_of(setup: RigSetup) -> dict[str, Point]:
+    """Operating points of an engine; cruise is at its reference speed."""
+    return {**POINTS, CRUISE: (HOT_C, setup.plant.heat.reference_rpm)}
+
 
 REST_GALLERY = 0.6
 """Share of the gallery that still holds oil ten minutes after stopping (invented)."""
 
 LPM, KPA, ML_MIN = 6e4, 1e-3, 6e7
 BENCH_PUMP_PA, UM = 4e5, 1e-6
-SURGE = (45.0, 2400.0)
+SURGE_C = 45.0
 """A quick run-up with oil just warm enough for the indicator's lockout (common practice, no source)."""
+RUN_UP_MIN, FLOWN_SHARE, POURED_SHARE = 0.25, 0.8, 0.6
+"""A leak too large for a flight is seen at the run-up: minutes until it is shut down, share of the oil that a
+flight may lose, most that is on the ground by then (invented)."""
 AIR_C, FLIGHT_MIN, WARM_BOX_C = 15.0, 30.0, 70.0
 JAR_C, JAR_S, JAR_M, HAZE_SHARE = 80.0, 600.0, 0.08, 0.001
 """A jar of oil drawn hot: degC, time it stands, height, and air or water that makes it milky (invented)."""
@@ -72,7 +78,7 @@ def subject_of(ill: Sequence[tuple[Fault, float]], sound: RigSetup) -> Subject:
 
 def observe(case: Subject) -> Values:
     """All observables of a rig; name -> true value."""
-    points = {name: SteadyState(case.setup, rpm, oil_c) for name, (oil_c, rpm) in POINTS.items()}
+    points = {name: SteadyState(case.setup, rpm, t_c) for name, (t_c, rpm) in points_of(case.setup).items()}
     settled = {name: bench.settled() for name, bench in points.items()}
     return {
         **_running(settled),
@@ -120,9 +126,9 @@ def _filling(setup: RigSetup, cold: SteadyState, settled: Settled, hot: SteadySt
 
 
 def _indicator(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
-    data = setup.plant.indicator
+    data, places = setup.plant.indicator, points_of(setup)
     popped = {
-        name: float(data.fitted and s.dp_pa * KPA >= data.trip_kpa and POINTS[name][0] >= data.lockout_c)
+        name: float(data.fitted and s.dp_pa * KPA >= data.trip_kpa and places[name][0] >= data.lockout_c)
         for name, s in settled.items()
     }
     return {
@@ -138,7 +144,7 @@ def _surge(setup: RigSetup) -> Values:
 
     While the gallery fills nothing pushes back, and the filter takes the whole flow of the pump.
     """
-    data, (oil_c, rpm) = setup.plant.indicator, SURGE
+    data, (oil_c, rpm) = setup.plant.indicator, (SURGE_C, setup.plant.heat.reference_rpm)
     bench = SteadyState(setup, rpm, oil_c)
     fill_s, dp_pa = bench.fill_s(REST_GALLERY, 1.0), bench.filling_dp_pa()
     felt = dp_pa * (1.0 - exp(-fill_s / data.response_s)) if data.response_s else dp_pa
@@ -161,7 +167,7 @@ def _flutter(setup: RigSetup, settled: Mapping[str, Settled]) -> Values:
 
 
 def _swing(setup: RigSetup, name: str, mean: Settled) -> tuple[float, float]:
-    oil_c, rpm = POINTS[name]
+    oil_c, rpm = points_of(setup)[name]
     most, least = (SteadyState(setup, rpm, oil_c, air=air) for air in (0.0, 2.0))
     high, low = most.settled(), least.settled()
     p = most.p
@@ -172,16 +178,17 @@ def _swing(setup: RigSetup, name: str, mean: Settled) -> tuple[float, float]:
 
 def _warm(bench: SteadyState, cruise: Settled) -> Values:
     """Temperatures after twenty minutes of cruise that began hot, degC."""
-    after = after_running(bench, cruise, POINTS[CRUISE][0], AIR_C)
+    after = after_running(bench, cruise, HOT_C, AIR_C)
     return {"oil_hot_c": after[at.T_SUMP], "bearing_hot_c": after[at.T_BEARING]}
 
 
 def _level(setup: RigSetup, cruise: Settled) -> Values:
-    """Oil on the dipstick after a flight, L, and minutes of cruise until the pick-up draws air."""
+    """Oil on the dipstick after a flight or a broken-off run-up, L; minutes of cruise until air is drawn."""
     sump, spare = setup.plant.sump.volume_l, setup.plant.sump.volume_l - setup.plant.sump.unport_l
     lost_l_min = cruise.leak_m3s * LPM
+    run_min = FLIGHT_MIN if lost_l_min * FLIGHT_MIN < FLOWN_SHARE * max(spare, 0.0) else RUN_UP_MIN
     return {
-        "dipstick_l": max(sump - lost_l_min * FLIGHT_MIN, 0.0),
+        "dipstick_l": max(sump - min(lost_l_min * run_min, POURED_SHARE * sump), 0.0),
         "minutes_to_air": max(spare, 0.0) / max(lost_l_min, 1e-6),
     }
 
@@ -200,7 +207,7 @@ def _swapped(case: Subject) -> Values:
     """The same rig with a known-good filter."""
     plant = case.setup.plant.model_copy(update={"seal": case.sound.plant.seal})
     good = replace(case.setup, network=case.sound.network, plant=plant, dirt_kg=case.sound.dirt_kg)
-    oil_c, rpm = POINTS[CRUISE]
+    oil_c, rpm = points_of(good)[CRUISE]
     hot = SteadyState(good, rpm, oil_c).settled()
     return {"swapped_gauge_kpa": hot.gauge_pa * KPA, "swapped_dp_kpa": hot.dp_pa * KPA}
 
@@ -218,7 +225,7 @@ def _oil_and_pump(setup: RigSetup) -> Values:
     swept = p.sweep_m3_rev * 700.0 / 60.0  # the stand feeds it well
     cold = oil_table(setup.fluid).mu_pa_s(20.0)
     pull = suction_pull_pa(p, swept_m3s(p, 900.0, cold, p.sump_m3, bench.rho), cold, bench.rho)
-    hot_swept = swept_m3s(p, 2400.0, bench.mu, p.sump_m3, bench.rho)
+    hot_swept = swept_m3s(p, p.reference_rpm, bench.mu, p.sump_m3, bench.rho)
     hot_pull = suction_pull_pa(p, hot_swept, bench.mu, bench.rho)
     return {
         "nu40_mm2_s": float(setup.fluid.nu_m2_s(40.0)) * 1e6,

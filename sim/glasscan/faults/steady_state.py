@@ -67,7 +67,7 @@ class SteadyState:
     ) -> None:
         self.setup, self.rpm, self.oil_c, self._held = setup, rpm, oil_c, held
         self.air, self.sludge = air, sludge
-        self._bent: Floats | float = 1.0  # resistance over that with pleats at rest
+        self._bent: Floats | float = 1.0  # resistance over that with pleats and cake at rest
         self.p: Params = si_params(setup.plant)
         oil = oil_table(setup.fluid)
         self.mu, self.rho = oil.mu_pa_s(oil_c), oil.rho_kg_m3(oil_c)
@@ -97,6 +97,18 @@ class SteadyState:
         """What the setup starts with."""
         setup = self.setup
         return start_stocks(setup.network, self.element, setup.plant.dirt, setup.dirt_kg, setup.sludge_kg)
+
+    @property
+    def _soft(self) -> bool:
+        """Whether there is a cake that pressure presses together."""
+        return self.setup.network.dirt_side.catcher.squeeze > 0.0 and bool(self.held.any())
+
+    def _squeezed(self, across_pa: Floats) -> Floats:
+        """(K,) resistance with the cake under a pressure over that with it loose."""
+        if not self._soft:
+            return np.ones_like(self.segment_r)
+        sludge = self.start.sludge if self.sludge else None
+        return np.asarray(self.element.resistance(self.held, sludge, across_pa) / self.segment_r)
 
     @cached_property
     def condenser(self) -> Condenser:
@@ -180,16 +192,16 @@ class SteadyState:
         flow, _ = self.flows(dp_pa, lift_m)
         return flow.element_m3s + flow.valve_m3s + flow.hole_m3s
 
-    def swept_m3s_now(self) -> float:
+    def swept_m3s_now(self, can_pa: float) -> float:
         """Oil the pump takes in, with the air of the mean, m3/s."""
         p = self.p
         air_ratio = self.air * p.air_ratio
-        return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, air_ratio, self.gel_pa)
+        return swept_m3s(p, self.rpm, self.mu, p.sump_m3, self.rho, air_ratio, self.gel_pa, can_pa)
 
     def _supply_m3s(self, can_pa: float) -> float:
         """Oil that the pump leaves for the filter at a pressure before it, m3/s."""
         p = self.p
-        swept = self.swept_m3s_now()
+        swept = self.swept_m3s_now(can_pa)
         left = swept - slip_m3s(p, swept, can_pa, self.mu) - relief_m3s(p, can_pa)
         left -= seal_m3s(p, can_pa, self.mu, self.rho)
         return left - self._spilled_m3s(can_pa) if self.before else left
@@ -235,9 +247,10 @@ class SteadyState:
     def settled(self) -> Settled:
         """The rig at rest in itself: gallery full, forces on valve and regulator in balance, pleats bent."""
         found, law = self._with_pleats_as_they_are(), self.setup.network.panels
-        for _ in range(_BENDS if law is not None else 0):
+        for _ in range(_BENDS if law is not None or self._soft else 0):
             across = self.mu * self.segment_r * self._bent * np.maximum(found.segment_m3s, 0.0)
-            bent = law.factor(across, self.segment_r) if law is not None else 1.0
+            bent = self._squeezed(across)
+            bent = bent * law.factor(across, self.segment_r * bent) if law is not None else bent
             if float(np.abs(bent / self._bent - 1.0).max()) < _BENT_ENOUGH:
                 break
             self._bent = bent
@@ -253,7 +266,7 @@ class SteadyState:
         after = self._gallery_pa(through)
         p = self.p
         tap = after if p.gauge_tap == "gallery" else after + dp
-        swept = self.swept_m3s_now()
+        swept = self.swept_m3s_now(after + dp)
         return Settled(
             can_pa=after + dp,
             gallery_pa=after,

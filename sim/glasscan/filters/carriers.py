@@ -10,7 +10,6 @@ inlet evenly in flux (the golden-ratio sequence), so that a constant flow neithe
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 
 import numpy as np
@@ -23,7 +22,8 @@ from glasscan.flow.grid import Floats
 
 Ints = NDArray[np.int64]
 DIRTY_OIL, FILTERED_OIL, UNFILTERED_OIL = range(3)
-MOST_STEPS = 30  # sub-steps in one call
+MOST_STEPS = 20  # sub-steps in one call; what a quick point could not go then, it goes in the next calls
+MOST_DEBT = 8.0  # calls' worth of time that a point may be behind
 FULL = 0.92  # of the points stand for the oil; the others wait to enter while it flows
 GOLDEN = (5**0.5 - 1) / 2
 PLASTIC = (
@@ -82,6 +82,7 @@ class Carriers:
         self.age_s = np.zeros(count)
         self.alive = np.zeros(count, dtype=bool)
         self.left = np.zeros(3, dtype=np.int64)
+        self._debt_s = np.zeros(count)
         self._put_at_inlet(np.arange(count))
         if fed:
             self.refill()
@@ -95,7 +96,7 @@ class Carriers:
         here = region.ravel()[self._flat_cells(self.positions_m.T)]
         self.kind[:] = self._kind_of(here, np.zeros(len(self.kind), dtype=np.int8))
         self.alive[:] = np.arange(len(self.kind)) < number
-        self.age_s[:], self._owed = 0.0, 0.0
+        self.age_s[:], self._debt_s[:], self._owed = 0.0, 0.0, 0.0
 
     def release(self, number: int) -> None:
         """Let a line of points in at the inlet, even in its flux; where none waits, the oldest are taken."""
@@ -118,13 +119,14 @@ class Carriers:
         if overrun.any():
             self._take_out(np.flatnonzero(overrun))
         advance = partial(self._advance, frame)
-        let_pass(np.where(self.alive, dt_s, 0.0), len(self.kind), advance, MOST_STEPS)
+        left_s = np.where(self.alive, dt_s + np.minimum(self._debt_s, MOST_DEBT * dt_s), 0.0)
         self.age_s[self.alive] += dt_s
         if self.fed:
-            self._let_in(dt_s, advance)
+            self._let_in(dt_s, left_s)
+        self._debt_s = let_pass(left_s, len(self.kind), advance, MOST_STEPS) * self.alive
 
-    def _let_in(self, dt_s: float, advance: Callable[[Ints, Floats], Floats]) -> None:
-        """Points that enter in this time, each at its own moment of it."""
+    def _let_in(self, dt_s: float, left_s: Floats) -> None:
+        """Points that enter in this time, each at its own moment; `left_s` (n,) gets the time they have."""
         rate = self._inflow_m3s / self._each_m3
         if rate <= 0.0:
             return
@@ -137,10 +139,8 @@ class Carriers:
         entering = np.flatnonzero(~self.alive)[:number]
         self._put_at_inlet(entering)
         self.alive[entering] = True
-        left_s = np.zeros(len(self.kind))
         left_s[entering] = np.clip(since[: len(entering)], 0.0, dt_s)
         self.age_s[entering] = left_s[entering]
-        let_pass(left_s, len(self.kind), advance, MOST_STEPS)
 
     def _load(self, frame: SectionFrame) -> None:
         """Keep what the sub-steps of a frame need: in each cell r u_r = a + b r^2 and u_z = c + d z."""

@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.laws.combing import Comb
+from glasscan.laws.deposit import PleatRoom
+from glasscan.laws.disc_pack import DiscPack
 
 Floats = NDArray[np.float64]
 
@@ -26,6 +28,9 @@ class Catcher:
         solid_kg_m3: density of the dirt, kg/m3.
         block_kg_m2: deposit that covers the pores to 63 %, kg/m2.
         first_grain: resistance of a pore's first covering over that of the clean medium.
+        bulk_solids: volume share of solids in the wet deposit as it lies: what fills the folds.
+        squeeze: index of the cake's compressibility; 0 = hard grains.
+        room: wedge between the panels that the deposit fills, or None.
     """
 
     opening_m: Floats
@@ -37,6 +42,9 @@ class Catcher:
     solid_kg_m3: float = 2650.0
     block_kg_m2: float = 0.01
     first_grain: float = 1.0
+    bulk_solids: float = 0.55
+    squeeze: float = 0.0
+    room: PleatRoom | None = None
 
 
 @dataclass(frozen=True)
@@ -88,12 +96,14 @@ class DirtSide:
     Attributes:
         catcher: the element.
         scraper: blades, or None where there are none.
+        pack: parts of a disc stack on their rod, or None where there is no stack.
         antidrain: diaphragm, or None where there is none: then the pump's clearances alone hold the oil back.
     """
 
     catcher: Catcher
     scraper: Scraper | None = None
     antidrain: Antidrain | None = None
+    pack: DiscPack | None = None
 
 
 def plain_medium(rating_um: float, beta: float = 20.0, fibre_um: float = 10.0) -> DirtSide:

@@ -123,7 +123,9 @@ class CaptureData(_Sourced):
     cake_porosity: float = Field(gt=0.1, lt=0.9)
     solid_kg_m3: float = Field(gt=500, le=20000)
     block_g_m2: float = Field(gt=0, le=1000)  # deposit that covers the pores to 63 %
-    first_grain: float = Field(ge=0, le=100)  # resistance of a pore's first covering over the clean one
+    first_grain: float = Field(ge=0, le=1000)  # resistance of a pore's first covering over the clean one
+    bulk_solids: float = Field(default=0.55, gt=0.01, le=0.9)  # volume share of solids in the wet deposit
+    squeeze: float = Field(default=0.0, ge=0, le=1)  # index of the cake's compressibility
 
 
 class RimData(_Sourced):
@@ -189,6 +191,9 @@ class HousingData(_Frozen):
     inlet_outer_mm: float = Field(gt=3, le=200)
     bolt_radius_mm: float = Field(ge=0, le=30)
     ring_mm: float = Field(gt=0.5, le=15)
+    bolts: int = Field(default=1, ge=1, le=60)  # that hold bowl or cover to the head
+    bolt_mm: float = Field(default=8.0, gt=2, le=40)
+    bolt_pitch_mm: float = Field(default=1.25, gt=0.3, le=5)
 
 
 class PassageData(_Frozen):
@@ -256,6 +261,7 @@ class ScraperData(_Frozen):
 
     post_radius_mm: float = Field(gt=0.5, le=20)
     post_at_mm: float = Field(gt=3, le=180)
+    blade_um: float = Field(default=100.0, gt=1, le=1000)  # thickness of a blade: what it needs of its gap
     blade_width_deg: float = Field(gt=0.5, le=60)
     cleared_per_turn: float = Field(gt=0, le=1)
     loose_share: float = Field(ge=0, le=1)  # of what is scraped: single grains that float; the rest sinks

@@ -12,10 +12,12 @@ from glasscan.filters.network import FilterNetwork, MinorLoss, ValveSpec
 from glasscan.filters.panel_table import PanelLaw, panel_law
 from glasscan.filters.path_table import PathTable
 from glasscan.flow.grid import Floats
+from glasscan.laws.deposit import PleatRoom
 from glasscan.laws.media import davies
 from glasscan.laws.pleats import pair_drop_pa
 
 MM = 1e-3
+FOLD_M = 0.1e-3  # least room in a fold
 Volumes = tuple[float, float]
 
 
@@ -49,6 +51,18 @@ def fibre_m(capture: CaptureData, permeability_m2: float) -> float:
     return float(2.0 * np.sqrt(permeability_m2 / davies(capture.solid_fraction)))
 
 
+def pleat_room(element: ElementData) -> PleatRoom:
+    """Wedge between two panels on the dirty side: the pitch less two layers, shared with the clean side.
+
+    At the mouth the dirty side has all of it but a tenth, at the fold a tenth (drawing of a tight fold).
+    """
+    wide, narrow = (
+        2 * np.pi * radius * MM / element.pleats - 2 * element.medium_mm * MM
+        for radius in (element.outer_radius_mm, element.inner_radius_mm)
+    )
+    return PleatRoom(0.9 * wide, max(0.1 * narrow, FOLD_M))
+
+
 def medium_dirt(
     element: ElementData, capture: CaptureData | None, antidrain: AntidrainData | None = None
 ) -> DirtSide:
@@ -69,6 +83,9 @@ def medium_dirt(
         solid_kg_m3=capture.solid_kg_m3,
         block_kg_m2=capture.block_g_m2 * 1e-3,
         first_grain=capture.first_grain,
+        bulk_solids=capture.bulk_solids,
+        squeeze=capture.squeeze,
+        room=pleat_room(element),
     )
     return DirtSide(catcher, antidrain=back)
 

@@ -36,6 +36,8 @@ class Comb:
         packing_pa: squeeze of the packing by its nut, Pa.
         rub_n: drag of one sound blade in its gap, N.
         pinch_n: drag of one bent blade that rubs on both discs, N.
+        shut_n: drag of one blade that two touching discs pinch, N: 150 N on each side, friction 0.15.
+        pinched: blades whose gap has shut on them.
         cohesion_pa: shear strength of cake that no pressure has packed, Pa.
         friction: rise of that strength with the pressure that packs it; tan 31 degrees, as silt, from memory.
     """
@@ -51,6 +53,8 @@ class Comb:
     packing_pa: float = 3e5
     rub_n: float = 0.05
     pinch_n: float = 0.8
+    shut_n: float = 45.0
+    pinched: int = 0
     cohesion_pa: float = 5e3
     friction: float = 0.6
 
@@ -122,4 +126,5 @@ def torque_n_m(
     strength = comb.cohesion_pa + comb.friction * max(dp_pa, 0.0)
     plough = PLOUGH * strength * thick_m * comb.ring_m * bite * (1.0 - missed)
     blade = plough + comb.rub_n + comb.pinch_n * missed
-    return float(gland + drive * comb.blades * blade * comb.rim_m)
+    shut = comb.pinched * comb.shut_n
+    return float(gland + drive * (comb.blades * blade + shut) * comb.rim_m)

@@ -8,7 +8,7 @@ from glasscan import __version__
 from glasscan.reports.html_pages import Html, Paper, element, page, table
 
 WHAT = (
-    "Glasscan shows what happens inside oil and hydraulic filters: cut open, to scale, with the oil, the dirt "
+    "Glasscan shows what happens inside oil and hydraulic filters: cut open, to scale, the oil, the dirt "
     "and the relief valve moving as one model of the whole rig says. Nothing on the screen is scripted: "
     "move a control, and what follows, follows from the physics."
 )

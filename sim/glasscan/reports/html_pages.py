@@ -15,7 +15,8 @@ TEACHING_LINE = (
 NOTHING = "–"
 """Printed where there is no value; never 0."""
 
-STYLE = """@page {{ size: {size}; margin: 15mm; @bottom-right {{ content: counter(page) " / " counter(pages); }} }}
+STYLE = """@page {{ size: {size}; margin: 15mm;
+  @bottom-right {{ content: counter(page) " / " counter(pages); }} }}
 body {{ font: 11pt/1.4 sans-serif; color: #000; background: #fff; max-width: 180mm; margin: auto; }}
 .wide {{ overflow-x: auto; }}
 table {{ border-collapse: collapse; margin: 0 0 6mm; }}

@@ -1,4 +1,4 @@
-"""A lesson plan to hold in the hand: objective, time, safety, what happens when, what to say, the questions."""
+"""A lesson plan to hold in the hand: objective, time, safety, what to say when, the questions."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def lesson_plan(scenario: Scenario, paper: Paper = "A4") -> str:
 
 
 AFTERWARDS = (
-    "Bring the run to its end, set the hands of the class beside what happened, and run it once more with one "
+    "Bring the run to its end, set the hands of the class beside what happened, and run it again with one "
     "thing changed (B). Sheet and answer key: controls (C), Take away."
 )
 

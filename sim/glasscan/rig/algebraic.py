@@ -152,7 +152,7 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
     sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
     air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
-    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]))
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]), can_pa)
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])

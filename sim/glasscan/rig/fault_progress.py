@@ -42,6 +42,6 @@ def advance_faults(
         state,
         courses=courses,
         controls=carried_over(state.controls, before.setup, after.setup),
-        segment_r=after.element.resistance(state.dirt.held, state.dirt.sludge),
+        segment_r=after.element.resistance(state.dirt.held, state.dirt.sludge, state.pleats.across_pa),
         events=state.events + events,
     )

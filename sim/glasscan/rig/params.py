@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, pi, radians
+from math import cos, inf, pi, radians
 
 from glasscan.rig.plant_data import PlantData
 
@@ -24,6 +24,8 @@ class Params:
     air_ratio: float
     slug_m3: float
     suction_pa: float
+    compensator_pa: float
+    compensator_band_pa: float
     relief_pa: float
     relief_g: float
     reg_preload_n: float
@@ -111,6 +113,8 @@ def _pump(data: PlantData) -> dict[str, float]:
         "air_ratio": data.air.share / (1.0 - data.air.share),
         "slug_m3": data.air.slug_ml * _ML,
         "suction_pa": max(AIR_PA - pump.suction_floor_kpa * _KPA, 0.0),
+        "compensator_pa": (pump.compensator_kpa or inf) * _KPA,
+        "compensator_band_pa": pump.compensator_band_kpa * _KPA,
         "relief_pa": pump.relief_kpa * _KPA,
         "relief_g": _L / (pump.relief_override_kpa * _KPA),
     }

@@ -38,6 +38,8 @@ class PumpData(Block):
     suction_l_d: NotNegative = 0.0  # length over bore of the pick-up pipe: gelled oil needs 4 tau L/D to move
     suction_k_per_m4: NotNegative = 0.0  # mesh of the strainer and bends: the part that hot oil feels too
     suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
+    compensator_kpa: Positive | None = None  # outlet pressure at which a variable pump has no stroke left
+    compensator_band_kpa: Positive = 700.0  # it begins to take stroke off this far below
     relief_kpa: Positive  # safety relief: starts to open, gauge
     relief_override_kpa: Positive  # rise above that at 1 L/s
 

@@ -252,7 +252,11 @@ class Rig:
         if key == "indicator_reset":
             return replace(state, watch=replace(state.watch, popped=False))
         dirt = actions.acted(state.dirt, key, amount, side, faults_of(plant.scraper), plant.dirt.dust)
-        return replace(state, dirt=dirt, segment_r=self.element.resistance(dirt.held, dirt.sludge))
+        return replace(state, dirt=dirt, segment_r=self._resistance(dirt))
+
+    def _resistance(self, dirt: Stocks) -> Floats:
+        """(K,) resistance of the segments with a deposit, under the pressure that is across them, 1/m3."""
+        return self.element.resistance(dirt.held, dirt.sludge, self.state.pleats.across_pa)
 
     def _handle_asked(self, key: str, amount: float, event: Event) -> State:
         """The state with more to turn; a hand that drags the handle is told of once, when it begins."""
@@ -403,7 +407,8 @@ class Rig:
         m = evaluate(parts, state.y.tolist(), state.controls.rpm.at(state.t_s))
         flow = flow_of(parts, m, m.flows.element_m3s, m.unfiltered)
         feed = self._feed(state.t_s)
-        ahead = look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r)
+        pressed = state.pleats.across_pa
+        ahead = look_ahead(self.element, state.dirt, flow, feed, wanted_s, state.segment_r, pressed)
         law = self.network.panels
         if law is None:
             return ahead

@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 from glasscan.laws.cold_oil import yield_drop_pa
 from glasscan.laws.seats import cone_area_m2
 from glasscan.rig.params import AIR_PA, Params
+from glasscan.rig.smooth import smooth_step
 from glasscan.rig.throttle import flow_m3s, gap_coefficients, hole_m3s
 
 _RELIEF_ROUND_M3S = 1e-6
@@ -24,6 +25,7 @@ def swept_m3s(
     rho: float = 0.0,
     air_ratio: float = 0.0,
     yield_pa: float = 0.0,
+    outlet_pa: float = 0.0,
 ) -> float:
     """Oil the pump takes in, m3/s: swept volume, limited by what the pick-up lets through, less its air.
 
@@ -37,8 +39,9 @@ def swept_m3s(
         sump_m3: oil there is, m3.
         air_ratio: free air over oil, volumes at the air's pressure.
         yield_pa: stress below which the oil in the pick-up does not move, Pa.
+        outlet_pa: pressure that a variable pump answers to, gauge.
     """
-    wanted = p.sweep_m3_rev * max(rpm, 0.0) / 60.0
+    wanted = stroke(p, outlet_pa) * p.sweep_m3_rev * max(rpm, 0.0) / 60.0
     if wanted <= 0.0 or sump_m3 <= 0.0:
         return 0.0
     most = _most_m3s(p, mu, rho, yield_drop_pa(yield_pa, p.suction_l_d))
@@ -51,6 +54,13 @@ def swept_m3s(
         return covered * drawn
     left_pa = max(AIR_PA - suction_pull_pa(p, drawn, mu, rho), AIR_PA - p.suction_pa)
     return covered * drawn / (1.0 + air_ratio * AIR_PA / left_pa)
+
+
+def stroke(p: Params, outlet_pa: float) -> float:
+    """Share of its stroke that a pressure-compensated pump still makes, 0..1; 1 for a fixed pump."""
+    if p.compensator_pa == inf:
+        return 1.0
+    return smooth_step((p.compensator_pa - outlet_pa) / p.compensator_band_pa)
 
 
 def suction_pull_pa(p: Params, flow_m3s: float, mu: float, rho: float) -> float:

@@ -8,7 +8,7 @@ see overlaps and cut text without looking at pixels.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 
 import pygame
 
@@ -152,7 +152,7 @@ class Canvas:
         """Note a fact of the picture as it is drawn, read off the shapes that were put on the surface."""
         self.drawn[key] = value
 
-    @property
+    @cached_property
     def scale(self) -> float:
         """Window pixels in one dp."""
         w, h = self.surface.get_size()

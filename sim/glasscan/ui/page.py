@@ -66,6 +66,9 @@ class Page:
 
     keys: tuple[tuple[str, str], ...] = ()
 
+    at_rest = True
+    """Nothing moves by itself on a page: the loop looks at it some times a second."""
+
     def __init__(self, desk: ViewOptions) -> None:
         self.desk = desk
         self.form = Form()

@@ -64,11 +64,15 @@ def do_behind_bar(title: str, work: Callable[[ReportProgress], Any], theme: str 
     return state["result"]
 
 
+WHOLE_FRAMES = 20
+"""Frames that go to the display whole: a window may be shown only after the first has been sent."""
+
+
 def _bar_until_done(
     thread: threading.Thread, state: dict[str, Any], title: str, theme: str
 ) -> list[pygame.event.Event] | None:
     """Draw the bar while the thread works; the keys pressed meanwhile, None where the window was closed."""
-    clock, early, due = pygame.time.Clock(), [], True
+    clock, early, due, drawn = pygame.time.Clock(), [], True, 0
     while thread.is_alive():
         events = pygame.event.get()
         if any(event.type == pygame.QUIT for event in events):
@@ -80,7 +84,8 @@ def _bar_until_done(
         canvas = draw_bar(surface, title, state["share"], state["what"], theme)
         # the work needs the processor more than the bar does: as a rule only its strip goes to the display
         pygame.display.update(None if due else _strip(canvas))
-        due = False
+        drawn += 1
+        due = drawn < WHOLE_FRAMES
         clock.tick(BAR_HERTZ)
     return early
 

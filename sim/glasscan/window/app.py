@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from glasscan.window.lesson.takeaway import Prints
 
 HERTZ = 60
+REST_MS = 200  # a still window is looked at so often
+AWAKE_FRAMES = 20  # drawn at the full pace after an event
 LONGEST_FRAME_S = 0.1  # after a hiccup (a dragged window) the model does not try to catch up
 SMALLEST = (1280, 720)
 FIRST_SIZE = (1920, 1080)
@@ -328,10 +330,11 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
     """Frames until the window is closed or the screen is left: events, model, picture, flip."""
     clock, notes = pygame.time.Clock(), NoteWindow()
     fullscreen = False
-    count, canvas = 0, cast("Canvas | None", None)
+    count, canvas, rest = 0, cast("Canvas | None", None), RestingLoop()
     while not screen.quit and not screen.leave and (frames is None or count < frames):
+        first = rest.wait(frames is None and bool(getattr(screen, "at_rest", False)))
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
-        if _hand_over(screen, notes):
+        if _hand_over(screen, notes, first):
             _read_out(screen, canvas or screen.draw(_surface(), 0.0), frames)
         if screen.fullscreen != fullscreen:
             with contextlib.suppress(pygame.error):  # some drivers cannot; the window stays as it is
@@ -356,13 +359,37 @@ def _read_out(screen: Shown, canvas: Canvas, frames: int | None) -> None:
     screen.quit = screen.quit or page.quit
 
 
-def _hand_over(screen: Shown, notes: NoteWindow) -> bool:
+class RestingLoop:
+    """Frames of a window in which nothing moves: it waits for events, and looks by itself now and then."""
+
+    def __init__(self) -> None:
+        self._awake = AWAKE_FRAMES
+
+    def wait(self, at_rest: bool) -> list[pygame.event.Event]:
+        """Events that have ended a wait; none where the loop goes on at its full pace.
+
+        After an event it stays awake for some frames, so that whatever the event began is seen at once.
+        """
+        if not at_rest:
+            self._awake = AWAKE_FRAMES
+            return []
+        if self._awake > 0:
+            self._awake -= 0 if pygame.event.peek() else 1
+            return []
+        event = pygame.event.wait(REST_MS)
+        if event.type == pygame.NOEVENT:
+            return []
+        self._awake = AWAKE_FRAMES
+        return [event]
+
+
+def _hand_over(screen: Shown, notes: NoteWindow, first: list[pygame.event.Event] | None = None) -> bool:
     """Give the screen what has happened; keys that come after it was left are for what comes next.
 
     True where the screen is wanted as text.
     """
     wanted = False
-    for event in pygame.event.get():
+    for event in [*(first or []), *pygame.event.get()]:
         if screen.leave and event.type == pygame.KEYDOWN:
             pygame.event.post(event)
         elif event.type == pygame.KEYDOWN and event.key == AS_TEXT and not isinstance(screen, TextPage):

@@ -158,6 +158,37 @@ SHOTS: dict[str, Callable[[], pygame.Surface]] = {
 }
 
 
+MOVING, MOVING_PX, MOVING_FRAMES, MOVING_MS, MOVING_COLOURS = "moving", (800, 450), 60, 120, 64
+"""The moving picture: name, size, frames, time of each, colours; small enough for a page."""
+
+
+def moving(path: Path) -> None:
+    """The engine starts on a cold morning: the gallery fills, the valve opens; twice as fast as life."""
+    from PIL import Image
+
+    from glasscan.learning.scenario_loading import load_scenario
+    from glasscan.window.lesson.lesson_loading import open_session
+    from glasscan.window.lesson.lesson_screen import Screen
+
+    opened = open_session(load_scenario("cold-start"), keys=False)
+    opened.session.run_to(1.5)
+    screen = Screen(opened.session, ViewOptions(), None, False)
+    surface, frames = pygame.Surface(DRAWN), []
+    screen.draw(surface)
+    opened.session.wall = lambda: 0.0
+    opened.session.toggle()
+    opened.session.faster(1)
+    for _ in range(MOVING_FRAMES):
+        for _ in range(4):
+            screen.update(MOVING_MS / 4000)
+            screen.draw(surface, MOVING_MS / 4000)
+        small = pygame.transform.smoothscale(surface, MOVING_PX)
+        frames.append(Image.frombytes("RGB", MOVING_PX, pygame.image.tobytes(small, "RGB")))
+    palette = frames[-1].quantize(MOVING_COLOURS)
+    flat = [frame.quantize(palette=palette, dither=Image.Dither.NONE) for frame in frames]
+    flat[0].save(path, save_all=True, append_images=flat[1:], duration=MOVING_MS, loop=0, optimize=True)
+
+
 def save(surface: pygame.Surface, path: Path) -> None:
     """Keep a picture, reduced."""
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -174,7 +205,10 @@ def main(words: Sequence[str]) -> int:
     with tempfile.TemporaryDirectory() as own:
         for place in OWN_PLACES:
             os.environ[place] = own
-        for name in words[1:] or SHOTS:
+        for name in words[1:] or (*SHOTS, MOVING):
+            if name == MOVING:
+                moving(folder / f"{name}.gif")
+                continue
             save(SHOTS[name](), folder / f"{name}.jpg")
             print(f"drawn: {folder / name}.jpg", flush=True)
     return 0

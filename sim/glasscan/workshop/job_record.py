@@ -42,7 +42,8 @@ def _joint(m: Machine, name: str) -> dict[str, Any]:
     titles = {x.id: x.title for x in machines_data().lubricants}
     return {
         "joint": kind.title, "closed": j.closed, "torque_nm": j.torque_nm,
-        "asked_nm": list(kind.torque_nm[:2]), "seals": list(j.rings), "lubricant": titles[j.lubricant], "lockwire": j.wire,
+        "asked_nm": list(kind.torque_nm[:2]), "seals": list(j.rings),
+        "lubricant": titles[j.lubricant], "lockwire": j.wire,
     }  # fmt: skip
 
 

@@ -25,6 +25,7 @@ from glasscan.filters.section import Section
 from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
 from glasscan.laws.combing import Comb
+from glasscan.laws.disc_pack import DiscPack
 from glasscan.laws.discs import gap_viscous_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
@@ -89,7 +90,8 @@ def stack_dirt(data: DiscStackData) -> DirtSide:
         comb=_comb(data),
         **_sludge(data),
     )
-    return DirtSide(catcher, scraper)
+    pack = DiscPack.sound(stack.gaps, gap, blades.blade_um * 1e-6)
+    return DirtSide(catcher, scraper, pack=pack)
 
 
 def _comb(data: DiscStackData) -> Comb:

@@ -30,11 +30,14 @@ from glasscan.rig.setup import Place, RigSetup
 Floats = NDArray[np.float64]
 Say = Callable[[str], None]
 FILTERS = {"can": "can-full-flow", "cartridge": "cartridge-bowl", "disc": "disc-stack"}
-FLUID, PLANT = "sae-50-mineral", "piston-single"
+PLANTS = {"can": "piston-test-stand", "cartridge": "piston-test-stand", "disc": "radial-test-stand"}
+FLUID = "multigrade-15w-50"
 SEVERITIES = tuple(np.linspace(0.0, 1.0, 7).tolist())
 PAIR_SEVERITIES = (0.0, 0.5, 1.0)
 """Of each of two faults at once."""
-FORMAT = 2
+FORMAT = 3
+PARTS = ("laws", "flow", "filters", "contaminant", "rig", "faults")
+"""Packages whose code the observables depend on."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +86,7 @@ class Atlas:
 def sound_rig(kind: str, layout: Place) -> RigSetup:
     """The sound rig with the shipped filter of a kind."""
     network = build(FilterData(load_filter(FILTERS[kind]))).network
-    return sound(load_fluid(FLUID), network, load_plant(PLANT), layout)
+    return sound(load_fluid(FLUID), network, load_plant(PLANTS[kind]), layout)
 
 
 _known: dict[tuple[str, str], Atlas] = {}
@@ -156,10 +159,10 @@ def _key() -> str:
     files = [
         *asset("faults").glob("*.yaml"),
         asset("fluids", f"{FLUID}.yaml"),
-        asset("plants", f"{PLANT}.yaml"),
+        *(asset("plants", f"{name}.yaml") for name in sorted(set(PLANTS.values()))),
     ]
     files += [asset("filters", f"{name}.yaml") for name in FILTERS.values()]
-    files += [p for part in ("physics", "filters", "plant") for p in (package / part).rglob("*.py")]
+    files += [p for part in PARTS for p in (package / part).rglob("*.py")]
     for path in sorted(files, key=lambda p: p.as_posix()):
         digest.update(path.name.encode() + path.read_bytes())
     return digest.hexdigest()[:20]

@@ -13,6 +13,8 @@ from glasscan.learning.cases.test_menu import MeasuredReading, menu
 ML_L = 1000.0
 LEAST_SHOWN = 1e-4
 """A reading below this, in its unit, is told as nought."""
+COARSE = ("mg", "1/mL")
+"""Units in which a reading is worth two figures: weighed on a patch, counted in a bottle (PRACTICE)."""
 DEAD_S = 0.6 * NEVER_S
 """A gauge that takes longer than this is told as one that did not come up."""
 PLAIN = 2.5
@@ -23,6 +25,7 @@ _LOW = {
     "gauge_idle_kpa": "oil pressure low at hot idle",
     "gauge_cruise_kpa": "oil pressure low in the cruise",
     "dipstick_l": "little oil on the dipstick after landing",
+    "dp_cruise_kpa": "trend sheet of the test stand: differential over the filter lower than ever",
 }
 _HIGH = {
     "flutter_idle_kpa": "the needle swings at hot idle",
@@ -34,13 +37,23 @@ _HIGH = {
     "indicator_hot": "the filter's differential indicator was out after landing",
     "indicator_cold": "the filter's differential indicator was out after the first start",
     "leak_cruise_ml_min": "oil under the filter after landing",
+    "dp_cruise_kpa": "trend sheet of the test stand: differential over the filter up",
+    "iron_oil_mg_l": "oil report: iron up",
+    "soft_oil_mg_l": "oil report: soft metals up",
+    "grit_oil_mg_l": "oil report: silicon up",
 }
-QUIET = "Nothing felt in flight; the filter is due and the last entry asks for a closer look."
+QUIET = "Nothing felt in flight. The inspection sheet calls for a full check of filter, valves and indicator."
+POURS = "oil poured from under the filter at the run-up; shut down at once"
+"""In place of a rate that no sump survives to a landing."""
+NOT_FLOWN = frozenset({"gauge_cruise_kpa", "dipstick_l", "dp_cruise_kpa"})
+"""What nobody noted where the engine was shut down at the run-up."""
 
 
 def complaint_sentence(noted: Result, baseline: Mapping[str, float]) -> str:
     """A flight-line sentence from what was noted."""
-    said = [_remark(r, got, baseline[r.what]) for r, got in zip(menu().complaint, noted, strict=True)]
+    pairs = list(zip(menu().complaint, noted, strict=True))
+    poured = any(reading.unit == "mL/min" and reading.is_beyond(got) for reading, got in pairs)
+    said = [_remark(r, got, baseline[r.what]) for r, got in pairs if not (poured and r.what in NOT_FLOWN)]
     found = [text for text in said if text]
     if not found:
         return QUIET
@@ -53,8 +66,10 @@ def _remark(reading: MeasuredReading, got: float, healthy: float) -> str:
         return _HIGH[reading.what] if got > 0.5 else ""
     if reading.what == "green_overnight_s" and got >= DEAD_S:
         return "no pressure at the first start"
+    if reading.unit == "mL/min" and reading.is_beyond(got):
+        return POURS
     away = (reading.place(got) - reading.place(healthy)) / reading.deviation(1.0)
-    if away > PLAIN:
+    if away > PLAIN and reading.what in _HIGH:
         return f"{_HIGH[reading.what]} ({shown(reading, got)})"
     if away < -PLAIN and reading.what in _LOW:
         return f"{_LOW[reading.what]} ({shown(reading, got)})"
@@ -70,6 +85,8 @@ def shown(reading: MeasuredReading, value: float) -> str:
     if reading.scale == "log" and log(max(value, reading.floor)) <= log(reading.floor) + 1e-9:
         return f"at most {reading.floor:g} {reading.unit}".rstrip()
     beyond = "more than " if reading.is_beyond(value) else ""
+    if reading.unit in COARSE:
+        return f"{beyond}{figures(float(f'{value:.2g}'))} {reading.unit}"
     if reading.unit == "mL/min" and value >= ML_L:
         return f"{beyond}{figures(value / ML_L)} L/min"
     return f"{beyond}{figures(value)} {reading.unit}".rstrip()

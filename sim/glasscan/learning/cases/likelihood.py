@@ -18,6 +18,8 @@ FINE = SIDE * SIDE
 """Severities of the belief grid: 25 of a fault, 5 by 5 of a double fault; between those worked out by the
 model the observables are interpolated."""
 
+EITHER = ("crept", "sudden")
+"""Answers of the log that exclude each other."""
 ROOT_2PI = (2.0 * np.pi) ** 0.5
 
 Result = tuple[float, ...]
@@ -104,14 +106,17 @@ def draw(
         rng: random numbers.
         errors: factor on all reading errors.
     """
-    return tuple(_drawn(reading, values[reading.what], rng, errors) for reading in reads)
+    drawn = {r.what: _drawn(r, values[r.what], rng, errors) for r in reads}
+    if min(drawn.get(name, 0.0) for name in EITHER) > 0.5:  # one history: it crept or it came at once
+        drawn[min(EITHER, key=lambda name: values[name])] = 0.0
+    return tuple(drawn[r.what] for r in reads)
 
 
 def _drawn(reading: MeasuredReading, value: float, rng: np.random.Generator, errors: float) -> float:
     place = reading.place(value)
     if reading.scale == "yes-no":
         return float(rng.random() < place)
-    luck = 0.0 if reading.is_beyond(value) else 1.0  # past its end the tool shows its end
+    luck = 0.0 if reading.is_beyond(value) or reading.is_nothing(value) else 1.0  # the tool shows its end
     return reading.value(place + luck * reading.error * errors * float(rng.standard_normal()))
 
 

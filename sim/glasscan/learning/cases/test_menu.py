@@ -69,6 +69,10 @@ class MeasuredReading(CaseTestRecord):
         """Whether a value lies at or past the end of the tool."""
         return self.scale == "log" and value >= self.ceiling * (1.0 - 1e-9)
 
+    def is_nothing(self, value: float) -> bool:
+        """Whether a value lies at or below the least that is seen: it then shows nothing, without error."""
+        return self.scale == "log" and value <= self.floor * (1.0 + 1e-9)
+
     def deviation(self, errors: float) -> float:
         """Standard error on the scale, with errors times a factor."""
         step = self.resolution if self.scale == "linear" else 0.0

@@ -35,7 +35,7 @@ SHOWN = 5
 
 def opening(case: Case) -> list[str]:
     """What stands on the table at the beginning."""
-    beside = None if case.level == 3 else case.baseline
+    beside = case.baseline
     return [
         f"Case {case.seed}, level {case.level}: {case.kind} filter, regulator {case.layout} the filter.",
         f"Flight line: {case.complaint}",
@@ -119,7 +119,7 @@ class Table:
         result = self.case.order(word)
         if self.case.ended:
             return self._ended()
-        beside = None if self.case.level == 3 else self.case.baseline
+        beside = self.case.baseline
         lines = result_lines(self.case.menu[word].reads, result, beside)
         return [f"  {line}" for line in lines] + [f"  {self.case.cost_min:g} min spent", *self._help()]
 

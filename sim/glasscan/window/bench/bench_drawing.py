@@ -11,6 +11,7 @@ from glasscan.window.bench.bench_ground import Window, draw_ground
 from glasscan.window.bench.bench_tools import Looking
 from glasscan.window.bench.bench_top import look, mixed
 from glasscan.window.bench.debris_sketch import draw_piece_at
+from glasscan.workshop.inspection.heaps import drawn_kg
 from glasscan.workshop.inspection.inspection import Inspection
 
 ZOOM = 10.0
@@ -71,7 +72,7 @@ def draw_magnet(canvas: Canvas, window: Window, looking: Looking) -> None:
     place = bag.get_rect(center=bar.center)
     surface.blit(bag, place)
     end, way = (place.bottom, 1) if above else (place.y, -1)
-    if looking.work.bench.film_at(looking.place).get("D1", 0.0) > FUZZ_KG:
+    if sum(drawn_kg(h) for h in looking.work.look(looking.place) if h.film_kg > 0.0) > FUZZ_KG:
         _fuzz(canvas, bar, end, way)
     for k, (piece, i) in enumerate(looking.on_magnet()):
         x = place.x + (k * 37 + 11) % max(place.w, 1)

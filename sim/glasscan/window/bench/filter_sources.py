@@ -24,7 +24,7 @@ RIGS: dict[FilterKind, tuple[str, str, str]] = {
     "disc": ("disc-stack", "radial-lube", "sae-60-mineral"),
 }
 """Filter, rig and oil on which a kind of filter is worked on."""
-HYDRAULIC = ("hydraulic-3000", "mil-prf-5606-class")
+HYDRAULIC = ("hydraulic-1500", "mil-prf-5606-class")
 ROW_S = 0.5
 BEFORE = 100_000  # added to a seed: the sound filter that was opened at the change before
 

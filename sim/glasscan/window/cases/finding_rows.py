@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from glasscan.faults.observables import Values
-from glasscan.learning.cases.case_play import NO_HELP_LEVEL, Case, CaseEntry
+from glasscan.learning.cases.case_play import Case, CaseEntry
 from glasscan.learning.cases.generate import ERRORS
 from glasscan.learning.cases.test_menu import MeasuredReading, menu
 from glasscan.ui.display_units import UnitSystem
@@ -37,8 +37,8 @@ HELPED = {
 
 
 def beside(case: Case) -> Values | None:
-    """Observables of the sound rig, where the level shows them."""
-    return None if case.level >= NO_HELP_LEVEL else case.baseline
+    """Observables of the sound rig: a mechanic always has the limits of the type."""
+    return case.baseline
 
 
 def known(case: Case, units: UnitSystem, numbers: Mapping[str, int] = NO_NUMBERS) -> list[KnownRow]:

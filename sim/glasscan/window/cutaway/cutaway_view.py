@@ -50,7 +50,7 @@ ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for 
 def pressure_scale(
     snapshot: Snapshot, peak_dp_pa: float, cracking_pa: float | None, unit: DisplayUnit
 ) -> PressureScale:
-    """Colours run from the outlet's pressure up; the span is one for a lesson, well above where the valve opens.
+    """Colours run from the outlet's pressure up; one span for a lesson, above where the valve opens.
 
     One span keeps a warm filter visibly darker than a cold one. A larger difference than it holds makes it
     grow, and the window says so. It is round in `unit`.

@@ -77,6 +77,11 @@ class ComparisonRun:
             self._thread = threading.Thread(target=self._build, args=(name,), daemon=True)
             self._thread.start()
 
+    @property
+    def busy(self) -> bool:
+        """True while the rival is being brought to the moment."""
+        return self._thread is not None and self._thread.is_alive()
+
     def wait(self) -> None:
         """Until the rival is there (for pictures)."""
         if self._thread is not None:

@@ -15,7 +15,7 @@ from glasscan.ui.widgets import Button, Choice, Toggle, Widget
 from glasscan.window.lesson.comparison import ComparisonRun
 from glasscan.window.lesson.debris_controller import NUMBERS
 from glasscan.window.lesson.lesson_session import LessonSession
-from glasscan.window.lesson.start_with import StartCard
+from glasscan.window.lesson.start_card import StartCard
 
 PLACES = ("after", "before")
 LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them

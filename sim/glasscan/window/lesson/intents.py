@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from glasscan.ui.canvas import Canvas
     from glasscan.ui.focus import Form
+    from glasscan.ui.panel_cache import PanelCache
     from glasscan.ui.view_options import ViewOptions
     from glasscan.window.closeup.closeup_panel import CloseupPanel
     from glasscan.window.cutaway.cutaway_view import CutawayView
@@ -60,6 +61,7 @@ class Intents(ABC):
     warned: bool
     to_bench: bool
     circuit_moved: dict[str, float]
+    panels: PanelCache
     lenses: Lenses
 
     @abstractmethod

@@ -12,6 +12,7 @@ from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import pace
 from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import draw_help, draw_lesson
+from glasscan.ui.panel_cache import PanelCache
 from glasscan.ui.theme import load_theme
 from glasscan.ui.view_keys import act_of, closes_sheet
 from glasscan.ui.view_options import ViewOptions
@@ -94,6 +95,7 @@ class Screen(Intents):
         self._span = ("", 0.0)
         self.voice = Voice()
         self.circuit_moved: dict[str, float] = {}
+        self.panels = PanelCache()
         if facts.cold_start:
             self.desk.circuit = "strip"
         self.taker = Taker(facts, prints)
@@ -299,6 +301,12 @@ class Screen(Intents):
         elif over and self.hands is not None and self.hands.hands.is_locked:
             self.desk.hands = True
             self.hands.hands.reveal()
+
+    @property
+    def at_rest(self) -> bool:
+        """True while nothing moves by itself: the loop then waits for what is done to the window."""
+        busy = self.session.playing or self.taker.recording or self.rivalry.busy or self.closer.busy
+        return not busy
 
     def _moved(self, drawn_s: float) -> float:
         """Screen time by which the oil moves now: all of it, or with reduced motion a step now and then."""

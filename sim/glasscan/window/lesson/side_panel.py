@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pygame
@@ -77,7 +78,10 @@ def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, sc
         screen.spot.draw_card(canvas, cells)
     else:
         for i, reading in enumerate(gauges.readings(s, units, FULL_PA, facts.rpm_max)):
-            gauges.draw_cell(canvas, layout[f"cell{i}"], reading, not layout.large)
+            box = layout[f"cell{i}"]
+            told = (reading.name, reading.value, reading.unit, round(reading.share * box.w), layout.large)
+            work = partial(gauges.draw_cell, canvas, box, reading, not layout.large)
+            screen.panels.draw(canvas, f"cell{i}", box, told, work)
     draw_slot(screen, canvas, layout, frame, scale)
 
 
@@ -103,7 +107,12 @@ def draw_trace(screen: Intents, canvas: Canvas, box: pygame.Rect) -> None:
         cursor = session.snapshot.t_s
     args = (session.trace, session.events, screen.desk.units, session.facts.max_lift_m, cursor)
     other = (rival.trace, SECOND_RUN) if rival is not None else (session.ghost, LAST_RUN)
-    screen.plot.draw(canvas, box, *args, *other)
+    told = (
+        session.trace.rows, float(session.trace.column("t_s")[-1]) if session.trace.rows else 0.0,
+        len(session.events), id(screen.desk.units), cursor, id(other[0]), other[0].rows if other[0] else 0,
+    )  # fmt: skip
+    name = "trace" if canvas.text_scale == screen.desk.text_scale else "graph"
+    screen.panels.draw(canvas, name, box, told, lambda: screen.plot.draw(canvas, box, *args, *other))
 
 
 def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:

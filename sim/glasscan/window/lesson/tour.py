@@ -51,18 +51,39 @@ def _faster(screen: Screen) -> None:
 
 
 STEPS: tuple[TourStep, ...] = (
-    TourStep(0.0, "A cold morning. The filter is cut open; under it the whole oil circuit. The engine will start."),
-    TourStep(6.0, "The pump pushes thick oil into the filter. Watch the large number: the differential pressure.", (_play,)),
+    TourStep(
+        0.0,
+        "A cold morning. The filter is cut open; under it the whole oil circuit. The engine will start.",
+    ),
+    TourStep(
+        6.0,
+        "The pump pushes thick oil into the filter. Watch the large number: the differential pressure.",
+        (_play,),
+    ),
     TourStep(
         "bypass-cracks",
-        "The element cannot take all the oil: the bypass valve leaves its seat. Orange oil goes past, unfiltered.",
+        "The element cannot take all the oil: the bypass valve opens. Orange oil goes past, unfiltered.",
     ),
     TourStep(5.0, "Stopped. Why is it open? W asks, one link of the chain at a time.", (_pause, _ask_why)),
-    TourStep(5.0, "Thick oil, a pump that sends its whole flow, a drop across the pleats, a force against a spring.", (_ask_why,)),
-    TourStep(5.0, "On with it, faster: the engine warms the oil.", (_ask_no_more, _play, _faster, _faster, _faster, _faster)),
-    TourStep("bypass-seats", "The oil is warm and thin: the spring wins, the valve reseats. All oil is filtered again.", (_pause,)),
-    TourStep(7.0, "That was the model, not a film. Space runs it, B compares, H counts hands, ? shows the keys."),
-)  # fmt: skip
+    TourStep(
+        5.0,
+        "Thick oil, a pump that sends its whole flow, a drop across the pleats, a force against a spring.",
+        (_ask_why,),
+    ),
+    TourStep(
+        5.0,
+        "On with it, faster: the engine warms the oil.",
+        (_ask_no_more, _play, _faster, _faster, _faster, _faster),
+    ),
+    TourStep(
+        "bypass-seats",
+        "The oil is warm and thin: the spring wins, the valve reseats. All oil is filtered again.",
+        (_pause,),
+    ),
+    TourStep(
+        7.0, "That was the model, not a film. Space runs it, B compares, H counts hands, ? shows the keys."
+    ),
+)
 LAST_S = 8.0
 """How long the last words stay."""
 

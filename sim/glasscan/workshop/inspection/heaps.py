@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -12,11 +13,21 @@ from glasscan.debris.debris_data import catalogue
 from glasscan.laws.cleanliness import iso4406
 from glasscan.workshop.inspection.evidence import PLACES, Evidence, Place
 from glasscan.workshop.inspection.inspection_data import manual, sources
-from glasscan.workshop.inspection.piece_layout import Laid, Lying
+from glasscan.workshop.inspection.piece_layout import PASTE, Laid, Lying
 
 LEAST_FILM_KG, LEAST_FILM_SHARE = 5e-6, 0.30
 """A film of one kind is seen from this mass, and this share of the film at its place, on."""
 Pull = Literal["all", "some", "none"]
+MOSTLY, HARDLY = 0.9, 0.03
+"""Shares of a paste that count as all of it, and as none (PRACTICE)."""
+SHARES = (
+    (0.9, "all"),
+    (0.6, "most"),
+    (0.4, "about half"),
+    (0.2, "about a third"),
+    (0.03, "a little"),
+    (0.0, "nothing"),
+)
 _PLEATS = {"outside": "outside of the pleats", "inside": "inside of the pleats", "core": "core tube"}
 PLACE_WORDS: dict[str, dict[str, str]] = {
     "can": {"cup": "cup", **_PLEATS},
@@ -35,6 +46,7 @@ class Heap:
         place: where it was.
         pieces: drawn pieces.
         film_kg: fine part.
+        mix: what a paste is made of, by kind, kg; empty where the fine part is of the one kind.
     """
 
     id: str
@@ -42,6 +54,7 @@ class Heap:
     place: Place
     pieces: tuple[Lying, ...]
     film_kg: float
+    mix: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def mass_kg(self) -> float:
@@ -77,17 +90,26 @@ def places_of(laid: Laid) -> tuple[Place, ...]:
 
 def heaps_at(laid: Laid, place: Place) -> tuple[Heap, ...]:
     """Heaps of a place, the heaviest first."""
-    film = laid.film_at(place)
+    film, mix = laid.film_at(place), laid.blend_at(place)
     whole = sum(film.values())
+    if PASTE in film and mix:
+        film[max(mix, key=lambda c: mix[c])] = film.pop(PASTE)
     seen = {c for c, m in film.items() if m >= LEAST_FILM_KG and m >= LEAST_FILM_SHARE * whole}
     pieces = laid.at(place)
     codes = seen | {p.code for p in pieces}
     made = [
-        Heap("", c, place, tuple(p for p in pieces if p.code == c), film.get(c, 0.0) if c in seen else 0.0)
+        Heap(
+            "",
+            c,
+            place,
+            tuple(p for p in pieces if p.code == c),
+            film.get(c, 0.0) if c in seen else 0.0,
+            mix if c in seen and c in mix else {},
+        )
         for c in codes
     ]
     made.sort(key=lambda h: (-h.mass_kg, h.code))
-    return tuple(Heap(f"{place}-{i + 1}", h.code, place, h.pieces, h.film_kg) for i, h in enumerate(made))
+    return tuple(replace(h, id=f"{place}-{i + 1}") for i, h in enumerate(made))
 
 
 def all_heaps(laid: Laid) -> dict[str, Heap]:
@@ -103,11 +125,49 @@ def clings(code: str, number: int) -> bool:
 
 
 def magnet(heap: Heap) -> Pull:
-    """What of a heap follows a magnet held in a bag."""
-    known = catalogue()
-    pull = known.material(known.kind(heap.code)).magnetic
+    """What of a heap follows a magnet held in a bag: of a paste the iron, and no more."""
+    if heap.mix and heap.film_kg > 0.0:
+        share = drawn_kg(heap) / heap.mass_kg
+        return "all" if share >= MOSTLY else "none" if share <= HARDLY else "some"
     words: dict[str, Pull] = {"yes": "all", "weak": "some", "no": "none"}
-    return words[pull]
+    return words[_pull(heap.code)]
+
+
+def _pull(code: str) -> str:
+    known = catalogue()
+    return known.material(known.kind(code)).magnetic
+
+
+def drawn_kg(heap: Heap) -> float:
+    """Mass of a heap that follows the magnet, kg: of a paste the share of its iron."""
+    part = {"yes": 1.0, "weak": 0.5, "no": 0.0}
+    solid = (heap.mass_kg - heap.film_kg) * part[_pull(heap.code)]
+    whole = sum(heap.mix.values())
+    if whole <= 0.0:
+        return solid + heap.film_kg * part[_pull(heap.code)]
+    return solid + heap.film_kg * sum(kg * part[_pull(code)] for code, kg in heap.mix.items()) / whole
+
+
+def lens_of(heap: Heap) -> str:
+    """What the lens shows; of a paste how much of it the magnet parts from the rest."""
+    facts = sources().kinds
+    if not heap.mix or heap.film_kg <= 0.0:
+        return facts[heap.code].lens
+    share = drawn_kg(heap) / heap.mass_kg
+    word = next(word for least, word in SHARES if share >= least)
+    rest = max((c for c in heap.mix if _pull(c) != "yes"), key=lambda c: heap.mix[c], default="")
+    stays = f"; what stays is {facts[rest].patch}" if rest and share < MOSTLY else ""
+    pieces = f"; {facts[heap.code].lens}" if heap.pieces else ""
+    return f"fine paste; on the magnet {word} of it stands up like hair{stays}{pieces}"
+
+
+def needle_of(heap: Heap) -> str:
+    """What the needle feels."""
+    facts = sources().kinds
+    paste = facts[PASTE].needle if heap.mix and heap.film_kg > 0.0 else ""
+    if paste and not heap.pieces:
+        return paste
+    return f"{facts[heap.code].needle}; the fine part {paste}" if paste else facts[heap.code].needle
 
 
 @dataclass(frozen=True)

@@ -79,6 +79,7 @@ class Story(_Frozen):
     hours: Range
     since: Range
     severity: Range = (0.0, 1.0)
+    load_g: Range = (0.0, 0.0)  # what the element held already
     turns: int = 3
     weight: float = Field(default=1.0, gt=0)
     wear: dict[Code, Share] | None = None

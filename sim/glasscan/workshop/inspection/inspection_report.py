@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from glasscan.debris.debris_data import catalogue
-from glasscan.workshop.inspection.heaps import PLACE_WORDS, Heap, magnet
+from glasscan.workshop.inspection.heaps import PLACE_WORDS, Heap, drawn_kg, lens_of, magnet, needle_of
 from glasscan.workshop.inspection.inspection import Inspection
-from glasscan.workshop.inspection.inspection_data import manual, sources
+from glasscan.workshop.inspection.inspection_data import manual
 from glasscan.workshop.inspection.judgement import LimitSheet, truth
 
 
 def look_of(heap: Heap, kind: str) -> dict[str, Any]:
     """What can be seen and felt of a heap; its kind is not told."""
-    facts, known = sources().kinds[heap.code], catalogue().kind(heap.code)
+    known = catalogue().kind(heap.code)
     return {
         "heap": heap.id,
         "place": PLACE_WORDS[kind][heap.place],
@@ -25,8 +25,9 @@ def look_of(heap: Heap, kind: str) -> dict[str, Any]:
         "film_mg": round(heap.film_kg * 1e6, 2),
         "colours": list(known.colours),
         "magnet": magnet(heap),
-        "needle": facts.needle,
-        "lens": facts.lens,
+        "magnet_mg": round(drawn_kg(heap) * 1e6, 2),
+        "needle": needle_of(heap),
+        "lens": lens_of(heap),
     }
 
 

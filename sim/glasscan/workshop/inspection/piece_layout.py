@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -34,6 +34,8 @@ MOST_GRAINS, MOST_BODIES = 30, 60
 LEAST_STANDS = 0.5
 """A drawn piece that would stand for less than this is part of the film."""
 SWARF = "D17"
+PASTE = "D1"
+"""What fine dirt looks like unless its kind has a look of its own; `blend` says what it is."""
 SWARF_PIECES = (18, 34)
 WASHED_OFF = 0.9
 """Share of film and pieces that washing takes off before anyone has looked (common practice, no source)."""
@@ -72,7 +74,8 @@ class Laid:
     Attributes:
         element: sizes.
         pieces: drawn pieces.
-        film: (K,) fine dirt by place and kind, kg.
+        film: (K,) fine dirt by place and look, kg.
+        blend: what the grey-black paste of a place is made of, by place and kind, kg.
         lost_kg: washed away before it was looked at.
         opened: how.
     """
@@ -82,6 +85,7 @@ class Laid:
     film: dict[tuple[Place, str], Floats]
     lost_kg: float
     opened: Opening
+    blend: dict[tuple[Place, str], float] = field(default_factory=dict)
 
     @property
     def mass_kg(self) -> float:
@@ -92,6 +96,10 @@ class Laid:
     def at(self, place: Place) -> tuple[Lying, ...]:
         """Pieces of a place."""
         return tuple(p for p in self.pieces if p.place == place)
+
+    def blend_at(self, place: Place) -> dict[str, float]:
+        """Kinds in the paste of a place, kg."""
+        return {code: kg for (where, code), kg in self.blend.items() if where == place and kg > 0.0}
 
     def film_at(self, place: Place) -> dict[str, float]:
         """Film of a place by kind, kg."""
@@ -108,15 +116,19 @@ def lay_out(evidence: Evidence, seed: int, opened: Opening) -> Laid:
     """
     random = np.random.default_rng([seed, 3])
     film: dict[tuple[Place, str], Floats] = defaultdict(lambda: np.zeros(evidence.element.segments))
-    pieces = [*_grains(evidence, film, random), *_bodies(evidence.bodies, random)]
+    blend: dict[tuple[Place, str], float] = defaultdict(float)
+    pieces = [*_grains(evidence, film, blend, random), *_bodies(evidence.bodies, random)]
     if opened == "saw":
         pieces += _swarf(random)
-    laid = Laid(evidence.element, tuple(pieces), dict(film), 0.0, opened)
+    laid = Laid(evidence.element, tuple(pieces), dict(film), 0.0, opened, dict(blend))
     return _washed(laid, random) if opened == "wash" else laid
 
 
 def _grains(
-    evidence: Evidence, film: dict[tuple[Place, str], Floats], random: np.random.Generator
+    evidence: Evidence,
+    film: dict[tuple[Place, str], Floats],
+    blend: dict[tuple[Place, str], float],
+    random: np.random.Generator,
 ) -> Iterator[Lying]:
     """Grains of the coarse classes; the fine classes, and too little for a grain, go to the film."""
     segments = evidence.element.segments
@@ -129,7 +141,8 @@ def _grains(
                 lot = mass[f, c]
                 drawn = list(_lot(code, place, c, lot, random)) if c in COARSE and lot.any() else []
                 if not drawn:
-                    film[place, looks.get(code, "D1")] += lot
+                    film[place, looks.get(code, PASTE)] += lot
+                    blend[place, code] += float(lot.sum()) * (code not in looks)
                 yield from drawn
 
 
@@ -187,5 +200,6 @@ def _washed(laid: Laid, random: np.random.Generator) -> Laid:
     film = {
         key: mass * (1.0 - WASHED_OFF) if key[0] == "outside" else mass for key, mass in laid.film.items()
     }
-    left = Laid(laid.element, tuple(stays), film, 0.0, laid.opened)
-    return Laid(laid.element, left.pieces, film, laid.mass_kg - left.mass_kg, laid.opened)
+    blend = {key: kg * (1.0 - WASHED_OFF) if key[0] == "outside" else kg for key, kg in laid.blend.items()}
+    left = Laid(laid.element, tuple(stays), film, 0.0, laid.opened, blend)
+    return replace(left, lost_kg=laid.mass_kg - left.mass_kg)

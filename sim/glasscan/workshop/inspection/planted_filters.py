@@ -42,6 +42,7 @@ class Drawn:
     hours: float
     since: float
     severity: float
+    load_g: float = 0.0
 
 
 def stories_for(kind: FilterKind) -> tuple[Story, ...]:
@@ -73,7 +74,10 @@ def planted(story: Story, seed: int, setup: RigSetup, data: Any, tell: Tell = _s
     if data.kind not in story.filters:
         raise ValueError(f"story {story.story}: not one of a {data.kind} filter")
     random = np.random.default_rng([seed, 2])
-    drawn = Drawn(*(float(random.uniform(*span)) for span in (story.hours, story.since, story.severity)))
+    drawn = Drawn(
+        *(float(random.uniform(*span)) for span in (story.hours, story.since, story.severity, story.load_g))
+    )
+    setup = replace(setup, dirt_kg=setup.dirt_kg + drawn.load_g * 1e-3)
     well_hours = partial(_told, tell, 0.0, 0.6, "Service hours")
     before = _served(Rig(_at_cruise(setup)), drawn.hours, HEALTHY_TURNS, well_hours)
     rig, came = before, brought(_sources(before, setup, before, story))
@@ -129,6 +133,7 @@ def _sources(rig: Rig, setup: RigSetup, before: Rig, story: Story) -> list[tuple
     known, sound = sources().mixes, setup.plant.dirt
     mix = wear_mix(setup.plant.plant, sound.wear_iron)
     parts: list[tuple[dict[str, float], Any]] = [(known["start"], before.start_dirt.suspended)]
+    parts += [(story.wear or mix, before.start_dirt.held.sum(axis=1))]
     worn = worn_share(sound)
     first = before.state.dirt.let_in
     parts += [(mix, first * worn), (known["dust"], first * (1.0 - worn))]
@@ -138,8 +143,8 @@ def _sources(rig: Rig, setup: RigSetup, before: Rig, story: Story) -> list[tuple
     load = rig.start_dirt.held.sum(axis=1) + rig.start_dirt.sludge
     worn = worn_share(ill)
     normal = min(sound.wear_mg_h / ill.wear_mg_h, 1.0) if ill.wear_mg_h else 0.0
-    wear = (added + load) * worn
-    parts += [(mix, wear * normal), (story.wear or mix, wear * (1.0 - normal))]
+    wear = added * worn
+    parts += [(mix, wear * normal), (story.wear or mix, wear * (1.0 - normal) + load * worn)]
     return [*parts, (known["dust"], (added + load) * (1.0 - worn))]
 
 
