@@ -35,7 +35,19 @@ MAY_IMPORT = {
 TOPMOST = {"cli", "content_registry", "__main__", "__init__"}
 """May import every room."""
 
-OUTSIDE = {"numpy", "scipy", "pygame", "pymunk", "yaml", "pydantic", "platformdirs", "cryptography", "PIL"}
+OUTSIDE = {
+    "numpy",
+    "scipy",
+    "pygame",
+    "pymunk",
+    "yaml",
+    "pydantic",
+    "platformdirs",
+    "cryptography",
+    "PIL",
+} | {
+    "imageio_ffmpeg"  # optional: clips as MP4
+}
 """Libraries the project depends on."""
 
 LAWS_OUTSIDE = {"numpy", "scipy"}

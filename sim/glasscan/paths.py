@@ -55,6 +55,33 @@ def own_folder() -> Path:
     return user_data_path("glasscan", appauthor=False)
 
 
+def state_folder() -> Path:
+    """Folder for who sat here last and where it was left: in the folder named, else that of this system."""
+    if os.environ.get(DATA_DIR):
+        return own_folder()
+    from platformdirs import user_state_path
+
+    return user_state_path("glasscan", appauthor=False)
+
+
+def documents_folder() -> Path:
+    """Folder for what is taken away (pictures, results): in the folder named, else the documents."""
+    if os.environ.get(DATA_DIR):
+        return own_folder() / "documents"
+    from platformdirs import user_documents_path
+
+    return user_documents_path() / "Glasscan"
+
+
+def log_folder() -> Path:
+    """Folder of the window's log: in the folder named, else that of this system."""
+    if os.environ.get(DATA_DIR):
+        return own_folder() / "log"
+    from platformdirs import user_log_path
+
+    return user_log_path("glasscan", appauthor=False)
+
+
 def cache_folder() -> Path:
     """Folder for what can be worked out again; as the environment names it, else that of this system."""
     named = os.environ.get(CACHE_DIR)

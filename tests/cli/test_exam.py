@@ -346,7 +346,7 @@ def test_reasons_are_for_the_learner(
     mark(cli, paper, "Ann")
     text = next((tmp_path / "marked").glob("Ann-*.reasons.txt")).read_text(encoding="utf-8")
     assert text.startswith("Ann: Not yet: 0 of 3")
-    assert "answer: seated" in text
+    assert "answer: It stayed on its seat." in text
     assert "inlet minus outlet" in text
 
 

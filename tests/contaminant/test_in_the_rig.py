@@ -203,14 +203,17 @@ def test_a_leaking_diaphragm_delays_the_pressure_after_a_night() -> None:
 
 
 def test_drained_oil_is_back_in_the_sump() -> None:
-    """What left can and gallery over night is in the sump, to the drop (conservation of volume)."""
+    """What left can and gallery over night is in the sump, to the drop (conservation of volume).
+
+    A hundredth of a drop is what the full can held under the head of the passages at the start.
+    """
     _, rig = restart_s(None, 43200.0)
     rig = Rig(dataclasses.replace(rig.setup, timeline=rig.setup.timeline[:1]))
     rig.advance_to(43000.0)
     books, now = rig.ledger(), rig.snapshot()
     gone = -books.held_change_m3
     assert gone > 5e-4
-    assert now.readings["sump_m3"] == pytest.approx(rig.setup.plant.sump.volume_l * 1e-3 + gone, rel=1e-9)
+    assert now.readings["sump_m3"] == pytest.approx(rig.setup.plant.sump.volume_l * 1e-3 + gone, rel=1e-7)
     assert now.readings["can_fill"] < 0.5
 
 

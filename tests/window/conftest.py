@@ -86,9 +86,11 @@ def disc_section():
 @pytest.fixture(autouse=True)
 def _own_folders(monkeypatch, tmp_path):
     """What the window keeps on the disk goes into a folder of the test."""
+    from glasscan.learning.store import connection
     from glasscan.window.home import resume_state, thumbnails
     from glasscan.window.lesson import takeaway
 
+    monkeypatch.setattr(connection, "own_folder", lambda: tmp_path / "data")
     monkeypatch.setattr(takeaway, "home_folder", lambda: tmp_path / "documents")
     monkeypatch.setattr(resume_state, "state_path", lambda: tmp_path / "state" / resume_state.FILE)
     monkeypatch.setattr(thumbnails, "cache_folder", lambda: tmp_path / "cache")

@@ -181,7 +181,7 @@ def test_the_sheet_has_blank_axes_and_no_answers(cold_run):
     scenario, log = cold_run
     sheet, key = Tags(handout_page(scenario)), Tags(key_page(scenario, log))
     assert sheet.open == key.open == []
-    assert sheet.seen.count("svg") == 2
+    assert sheet.seen.count("svg") == 3  # the section with blanks, and two pairs of axes
     assert sheet.seen.count("line") >= 2 * (11 + 7)
     text, answers = " ".join(sheet.words), " ".join(key.words)
     assert scenario.safety in text
@@ -191,7 +191,7 @@ def test_the_sheet_has_blank_axes_and_no_answers(cold_run):
         assert "cold-start" in words
     unfiltered = f"{log.unfiltered_m3 * 1e3:.0f}"
     assert unfiltered in answers
-    assert "goes back to its seat as the oil warms" in answers
+    assert "as the oil warms" in answers
     assert "That is the price of not starving them" not in text
 
 
@@ -227,3 +227,45 @@ def test_k_keeps_the_picture_without_the_drawer(make_session, press, tmp_path):
     screen.taker.wait()
     assert files(tmp_path) == ["cold-start.png"]
     assert screen.desk.drawer
+
+
+def test_the_foot_of_a_picture_makes_it_again(tmp_path):
+    """K writes the command with the controls moved; typed, it draws the same moment: drop and lift agree."""
+    import shlex
+
+    from glasscan.cli.main import main
+    from glasscan.learning.scenario_loading import load_scenario
+    from glasscan.window.lesson.lesson_loading import open_session
+
+    session = open_session(load_scenario("cold-start", []), keys=False).session
+    session.run_to(12.0)
+    session.change("rpm", 1200.0)
+    session.run_to(20.0)
+    screen = Screen(session, predict=False)
+    screen.taker = Taker(session.facts, None, tmp_path / "out")
+    canvas = screen.draw(pygame.Surface((1280, 720)))
+    told = takeaway.command_line(session.facts, 20.0, session.moved, "dark")
+    assert "--move 12:rpm=1200" in told
+    words = shlex.split(told)[1:]
+    made = tmp_path / "again.png"
+    assert main([*words, "--out", str(made), "--size", "1280x720"]) == 0
+    again = [w for w in words if w != "--json"]
+    assert made.exists()
+    from glasscan.window.lesson.offscreen_pictures import drawn_frame
+
+    _, drawn = drawn_frame(
+        load_scenario(again[1], []), 20.0, None, (1280, 720), "dark", "section", True, [(12.0, "rpm", 1200.0)]
+    )
+    assert drawn["valve_lift_mm"] == pytest.approx(canvas.drawn["valve_lift_mm"], abs=0.02)
+
+
+def test_a_clip_has_no_panels(make_session, tmp_path):
+    """The pictures of a clip are the middle of the window: gauges and controls stay out."""
+    screen = Screen(make_session(5.0), ViewOptions(drawer=True))
+    screen.taker = Taker(FACTS, None, tmp_path / "out")
+    screen.draw(pygame.Surface((1280, 720)))
+    screen.clip()
+    assert not screen.desk.drawer
+    screen.draw(pygame.Surface((1280, 720)), 0.1)
+    picture = screen.taker._clip[0]
+    assert picture.get_width() / picture.get_height() < 1.45  # the window's own shape is 1.78

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from glasscan.cli.files import store_folder, write_whole
-from glasscan.cli.headless import run_to_end
+from glasscan.cli.headless import run_together
 from glasscan.learning.exam.marks_text import reasons
 from glasscan.learning.exam.paper import Sources, is_sealed, read_sources
 from glasscan.learning.exam.paper_marking import Keyed, Outcome, judge, keyed, twice
@@ -50,7 +50,7 @@ def mark_all(order: MarkingOrder, key: OpenKey, as_json: bool) -> int:
     sealed = is_sealed(order.paper)
     read = [(path, one) for path in order.results if (one := _read(path, key, sealed))]
     questions = (
-        keyed(sources, run_to_end) if read else {}
+        keyed(sources, run_together(sources.scenarios)) if read else {}
     )  # the runs take their time: only where they are needed
     desk = MarkingDesk(sources, questions, store_folder(order.data_dir), order.folder)
     marked = [(path, outcome) for path, loaded in read if (outcome := _marked(path, loaded, desk))]

@@ -80,7 +80,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         _never_fail_on_letters(stream)
     words = list(sys.argv[1:] if argv is None else argv)
-    return _guarded(lambda: _dispatch(words))
+    before = os.environ.get(DATA_DIR)
+    try:
+        return _guarded(lambda: _dispatch(words))
+    finally:
+        os.environ.pop(DATA_DIR, None)
+        if before is not None:
+            os.environ[DATA_DIR] = before
 
 
 def _dispatch(words: list[str]) -> int:
@@ -107,19 +113,29 @@ def _readable(words: list[str]) -> None:
 
 
 def _own_folder(words: list[str]) -> list[str]:
-    """Words without a leading `--data-dir DIR`, which then holds for the window and every verb.
+    """Words without `--data-dir DIR`, which holds wherever it stands: for the window, every verb and helper.
 
     Raises:
         BadInput: no folder is named after it, or a file stands there.
     """
-    if not words or words[0].partition("=")[0] != DATA_DIR_WORD:
+    places = [i for i, word in enumerate(words) if word.partition("=")[0] == DATA_DIR_WORD]
+    if not places:
         return words
-    joined = "=" in words[0]
-    named = words[0].partition("=")[2] if joined else words[1] if len(words) > 1 else ""
+    at = places[-1]
+    joined = "=" in words[at]
+    named = words[at].partition("=")[2] if joined else words[at + 1] if len(words) > at + 1 else ""
     if not named or Path(named).is_file():
         raise BadInput([f"glasscan: {DATA_DIR_WORD}: expected a folder, found '{named[:80]}'"])
     os.environ[DATA_DIR] = str(Path(named).resolve())
-    return words[1:] if joined else words[2:]
+    return _own_folder_kept(words[:at] + words[at + (1 if joined else 2) :])
+
+
+def _own_folder_kept(words: list[str]) -> list[str]:
+    """The rest of the line, where the folder is named twice; the last one holds."""
+    while places := [i for i, word in enumerate(words) if word.partition("=")[0] == DATA_DIR_WORD]:
+        at = places[0]
+        words = words[:at] + words[at + (1 if "=" in words[at] else 2) :]
+    return words
 
 
 def parser_of() -> tuple[Parser, list[str]]:
@@ -130,7 +146,7 @@ def parser_of() -> tuple[Parser, list[str]]:
     parser = Parser(prog="glasscan", description=about, allow_abbrev=False)
     parser.add_argument("-V", "--version", action="version", version=f"glasscan {glasscan.__version__}")
     parser.add_argument(
-        DATA_DIR_WORD, metavar="DIR", help="folder of results and cases (else your own data folder)"
+        DATA_DIR_WORD, metavar="DIR", help="one folder for all that is kept (anywhere in the line)"
     )
     verbs = parser.add_subparsers(metavar="VERB", required=True, parser_class=Parser)
     for verb in VERBS:

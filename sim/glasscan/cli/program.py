@@ -1,4 +1,4 @@
-"""`glasscan about | completion | man`: versions for a report, completion for a shell, the manual page."""
+"""`glasscan about | where | completion | man`: versions, places, completion for a shell, the manual page."""
 
 from __future__ import annotations
 
@@ -30,6 +30,8 @@ def add(verbs: Verbs) -> None:
     """Name the arguments."""
     about = add_verb(verbs, "about", run_about, "tell the versions that a report of a fault needs")
     about.add_argument("--json", action="store_true", help="print one JSON object")
+    where = add_verb(verbs, "where", run_where, "tell where everything is kept")
+    where.add_argument("--json", action="store_true", help="print one JSON object")
     completion = add_verb(verbs, "completion", run_completion, "print the completion for a shell")
     completion.add_argument("shell", metavar="SHELL", choices=SHELLS, help=", ".join(SHELLS))
     add_verb(verbs, "man", run_man, "print the manual page")
@@ -51,6 +53,32 @@ def versions() -> dict[str, str]:
 
     found["SDL"] = ".".join(str(part) for part in pygame.get_sdl_version())
     return found
+
+
+def places() -> dict[str, str]:
+    """Every folder and file that is kept, by what it holds."""
+    from glasscan import paths
+    from glasscan.learning.store.connection import store_path
+
+    own = paths.own_folder()
+    return {
+        "results": str(store_path()),
+        "cases": str(own / "cases"),
+        "papers": str(own / "papers"),
+        "instructor's key": str(own / "instructor-key.json"),
+        "own lessons and data": str(own / "content"),
+        "nickname and last place": str(paths.state_folder()),
+        "pictures and hand-ins": str(paths.documents_folder()),
+        "log": str(paths.log_folder()),
+        "worked out again when missing": str(paths.cache_folder()),
+    }
+
+
+def run_where(args: argparse.Namespace) -> int:
+    """Print the places."""
+    found = places()
+    print(json.dumps(found) if args.json else "\n".join(f"{name}: {path}" for name, path in found.items()))
+    return 0
 
 
 def run_about(args: argparse.Namespace) -> int:

@@ -34,7 +34,27 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--theme", choices=("light", "dark"), default="dark", help="colours")
     parser.add_argument("--view", choices=VIEWS, default=VIEWS[0], help="what fills the middle (section)")
     parser.add_argument("--no-names", action="store_true", help="leave the names of the parts out")
+    parser.add_argument(
+        "--move", action="append", default=[], type=_move, metavar="SECONDS:KEY=VALUE",
+        help="move a control at a moment, as by hand: rpm, air_c, fluid, regulator; may be given again",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _move(text: str) -> tuple[float, str, object]:
+    """A control moved at a moment, from `SECONDS:KEY=VALUE`."""
+    at, colon, rest = text.partition(":")
+    key, equals, value = rest.partition("=")
+    try:
+        at_s = float(at)
+    except ValueError:
+        at_s = -1.0
+    if not (colon and equals and key and value) or at_s < 0.0:
+        raise argparse.ArgumentTypeError(f"expected SECONDS:KEY=VALUE, such as 12:rpm=1500, found {text!r}")
+    try:
+        return at_s, key, float(value)
+    except ValueError:
+        return at_s, key, value
 
 
 def run(args: argparse.Namespace) -> int:
@@ -47,7 +67,11 @@ def run(args: argparse.Namespace) -> int:
     from glasscan.window.lesson.offscreen_pictures import drawn_frame
 
     try:
-        _, drawn = drawn_frame(scenario, args.at_s, path, args.size, args.theme, args.view, not args.no_names)
+        _, drawn = drawn_frame(
+            scenario, args.at_s, path, args.size, args.theme, args.view, not args.no_names, args.move
+        )
+    except ValueError as error:
+        raise BadInput([f"--move: {' '.join(str(error).split())}"]) from None
     except OSError as error:
         raise cannot_write(path, error) from None
     print(f"wrote {path}", file=sys.stderr)

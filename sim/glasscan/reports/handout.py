@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import floor, log10
 from typing import TYPE_CHECKING
 
 from glasscan import __version__
+from glasscan.reports.blank_section import blank_section
 from glasscan.reports.html_pages import TEACHING_LINE, Html, Paper, element, page
+from glasscan.units import to_si
 
 if TYPE_CHECKING:
     from glasscan.learning.marking_log import MarkingLog
@@ -14,7 +17,7 @@ if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
 
 WIDE, HIGH = 640, 260  # of blank axes, units of the drawing
-LEFT, FOOT = 50, 36
+LEFT, FOOT = 50, 42
 ACROSS, UP = 10, 6
 LINES = {"entry": 8, "number": 1, "point": 1}
 
@@ -31,13 +34,16 @@ def sheet_salt(scenario: Scenario) -> str:
 
 def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
     """The lesson sheet: what it is about, the caution, blank axes, and every question with room to answer."""
-    parts = [element("p", scenario.about)]
+    parts = [element("p", "Name: " + "_" * 34 + "  Date: " + "_" * 18), element("p", scenario.about)]
     if scenario.safety:
         parts.append(element("p", scenario.safety, class_="note"))
-    parts.append(element("h2", "Your prediction"))
+    parts += [element("h2", "The filter"), blank_section(scenario), element("h2", "Your prediction")]
     minutes = f"time, 0 to {scenario.end_s:g} s"
-    parts.append(blank_axes("Differential pressure across the filter", "kPa", minutes))
-    parts.append(blank_axes("Lift of the bypass valve", "mm", minutes))
+    span_kpa, travel_mm = _full_scales(scenario)
+    ends = (0.0, scenario.end_s)
+    parts.append(blank_axes("Differential pressure across the filter", "kPa", minutes, ends, (0.0, span_kpa)))
+    if travel_mm > 0:
+        parts.append(blank_axes("Lift of the bypass valve", "mm", minutes, ends, (0.0, travel_mm)))
     parts.append(element("h2", "Questions"))
     for number, asked in enumerate(_questions(scenario), 1):
         parts += _question(number, asked)
@@ -59,18 +65,47 @@ def key_page(scenario: Scenario, log: MarkingLog, paper: Paper = "A4") -> str:
     return page(f"Answer key: {scenario.title}", *parts, paper=paper, made=stamp(scenario))
 
 
-def blank_axes(title: str, unit: str, along: str) -> Html:
-    """Empty axes with a grid to draw a curve on, as inline SVG."""
+def _full_scales(scenario: Scenario) -> tuple[float, float]:
+    """Ends of the upright axes: kPa, twice what opens the valve, and mm of its lift; both round."""
+    from glasscan.learning.catalogue import load_filter
+
+    valve = getattr(load_filter(scenario.filter), "valve", None)
+    if valve is None:
+        return 300.0, 0.0
+    kpa = 2 * to_si(valve.cracking_psi, "psi") / 1e3
+    return UP * _round_step(kpa / UP), UP * _round_step(valve.max_lift_mm / UP)
+
+
+def _round_step(value: float) -> float:
+    """The next of 1, 2, 2.5, 5 and 10 times a power of ten."""
+    power = 10.0 ** floor(log10(value))
+    return next(m * power for m in (1, 2, 2.5, 5, 10) if m * power >= value * (1 - 1e-9))
+
+
+def blank_axes(
+    title: str,
+    unit: str,
+    along: str,
+    across: tuple[float, float] | None = None,
+    up: tuple[float, float] | None = None,
+) -> Html:
+    """Empty axes with a grid to draw a curve on, as inline SVG; `across` and `up` number the grid."""
     parts: list[Html] = [element("title", f"Blank axes: {title}")]
     right, bottom = LEFT + WIDE, HIGH
     for i in range(ACROSS + 1):
         x = LEFT + WIDE * i / ACROSS
         parts.append(_line(x, 0, x, bottom, i == 0))
+        if across is not None and i % 2 == 0:
+            told = f"{across[0] + (across[1] - across[0]) * i / ACROSS:g}"
+            parts.append(element("text", told, x=x, y=bottom + 14, font_size=12, text_anchor="middle"))
     for j in range(UP + 1):
         y = HIGH * j / UP
         parts.append(_line(LEFT, y, right, y, j == UP))
+        if up is not None and j > 0:
+            told = f"{up[1] - (up[1] - up[0]) * j / UP:g}"
+            parts.append(element("text", told, x=LEFT - 4, y=y + 4, font_size=12, text_anchor="end"))
     parts.append(element("text", unit, x=4, y=14, font_size=14))
-    parts.append(element("text", along, x=LEFT, y=bottom + 24, font_size=14))
+    parts.append(element("text", along, x=LEFT, y=bottom + 30, font_size=14))
     picture = element("svg", *parts, viewBox=f"0 0 {right + 4} {bottom + FOOT}", width=right, role="img")
     return element("figure", picture, element("figcaption", title))
 
@@ -93,7 +128,8 @@ def _questions(scenario: Scenario) -> Iterable[PosedQuestion]:
 
 
 def _question(number: int, asked: PosedQuestion) -> list[Html]:
-    marks = f" ({asked.marks:g} marks)" if asked.marks else ""
+    word = "mark" if asked.marks == 1 else "marks"
+    marks = f" ({asked.marks:g} {word})" if asked.marks else ""
     parts = [element("h3", f"{number}. {asked.text}{marks}")]
     if asked.axes is not None:
         a = asked.axes

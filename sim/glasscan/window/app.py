@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
     from glasscan.ui.canvas import Canvas
     from glasscan.window.exam.class_figures import ClassMaker
+    from glasscan.window.lesson.lesson_answers import LessonAnswers
     from glasscan.window.lesson.lesson_loading import Opened
     from glasscan.window.lesson.lesson_screen import Screen
     from glasscan.window.lesson.takeaway import Prints
@@ -183,6 +184,9 @@ class Application:
                 run_loop(shown, self.frames)
         finally:
             opened.close()
+            kept = opened.prompts.recorder
+            if kept is not None:
+                kept.close(all(given.locked for given in opened.prompts.given.values()))
             self._keep(scenario.title, wanted, screen)
         if isinstance(shown, LiveScreen) and shown.fresh is not None:
             return self.lesson(shown.fresh, replace(wanted, resume=False))
@@ -203,9 +207,14 @@ class Application:
         """The session and its screen with all that the first picture needs; runs beside the bar."""
         gc_policy.clear_up()
         left = self.left if wanted.resume else None
-        opened = open_session(scenario, tell, exam=wanted.mode == "exam", left=left)
+        kept = self._answers(scenario, wanted)
+        salt = kept.salt if kept else None
+        opened = open_session(scenario, tell, exam=wanted.mode == "exam", left=left, salt=salt)
         from glasscan.window.lesson.lesson_screen import Screen
 
+        if kept is not None:
+            opened.prompts.recorder = kept
+            kept.put_back(opened.prompts)
         predict = wanted.mode != "demonstrate" and not wanted.resume
         # who predicts or is examined must not read in the notes what will come
         expected = opened.expected if wanted.mode == "demonstrate" else tuple
@@ -213,6 +222,15 @@ class Application:
         screen = Screen(opened.session, desk, opened.prompts, predict, prints, expected)
         screen.prepare(size)
         return opened, screen
+
+    @staticmethod
+    def _answers(scenario: Scenario, wanted: OpenRequest) -> LessonAnswers | None:
+        """Where the answers go of someone who practises; whoever demonstrates leaves none."""
+        if wanted.mode == "demonstrate" or not scenario.prompts:
+            return None
+        from glasscan.window.lesson.lesson_answers import LessonAnswers
+
+        return LessonAnswers(scenario, wanted.resume)
 
     def bench(self, screen: Screen) -> bool:
         """The filter of a lesson on the bench, as it is now; False where the window was closed."""

@@ -8,14 +8,14 @@ from functools import cache
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
+from glasscan.paths import log_folder
+
 LARGEST_BYTES, KEPT = 64_000, 2
 
 
 def log_path() -> Path:
     """The file of the log."""
-    from platformdirs import user_log_path  # only here: nothing is written where nothing goes wrong
-
-    return user_log_path("glasscan", appauthor=False) / "window.log"
+    return log_folder() / "window.log"
 
 
 @cache

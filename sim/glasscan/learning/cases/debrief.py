@@ -14,6 +14,7 @@ from glasscan.faults.counterfactual import Ghost, ghost_run
 from glasscan.learning.cases.case_play import Case, field_of, help_spent
 from glasscan.learning.cases.case_words import result_lines
 from glasscan.learning.cases.doubt_words import halving
+from glasscan.learning.cases.evidence import in_words, spoken
 from glasscan.learning.cases.generate import rigs
 from glasscan.learning.cases.hints import (
     Hint,
@@ -112,6 +113,7 @@ class Debrief:
         verdict: what was named, or None where the case was stopped.
         own, reference: both paths.
         own_curve, reference_curve: belief along them.
+        evidence: sentences on which readings spoke for the fault, and which for a wrong verdict.
         remarks: sentences on where the own path lost time, safety and verdict.
         help_cost: share of the score that hints have cost.
         check: the repair that was decided and the operational check after it; None without a verdict.
@@ -127,6 +129,7 @@ class Debrief:
     reference_curve: Curve
     remarks: tuple[str, ...]
     help_cost: float
+    evidence: tuple[str, ...] = ()
     check: RepairCheck | None = None
 
 
@@ -152,6 +155,7 @@ def debrief(case: Case) -> Debrief:
         remarks=_remarks(case, told, own),
         help_cost=help_spent(case),
         check=repair_check(case),
+        evidence=tuple(_evidence(case, told)),
     )
 
 
@@ -233,13 +237,41 @@ def _remarks(case: Case, told: Review, own: tuple[Walked, ...]) -> tuple[str, ..
     """What a teacher would say first, in order of weight."""
     found = [f"Stopped for safety: {text}." for text in case.unsafe]
     found += [_wasted(case, step) for step in own if step.best and _told_little(step)]
-    if told.score.parts["named"] < 0.2 and own:
+    if told.score.parts["correct"] and told.score.parts["confirmed"] == 0.0:
+        found.append("Nothing you tested spoke for this fault: prove it on the part before you condemn it.")
+    if own and any(not step for step in _stated_before(case)):
         found.append("Some tests were ordered without saying before what they should tell apart.")
     if told.score.parts["swaps"] < 0.0:
         found.append("A part was changed although nothing you held possible would be cured by it.")
-    if told.score.parts["stop"] == 0.0 and not case.unsafe:
+    if told.score.parts["correct"] and told.score.parts["stop"] == 0.0 and not case.unsafe:
         found.append(_stop_remark(told, own))
     return tuple(found)
+
+
+def _evidence(case: Case, told: Review) -> list[str]:
+    """Which of the readings at hand spoke for the fault and which for the verdict, or its nearest rival."""
+    tests, true, verdict = field_of(case), told.hidden.code, case.verdict
+    beliefs = told.own[-1].beliefs if told.own else told.reference.first
+    rivals = sorted((code for code in beliefs if code != true), key=lambda code: -beliefs[code])
+    other = verdict if verdict in beliefs and verdict != true else next(iter(rivals), None)
+    if other is None or true not in beliefs:
+        return []
+    made = [(step.test, step.result) for step in told.own]
+    found = spoken(tests, case.noted, made, true, other)
+    told_against = in_words(found, true, other, against=True) if other == verdict else []
+    return in_words(found, true, other, against=False) + told_against
+
+
+def _stated_before(case: Case) -> list[bool]:
+    """For each test, whether a hypothesis was stated since the one before."""
+    stated, found = False, []
+    for entry in case.entries:
+        if entry.what == "hypothesis":
+            stated = True
+        elif entry.what == "test":
+            found.append(stated)
+            stated = False
+    return found
 
 
 def _told_little(step: Walked) -> bool:

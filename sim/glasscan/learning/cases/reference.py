@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from glasscan.learning.cases.case_rig import least_minutes
 from glasscan.learning.cases.generate import Hidden, field_for
 from glasscan.learning.cases.likelihood import Result
-from glasscan.learning.cases.solver import SURE, best_test, fault_belief, updated
+from glasscan.learning.cases.solver import SURE, Floats, best_test, fault_belief, updated
 from glasscan.learning.cases.test_menu import Test
 
 
@@ -60,6 +62,16 @@ def told_new(
     return found | ({END: swapped} if at_end else {})
 
 
+SOFT = 0.25
+"""Power that turns a belief into that of somebody who trusts no sizes told in a complaint (PRACTICE)."""
+
+
+def softened(belief: Floats) -> Floats:
+    """A belief in which a complaint alone decides nothing."""
+    soft: Floats = np.asarray(belief**SOFT * (belief > 0.0))
+    return np.asarray(soft / soft.sum())
+
+
 TELLS = 0.8
 """Belief below which the reference says "cannot tell yet" (invented)."""
 
@@ -76,7 +88,10 @@ def reference_path(hidden: Hidden, level: int) -> ReferencePath:
     beliefs = first
     while max(beliefs.values()) < SURE or not steps:
         swapped = told_new(steps, tests.tests, at_end=True)[END]
-        found = best_test(tests, belief, [step.test for step in steps], hidden.seed, swapped)
+        done = [step.test for step in steps]
+        found = best_test(tests, belief, done, hidden.seed, swapped)
+        if found is None and not steps:  # as good as sure by the complaint: then what would prove it best
+            found = best_test(tests, softened(belief), done, hidden.seed)
         if found is None:
             break
         word, bits = found

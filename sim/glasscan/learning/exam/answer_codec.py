@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
+from typing import Protocol
 
 from glasscan.learning.exam.case_line import CASE_HOW, read_case, test_lines
 from glasscan.learning.prompts import NEVER, Answer, PosedQuestion
@@ -17,6 +18,14 @@ OPEN_WORDS, SHUT_WORDS = ("o", "open"), ("s", "shut", "closed")
 EXACT = "="
 """Before an id that a program gives, so that an id of one letter is not taken for the letter of a line."""
 SEPARATORS = str.maketrans(",;>", "   ")
+
+
+class HasForm(Protocol):
+    """A question as far as its form decides how a stored answer is read."""
+
+    @property
+    def form(self) -> str:
+        """See `PosedQuestion`."""
 
 
 def shown_lines(asked: PosedQuestion) -> list[str]:
@@ -40,7 +49,7 @@ def read_line(asked: PosedQuestion, line: str) -> str:
     return _READ[asked.form](asked, line)
 
 
-def as_answer(asked: PosedQuestion, stored: str) -> Answer:
+def as_answer(asked: HasForm, stored: str) -> Answer:
     """A stored answer as the marking takes it."""
     if asked.form == "valve-strip":
         return [word == "open" for word in stored.split()]

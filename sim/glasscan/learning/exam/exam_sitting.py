@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from glasscan.learning.answer_recorder import AnswerRecorder
 from glasscan.learning.exam.answer_codec import read_line
 from glasscan.learning.exam.paper import Paper, PaperQuestion
 from glasscan.learning.question import in_order_of
-from glasscan.learning.store.rows import Sitting, StoredAnswer
+from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.learning.store.two_clocks import DISAGREE_S, Moment, gap, moment, ticks_s
@@ -36,6 +37,9 @@ class ExamSitting:
     def __init__(self, store: Store, paper: Paper, sitting: Sitting, clock: Clock = ticks_s) -> None:
         self.store, self.sitting, self.clock = store, sitting, clock
         self._key = paper.record_key
+        self._recorder = AnswerRecorder(
+            store, sitting.person, "exam", paper.paper, paper.seed, sitting=sitting, key=self._key
+        )
         self.paper = in_order_of_sitting(paper, sitting)
         left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
         self._left_s = min(left_s, paper.limit_s) - self._open()
@@ -111,11 +115,7 @@ class ExamSitting:
         left_s = self.left_s
         if left_s <= 0.0:
             raise TimeIsUp
-        self.store.answer(
-            self.sitting,
-            StoredAnswer(question.asked.id, stored, spent_s=min(max(spent_s, 0.0), 1e6), left_s=left_s),
-            self._key,
-        )
+        self._recorder.keep(question.asked.id, stored, spent_s=spent_s, left_s=left_s)
         self._unnoted_s = 0.0
         self._answers[question.asked.id] = stored
         return stored

@@ -5,6 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from glasscan.learning.exam.paper_marking import Keyed, Outcome
+from glasscan.learning.question import PosedQuestion
+
+
+def in_words(asked: PosedQuestion, given: str) -> str:
+    """A stored answer as people read it: the text of the lines chosen, not their ids."""
+    names = dict(asked.choices) | {key: name for _, key, name in asked.parts}
+    if asked.form in ("choice", "number-choice", "point"):
+        return names.get(given, given) or "-"
+    if asked.form in ("several", "order"):
+        return "; ".join(names.get(word, word) for word in given.split()) or "-"
+    return given or "-"
 
 
 def reasons(outcome: Outcome, questions: Mapping[str, Keyed]) -> str:
@@ -12,6 +23,11 @@ def reasons(outcome: Outcome, questions: Mapping[str, Keyed]) -> str:
     given = {item.prompt: item.given for item in outcome.results.items}
     lines = [f"{outcome.results.nickname}: {outcome.verdict.line}"]
     for name, result in outcome.told:
-        lines += ["", name, questions[name].asked.text, f"answer: {given[name] or '-'}"]
+        lines += [
+            "",
+            name,
+            questions[name].asked.text,
+            f"answer: {in_words(questions[name].asked, given[name])}",
+        ]
         lines.append(f"{result.marks:.3g} of {result.out_of:g}. {result.reason}")
     return "\n".join(lines) + "\n"

@@ -89,6 +89,7 @@ def _score(case: ShortCase, done: Deeds) -> CaseScore:
             cost_min=case.cost_min(done.bought),
             best_cost_min=case.cost_min(case.cheapest or ()),
             named=named_share(done.thought, case.fits),
+            confirmed=float(bool(done.bought) or not case.cheapest),
             stopped_right=_stopped_right(case, done),
             unsafe=unsafe,
             needless_swaps=_needless_swaps(case, done),
@@ -101,7 +102,7 @@ def _correct(case: ShortCase, done: Deeds) -> float:
     if done.verdict is None:
         return 0.0
     if done.verdict == CANNOT_TELL:
-        return HALF if len(case.standing(done.bought)) > 1 else 0.0
+        return HALF if done.bought and len(case.standing(done.bought)) > 1 else 0.0
     if done.verdict == case.fault.fault:
         return 1.0
     return HALF if done.verdict[:3] == case.fault.fault[:3] else 0.0

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
+from glasscan.learning.answer_recorder import AnswerRecorder
 from glasscan.learning.exam.answer_codec import as_answer, read_line
 from glasscan.learning.exam.paper_making import Run, question_id
 from glasscan.learning.exam.paper_marking import Keyed, codes_of, key_of
@@ -16,9 +17,8 @@ from glasscan.learning.prompt_schema import Prompt
 from glasscan.learning.prompts import PosedQuestion, asked, mark, needs_run
 from glasscan.learning.review import sm2
 from glasscan.learning.scenario_schema import Scenario
-from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.review_cards import review
-from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
+from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
 
 PAPER = "self-study"
@@ -65,8 +65,8 @@ class StudySession:
         self._load, self._run = load, run
         self._lessons: dict[str, Scenario] = {}
         self._logs: dict[str, MarkingLog] = {}
-        self._sitting: Sitting | None = None
-        self.salt = new_salt()
+        self.recorder = AnswerRecorder(store, person, "practice", PAPER, seed)
+        self.salt = self.recorder.salt
 
     def lesson(self, name: str) -> Scenario:
         """A lesson as this session asks it."""
@@ -115,19 +115,14 @@ class StudySession:
             StoreProblem: the disk refuses it.
         """
         given = self.readable(item, line)
-        if self._sitting is None:
-            self._sitting = self.store.begin(self.person, "practice", PAPER, self.seed, salt=self.salt)
-        answer = StoredAnswer(item.name, given, confidence, min(spent_s, 1e6))
-        return KeptAnswer(self.store.answer(self._sitting, answer), given)
+        return KeptAnswer(self.recorder.keep(item.name, given, confidence, spent_s), given)
 
     def mark(self, item: Item, kept: KeptAnswer, confidence: int | None) -> Result:
         """Mark a kept answer against the run, and set the day of its next review."""
         lesson = self.lesson(item.lesson)
         shown = self.asked(item)
         result = mark(item.prompt, as_answer(shown, kept.given), self.log(item.lesson), shown)
-        codes = codes_of(lesson, item.prompt)
-        marked = StoredMarks(result.share, result.out_of, result.key, result.reason, result.slip, codes)
-        self.store.mark(kept.number, marked)
+        self.recorder.mark(kept.number, result, codes_of(lesson, item.prompt))
         grade = sm2.grade_of(result.share, confidence)
         review(self.store, self.person, item.name, lesson.filter, grade, self.today)
         return result
@@ -147,8 +142,7 @@ class StudySession:
 
     def close(self) -> None:
         """End the session."""
-        if self._sitting is not None:
-            self.store.end(self._sitting)
+        self.recorder.close()
 
 
 def left_over(store: Store, person: int) -> Sequence[Sitting]:

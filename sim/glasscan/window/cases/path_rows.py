@@ -21,6 +21,7 @@ from glasscan.window.cases.reading_texts import figure
 
 PARTS = {
     "correct": "The fault named",
+    "confirmed": "Proved by your own tests before it was condemned",
     "cost": "Minutes, against the reference path",
     "named": "Hypothesis before every test",
     "stop": "Stopped at the right moment",
@@ -88,9 +89,12 @@ def remark_rows(told: DebriefData) -> list[KnownRow]:
         rows.append(Note(check.words[-1], "good" if check.cured else "warn", "title"))
     rows.append(Heading("What to look at", rule=bool(rows)))
     rows += [Note(f"▸ {spoken(text)}", "ink", "title") for text in remarks]
-    return (
-        rows if remarks else [*rows, Note("Nothing to remark: that was a clean way to the verdict.", "good")]
-    )
+    if not remarks:
+        rows.append(Note("Nothing to remark: that was a clean way to the verdict.", "good"))
+    if told.debrief.evidence:
+        rows.append(Heading("What the readings said"))
+        rows += [Note(f"▸ {spoken(text)}", "ink") for text in told.debrief.evidence]
+    return rows
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,11 @@ def draw_metal(canvas: Canvas, at: DiscView, face: DiscFace, frame: DiscFrame) -
     """Separator, shaft, blade and post, cut by the plane of the gap; returns the turn drawn, deg."""
     turned = round(float(np.degrees(frame.turned_rad)) * 4) / 4
     key = (turned % 360.0, face.arm_rad)
+    moving, _KeptMetal.angle = _KeptMetal.angle != turned, turned
+    if moving:
+        _draw_plain(canvas, at, _outlines(face, np.radians(key[0])))
+        _draw_turn(canvas, at, face)
+        return turned
     layer = _metal(face, key, at.area.size, (at.x - at.area.x, at.y - at.area.y), at.px_m, canvas)
     canvas.surface.blit(layer, at.area)
     _draw_turn(canvas, at, face)
@@ -51,6 +56,17 @@ class _KeptMetal:
 
     key: tuple[object, ...] = ()
     layer: pygame.Surface
+    angle: float = 0.0
+
+
+def _draw_plain(canvas: Canvas, at: DiscView, outlines: list[tuple[Array, str]]) -> None:
+    """Metal on the move: filled and outlined only. A frame has no time for hatching, nor has the eye."""
+    line = max(1, canvas.dp(2))
+    for outline, word in outlines:
+        corners = np.stack([at.x + outline[:, 0] * at.px_m, at.y - outline[:, 1] * at.px_m], axis=1).tolist()
+        pygame.draw.polygon(canvas.surface, canvas.theme.material(word).fill, corners)
+        pygame.draw.aalines(canvas.surface, canvas.theme["outline"], True, corners)
+        pygame.draw.polygon(canvas.surface, canvas.theme["outline"], corners, line)
 
 
 def _outlines(face: DiscFace, turned_rad: float) -> list[tuple[Array, str]]:

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from glasscan.files import bounded_bytes, write_whole
+from glasscan.paths import state_folder
 
 FILE = "left-off.json"
 LARGEST = 200_000  # bytes; a file beyond this is not ours
@@ -55,10 +56,8 @@ class ResumeState(_Frozen):
 
 
 def state_path() -> Path:
-    """The file, in the user's state folder of this system."""
-    from platformdirs import user_state_path
-
-    return user_state_path("glasscan", appauthor=False) / FILE
+    """The file, in the folder of what was left; see `paths`."""
+    return state_folder() / FILE
 
 
 def load(path: Path | None = None) -> ResumeState:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pygame
 
 from glasscan.window.circuit.circuit_of_session import rig_numbers
-from glasscan.window.lesson.takeaway import stamp
+from glasscan.window.lesson.takeaway import command_line, stamp
 from glasscan.window.lesson.text_view import beside_lines, question_lines, whole_view
 from glasscan.window.lesson.why import Link, chain
 from glasscan.window.presenter.hands import Hands, polls, tally_csv
@@ -209,7 +209,16 @@ class Intents(ABC):
         drawer, desk.drawer = desk.drawer, False
         self.draw(surface)
         desk.drawer = drawer
-        self.taker.picture(surface, desk.theme)
+        session = self.session
+        view = "circuit" if desk.circuit == "whole" else "valve" if desk.slot == "valve" else "section"
+        view = "closer" if desk.closer else "beside" if self.rivalry.on else view
+        command = command_line(session.facts, session.snapshot.t_s, session.moved, desk.theme, view)
+        self.taker.picture(surface, desk.theme, command)
+
+    def clip(self) -> None:
+        """Begin a clip of the middle of the window, with no controls over it."""
+        self.desk.drawer = False
+        self.taker.clip()
 
     def close(self) -> None:
         """Close what is open; with nothing open, leave for the first screen."""
@@ -260,7 +269,7 @@ class Intents(ABC):
         taker = self.taker
         keepers: list[tuple[str, Callable[[], None]]] = [
             ("Picture (K)", self.picture),
-            ("Clip of 6 s", taker.clip),
+            ("Clip of 6 s", self.clip),
             ("Trace as CSV", lambda: taker.trace(self.session.trace)),
             ("Lesson sheet and key", taker.sheet),
         ]

@@ -335,7 +335,7 @@ class Screen(Intents):
         side_panel.draw_right(self, canvas, layout, frame, scale)
         side_panel.draw_caption(self, canvas, layout)
         self.form.draw(canvas)
-        self.taker.frame(surface, drawn_s, desk.theme)
+        self.taker.frame(surface.subsurface(layout["closer"]), drawn_s, desk.theme)
         if desk.help:
             draw_help(canvas)
         elif desk.lesson:

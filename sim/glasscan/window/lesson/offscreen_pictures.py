@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -66,12 +67,16 @@ def drawn_frame(
     theme: str,
     view: str,
     names: bool,
+    moves: Sequence[tuple[float, str, object]] = (),
 ) -> tuple[pygame.Surface, dict[str, object]]:
     """As `draw_frame`, with the facts that the drawing code took down; None for what was not drawn."""
     session = scenario if isinstance(scenario, LessonSession) else _session(scenario)
     at_s = min(at_s, session.facts.end_s)
     screen = Screen(session, ViewOptions(theme=theme, names=names), predict=False)
     surface = pygame.Surface(size)
+    for moment, key, value in sorted(moves, key=lambda move: move[0]):
+        session.jump_to(min(moment, at_s))
+        session.change(key, value)
     session.jump_to(at_s)
     prepare = getattr(session.section, "prepare_laminar", None)  # a stand-in has none
     if prepare is not None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ import pygame
 
 from glasscan import __version__
 from glasscan.files import write_whole
+from glasscan.paths import documents_folder
 from glasscan.rig.trace import csv_text
 from glasscan.signals import SIGNALS
 from glasscan.ui.canvas import Canvas
@@ -44,11 +46,21 @@ def stamp(facts: Facts) -> str:
     return f"Glasscan {__version__}, scenario {facts.scenario}, seed {facts.seed}. Teaching only."
 
 
-def home_folder() -> Path:
-    """The folder for what is taken away, in the user's documents."""
-    from platformdirs import user_documents_path
+def command_line(
+    facts: Facts, t_s: float, moved: Sequence[tuple[float, str, Any]], theme: str, view: str = "section"
+) -> str:
+    """The command that makes a picture of this moment again, with the controls moved as they were."""
+    words = ["glasscan", "shot", facts.scenario or "SCENARIO", "--at", f"{t_s:.10g}", "--theme", theme]
+    words += ["--view", view] if view != "section" else []
+    for at_s, key, value in moved:
+        told = f"{value:.10g}" if isinstance(value, float) else str(value)
+        words += ["--move", f"{at_s:.10g}:{key}={told}"]
+    return " ".join(words)
 
-    return user_documents_path() / "Glasscan"
+
+def home_folder() -> Path:
+    """The folder for what is taken away; see `paths`."""
+    return documents_folder()
 
 
 def fresh(folder: Path, stem: str, suffix: str) -> Path:
@@ -100,9 +112,9 @@ class Taker:
         for thread in self._threads:
             thread.join()
 
-    def picture(self, surface: pygame.Surface, theme: str) -> None:
-        """Save the window as it is."""
-        copy = stamped(surface, stamp(self.facts), theme)
+    def picture(self, surface: pygame.Surface, theme: str, command: str = "") -> None:
+        """Save the window as it is; its foot tells the command that makes it again."""
+        copy = stamped(surface, f"{stamp(self.facts)}  {command}".rstrip(), theme)
         self._beside("", ".png", lambda path: _save_png(copy, path))
 
     def trace(self, log: TraceLog) -> None:
@@ -149,6 +161,8 @@ class Taker:
         if len(self._clip) * EVERY_S >= SECONDS - 1e-9:
             pictures, self._clip = self._clip, None
             self._beside("", ".gif", lambda path: _save_gif(pictures, path))
+            if can_film():
+                self._beside("", ".mp4", lambda path: _save_mp4(pictures, path), together=True)
 
     def update(self) -> None:
         """Write the key as soon as the run is known."""
@@ -194,6 +208,24 @@ def _save_png(surface: pygame.Surface, path: Path) -> None:
     made = BytesIO()
     pygame.image.save(surface, made, "picture.png")
     write_whole(path, made.getvalue())
+
+
+def can_film() -> bool:
+    """True where the optional video writer is installed (`pip install glasscan[video]`)."""
+    return find_spec("imageio_ffmpeg") is not None
+
+
+def _save_mp4(pictures: list[pygame.Surface], path: Path) -> None:
+    """The clip as a film, by the optional writer."""
+    import imageio_ffmpeg
+
+    w, h = (size - size % 2 for size in pictures[0].get_size())  # the codec wants even sizes
+    writer = imageio_ffmpeg.write_frames(str(path), (w, h), fps=round(1 / EVERY_S), macro_block_size=2)
+    writer.send(None)
+    for picture in pictures:
+        pixels = pygame.surfarray.array3d(picture)[:w, :h]
+        writer.send(np.ascontiguousarray(pixels.swapaxes(0, 1)).tobytes())
+    writer.close()
 
 
 def _save_gif(pictures: list[pygame.Surface], path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 from glasscan.window.questions.curve_pad import Point
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
@@ -14,7 +15,23 @@ from glasscan.window.questions.question_cards import (
     Answer,
     GivenAnswer,
     QuestionCard,
+    Result,
 )
+
+
+class Recorder(Protocol):
+    """Keeps what is committed; `trouble` says why the last answer was not kept."""
+
+    trouble: str
+
+    def keep(self, prompt: str, answer: Answer) -> None:
+        """Store an answer."""
+
+    def mark(self, prompt: str, result: Result) -> None:
+        """Store its mark."""
+
+    def close(self, over: bool) -> None:
+        """Nothing more comes; `over` where every question was answered."""
 
 
 class AnswerSheet:
@@ -23,10 +40,13 @@ class AnswerSheet:
     Args:
         cards: the questions.
         exam: marks are kept back until every question is answered.
+        recorder: takes committed answers and their marks, where they are kept.
     """
 
-    def __init__(self, cards: Sequence[QuestionCard], exam: bool = False) -> None:
-        self.cards, self.exam = list(cards), exam
+    def __init__(
+        self, cards: Sequence[QuestionCard], exam: bool = False, recorder: Recorder | None = None
+    ) -> None:
+        self.cards, self.exam, self.recorder = list(cards), exam, recorder
         self.given = {c.id: GivenAnswer("", c.unit, [False] * max(0, len(c.edges_s) - 1)) for c in self.cards}
         self.at = 0
         self._late: dict[str, tuple[tuple[str, str], ...]] = {}
@@ -161,6 +181,9 @@ class AnswerSheet:
             self.now.trouble = "Give an answer first."
             return False
         self.now.locked = True
+        if self.recorder is not None:
+            self.recorder.keep(self.card.id, self.as_given())
+            self.now.trouble = self.recorder.trouble
         return True
 
     def answered(self) -> bool:
@@ -183,6 +206,8 @@ class AnswerSheet:
         now.notice = now.trouble = ""
         try:
             now.result = self.card.mark(self.as_given())
+            if self.recorder is not None:
+                self.recorder.mark(self.card.id, now.result)
         except AnswersAwaitedError as notice:
             now.notice = str(notice)
         except AnswersMissingError as trouble:

@@ -57,7 +57,7 @@ def line_of(desk: AnswerSheet) -> str:
     return " ".join(EXACT + word for word in line.split()) if exact else line
 
 
-def restore(asked: PosedQuestion, stored: str, given: GivenAnswer) -> None:
+def restore(asked: PosedQuestion | QuestionCard, stored: str, given: GivenAnswer) -> None:
     """Put a stored answer back to where it was typed."""
     answer = as_answer(asked, stored)
     if asked.form == "valve-strip":

@@ -149,7 +149,8 @@ def _over(front: Navigator, session: ReviewSession) -> OverPage:
     marked = [(i, g.result) for i, g in enumerate(session.quiz.given.values()) if g.result is not None]
     right = sum(result.share >= 1.0 for _, result in marked)
     summary = (
-        f"{right} of {len(marked)} right. Right answers come again in days or weeks, wrong ones today. "
+        f"{right} of {len(marked)} right. Right answers come again in days or weeks; "
+        "wrong ones, and right ones that you were not sure of, today. "
         "All of it is kept."
     )
     rows = [
