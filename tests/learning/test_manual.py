@@ -137,6 +137,19 @@ def test_rigs_and_manual_give_the_same_limits() -> None:
     assert piston.gauge.green_kpa == pytest.approx(value("piston.idle-minimum") * PSI_KPA, rel=0.02)
     assert piston.regulator.set_kpa == pytest.approx(value("piston.regulator") * PSI_KPA, rel=0.02)
     assert radial.gauge.green_kpa == pytest.approx(value("radial.pressure-low") * PSI_KPA, rel=0.02)
+    old, new = load_plant("hydraulic-1500"), load_plant("hydraulic-3000")
+    assert old.regulator.set_kpa == pytest.approx(value("hydraulic-older.relief") * PSI_KPA, rel=0.02)
+    assert new.regulator.set_kpa == pytest.approx(value("hydraulic-modern.relief") * PSI_KPA, rel=0.02)
+    assert old.indicator.trip_kpa == pytest.approx(
+        value("hydraulic-older.indicator-setting") * PSI_KPA, rel=0.02
+    )
+    assert old.indicator.lockout_c == value("hydraulic-older.indicator-temperature")
+    stand = load_plant("piston-test-stand")
+    assert (stand.indicator.trip_kpa, stand.indicator.lockout_c) == (
+        value("piston.indicator-setting"),
+        value("piston.indicator-temperature"),
+    )
+    assert not piston.indicator.fitted
     assert radial.regulator.set_kpa == pytest.approx(value("radial.regulator") * PSI_KPA, rel=0.02)
 
 

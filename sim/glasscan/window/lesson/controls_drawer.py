@@ -20,6 +20,13 @@ from glasscan.window.lesson.start_card import StartCard
 PLACES = ("after", "before")
 LEAST_ROWS = 7.0  # a page with fewer controls does not stretch them
 
+COLOUR_WORDS = {
+    "pressure": "by pressure",
+    "speed": "by speed",
+    "unfiltered": "by unfiltered share",
+    "held": "by dirt held",
+}
+
 
 def drawer_widgets(
     session: LessonSession,
@@ -177,7 +184,7 @@ def _view(desk: ViewOptions) -> list[Widget]:
             COLOURS,
             lambda: desk.colours,
             partial(put, "colours"),
-            lambda kind: f"by {kind}",
+            lambda kind: COLOUR_WORDS[kind],
             wraps=True,
         ),
         Toggle("still", "Less motion", lambda: desk.still, partial(put, "still")),
