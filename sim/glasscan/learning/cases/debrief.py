@@ -256,7 +256,8 @@ def _evidence(case: Case, told: Review) -> list[str]:
     other = verdict if verdict in beliefs and verdict != true else next(iter(rivals), None)
     if other is None or true not in beliefs:
         return []
-    made = [(step.test, step.result) for step in told.own]
+    new = case.on_new_filter()  # what was read on a new filter speaks of that one
+    made = [(step.test, step.result) for step in told.own if not new.get(step.test, False)]
     found = spoken(tests, case.noted, made, true, other)
     told_against = in_words(found, true, other, against=True) if other == verdict else []
     return in_words(found, true, other, against=False) + told_against
