@@ -90,6 +90,10 @@ KINDS: tuple[ContentKind, ...] = (
         f"{WORKSHOP}.procedures.procedure_data:ConditionsData",
     ),
     ContentKind(
+        "machines", "workshop/machines.yaml", "machines that jobs are done on: joints, seals, torques, oil",
+        f"{WORKSHOP}.machine_data:MachinesData",
+    ),
+    ContentKind(
         "manual", "manual/*.yaml", "lines of the invented maintenance manual that questions cite",
         "glasscan.learning.manual:Manual", "glasscan.learning.manual:read_manual",
     ),

@@ -51,7 +51,7 @@ def _rows(name: str, section: Section) -> list[Row]:
     superposed = best_of(lambda: (flows @ level.velocity, flows @ level.pressure))
     posed = posed_at(section.layout, level.lift_m)
     kept = best_of(lambda: [c.solve(c.port_velocity(unit @ flows)) for c, unit in posed])
-    copied = best_of(lambda: (level.velocity[0].copy(), level.pressure[0].copy()))
+    copied = best_of(lambda: (level.velocity.copy(), level.pressure.copy()))
     frame = best_of(lambda: section.frame(moment))
     unknowns = sum(len(chamber.free) + len(chamber.cells) for chamber, _ in posed)
     return [

@@ -102,7 +102,7 @@ def peer(method: Any, tolerance: float, every_mark: bool) -> Solver:
             return full
 
         corner = rig.state.controls.rpm.to_s
-        stops = marks if every_mark else [corner, marks[-1]]
+        stops = marks if every_mark else sorted({min(corner, marks[-1]), marks[-1]})
         for stop in stops:
             inside = [mark for mark in marks if begin < mark < stop]
             how = {"rtol": 1e-12, "atol": tolerance * scale, "jac": jacobian}

@@ -17,7 +17,7 @@ from glasscan.learning.cases.reference import TELLS, reference_path
 from glasscan.learning.cases.scoring import own_path, review
 
 KINDS, LEVEL = ("can", "cartridge", "disc"), 2
-ENOUGH, DOUBT = 0.9, 0.25
+ENOUGH, DOUBT = 0.9, 0.4
 APART = 0.08
 """Least distance between the mean scores of two players (PRACTICE)."""
 

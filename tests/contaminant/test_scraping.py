@@ -61,7 +61,7 @@ def test_shipped_stack_falls_as_the_example_does() -> None:
             out.append(rig.snapshot().dp_pa / 6894.757)
         return out
 
-    clean, dps = psi_after(0.0, 0)[0], psi_after(11.2e-3, 5)
+    clean, dps = psi_after(0.0, 0)[0], psi_after(15.0e-3, 5)
     assert dps[0] == pytest.approx(20.0, abs=1.0)
     above = np.array(dps) - clean
     left = above[1:3] / above[:2]

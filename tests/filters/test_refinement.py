@@ -11,7 +11,10 @@ def test_the_usual_grid_is_within_its_error_bar(name):
     assert study(name)[2] < 0.005
 
 
-@pytest.mark.parametrize("name", FILTERS[:2])
-def test_the_chambers_of_pleated_filters_are_resolved(name):
-    """Both chambers by themselves are within 3 % (the mouths of disc gaps, one cell high, are not)."""
-    assert study(name)[1].max() < 0.03
+def test_the_chambers_of_the_cartridge_are_resolved():
+    """Both chambers by themselves are within 0.5 %.
+
+    The can's lip cuts cells, which makes two grids no bar: `test_can` holds its chamber to finite elements.
+    The mouths of disc gaps, one cell high, are not resolved.
+    """
+    assert study("cartridge-bowl")[1].max() < 0.005

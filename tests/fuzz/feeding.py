@@ -240,9 +240,10 @@ def good_case(over: bool) -> str:
     case = Case.begin(7, "can", 2)
     case.think(["F06", "F01"])
     case.order("read-log")
-    case.act("start")
+    case.act("release")
     case.order("swap-filter")
     case.helped("hint-1")
+    case.act("start")
     case.act("stop")
     if over:
         case.decide("F06", "change the element", "element changed")

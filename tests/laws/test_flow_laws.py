@@ -289,3 +289,11 @@ def test_blend_adds_drops_unless_told_otherwise() -> None:
     re = orifice.transition_re(orifice.HOLE_DELTA, 0.61)
     blended = orifice.discharge_coefficient(re, orifice.HOLE_DELTA, 0.61)
     assert blended == pytest.approx(0.61 / math.sqrt(2.0), rel=1e-12)
+
+
+def test_a_disc_gap_with_its_mouths_is_that_of_finite_elements():
+    """0.127 mm between rings of 12 and 20 mm: 4.828e11 1/m3 with both mouths (Taylor-Hood; COMPUTED)."""
+    size = (127e-6, 0.020, 0.012, 1.0, 1.0)
+    whole = discs.gap_viscous_drop_pa(*size) + discs.mouth_drop_pa(*size)
+    assert whole == pytest.approx(4.828e11, rel=1e-3)
+    assert discs.gap_viscous_drop_pa(*size) < 0.99 * whole

@@ -17,7 +17,7 @@ CAPACITY_MG_CM2 = (5.0, 11.0)
 
 
 def curve() -> tuple[np.ndarray, np.ndarray, float]:
-    """Share of the load at cracking, share of the net drop, and the load there, g."""
+    """Share of the load at cracking, share of the net drop, and the load there, mg."""
     log = shipped_run("element-clogs")
     cracked = next(e.t_s for e in log.events if e.word == "bypass-cracks")
     live = (log.times_s > 60.0) & (log.times_s < cracked)
@@ -41,8 +41,8 @@ def test_the_curve_is_convex() -> None:
 
 def test_capacity_is_that_of_paper() -> None:
     """Load at cracking over the paper of the can, 0.134 m2."""
-    _, _, grams = curve()
-    assert CAPACITY_MG_CM2[0] < grams * 1e3 / 1344.0 < CAPACITY_MG_CM2[1]
+    _, _, mg = curve()
+    assert CAPACITY_MG_CM2[0] < mg / 1344.0 < CAPACITY_MG_CM2[1]
 
 
 def test_channels_hardly_count_beside_a_loaded_medium() -> None:
@@ -56,7 +56,7 @@ def test_channels_hardly_count_beside_a_loaded_medium() -> None:
 
 
 def test_a_wedge_fills_from_its_fold() -> None:
-    """Volumes: two layers and what bridges the fold hold what was laid; a plain layer while the fold is open."""
+    """Volumes: two layers and what bridges the fold hold what was laid; a plain layer on an open fold."""
     room = PleatRoom(2.5e-3, 0.1e-3)
     lost, thick = room.filled(np.array([2e-5, 3e-4]))
     assert lost[0] == 0.0

@@ -68,6 +68,6 @@ def test_bowl_and_bolts_hold_the_pressure(name: str, plant: str) -> None:
     assert hoop_pa(PROOF * pressure, house.bowl_radius_mm * 1e-3, house.bowl_wall_mm * 1e-3) < STEEL_PA
 
 
-def test_six_bolts_are_not_enough_at_3000_psi() -> None:
+def test_its_bolts_are_not_enough_at_3000_psi() -> None:
     """The count is evidence of the pressure: twice the pressure, twice the bolts."""
     assert bolts_for(20.7e6, 0.086, 8e-3, 1.25e-3) > 11

@@ -113,12 +113,12 @@ def drag(screen, shares):
 
 
 def test_the_grip_follows_the_pointer_forwards_only(screen):
-    """From the right end to the left is half a turn; on to the right end again is a whole one; never back."""
-    drag(screen, [1.0, 0.5, 0.0, -0.5, -1.0])
-    half = let_pass(screen, 1.0)["handle_deg"]
-    drag(screen, [-1.0, -0.5, 0.0, 0.5, 1.0])
-    assert half == pytest.approx(180.0, abs=2.0)
-    assert let_pass(screen, 1.0)["handle_deg"] == pytest.approx(360.0, abs=2.0)
+    """From right to left is half a turn, to the right again a whole one; a step back waits."""
+    drag(screen, [1.0, 0.5, 0.0, -0.5, -0.99, -0.5, 0.0, 0.5, 0.99])
+    once = let_pass(screen, 1.0)["handle_deg"]
+    drag(screen, [0.99, 0.5, 0.8, 0.6, 0.0, -0.5, -1.0, -0.5, 0.0, 0.5, 1.0])
+    assert once == pytest.approx(352.0, abs=3.0)
+    assert let_pass(screen, 1.0)["handle_deg"] == pytest.approx(720.0, abs=3.0)
     assert [e.word for e in screen.session.events].count("scraper-turned") == 2
 
 

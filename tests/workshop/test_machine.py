@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from glasscan.learning.catalogue import load_plant
+from glasscan.learning.manual import manual_line
 from glasscan.window.bench.job_marks import mark
 from glasscan.workshop.machine import BadChoiceError, CannotError, machine_before
 from glasscan.workshop.machine_acts import act
@@ -18,6 +19,7 @@ from glasscan.workshop.machine_state import derived
 from glasscan.workshop.procedures.job import Job, best_way, states_met
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure, procedure_names
 from glasscan.workshop.procedures.procedure_walk import choices
+from glasscan.workshop.stack_pieces import height_mm, right_lay, short_lay
 
 ALL = [(n, k) for n in procedure_names() for k in load_procedure(n).filters]
 NONE: dict[str, str] = {}
@@ -236,6 +238,32 @@ def test_random_ways(name: str, kind: str) -> None:
             assert not marks.verdict.passed
         if job.acts:
             assert bool(derived(outcome.machine)) or outcome.unsafe == ()
+
+
+@pytest.mark.parametrize(
+    ("joint", "line"),
+    [
+        ("filter", "piston.torque-spin-on"),
+        ("bowl", "piston.torque-bowl-bolt"),
+        ("drain", "piston.torque-drain"),
+        ("screen", "piston.torque-drain"),
+        ("cover", "radial.torque-cover"),
+    ],
+)
+def test_torques_are_those_of_the_invented_manual(joint: str, line: str) -> None:
+    """The sheet in the hand and the manual of the lessons say the same."""
+    found = manual_line(line)
+    assert machines_data().joints[joint].torque_nm[:2] == (found.value, found.up_to)
+
+
+def test_wire_and_stack_are_those_of_the_invented_manual() -> None:
+    """Diameter and twists; one spacer less is more than the tolerance of the pack."""
+    wire, right = machines_data().wire, right_lay()
+    twists = manual_line("piston.lockwire-twists")
+    assert wire.twists_per_inch == (twists.value, twists.up_to)
+    assert wire.diameter_mm == manual_line("piston.lockwire-diameter").value
+    tolerance = manual_line("radial.pack-tolerance").value
+    assert abs(height_mm(right) - height_mm(short_lay())) > tolerance  # one spacer less is seen
 
 
 ASKED = (

@@ -72,6 +72,7 @@ def _tray(job: Job) -> dict[str, Any]:
 
 def _done(job: Job, steps: list[str]) -> dict[str, Any]:
     from glasscan.window.bench.job_marks import left_words, mark
+    from glasscan.workshop.job_record import job_record
     from glasscan.workshop.machine import BadChoiceError, CannotError
 
     numbers = {str(i): card.id for i, card in enumerate(job.cards, 1)}
@@ -102,6 +103,7 @@ def _done(job: Job, steps: list[str]) -> dict[str, Any]:
         "share": round(marks.verdict.share, 4),
         "passed": marks.verdict.passed,
         "machine": state_told(outcome.machine),
+        "record": job_record(outcome, job.procedure.title),
     }
 
 
@@ -170,10 +172,13 @@ def in_words(told: dict[str, Any]) -> list[str]:
         head = [told["title"], told["about"], told["safety"], ""]
         # by number: the name of a card tells whether it is the common wrong way
         return [*head, *(f"{i:>3}  {c['text']}" for i, c in enumerate(told["cards"], 1))]
+    from glasscan.workshop.job_record import record_words
+
     lines = [e["text"] for e in told["happened"]]
     lines += [f"refused: {r['step'].removesuffix(':slip')}: {r['why']}" for r in told["refused"]]
     lines += [*told["findings"], *(" ".join(x.split("\n")) for x in told["left_in_words"])]
     lines += [f"gate not met: {gate}" for gate in told["gates"]]
+    lines += [f"record: {line}" for line in record_words(told["record"]).split("\n")]
     m = told["marks"]
     lines.append(f"order {m['order']:g} of 10, care {m['care']:g} of 5, sense {m['sense']:g} of 3")
     lines.append("pass" if told["passed"] else "not yet")

@@ -11,6 +11,16 @@ def gap_viscous_drop_pa(gap_m: float, ro_m: float, ri_m: float, mu_pa_s: float, 
     return 6.0 * mu_pa_s * flow_m3s * math.log(ro_m / ri_m) / (math.pi * gap_m**3)
 
 
+def mouth_drop_pa(gap_m: float, ro_m: float, ri_m: float, mu_pa_s: float, flow_m3s: float) -> float:
+    """What both mouths of a gap add to its creeping drop: `16 mu Q/(pi h^2)` per length of each rim, Pa.
+
+    Half of the drop through a slit in a thin wall at each end, from open oil into the gap (Hasimoto 1958).
+    """
+    _check_radii(ro_m, ri_m)
+    rims = (1.0 / ri_m + 1.0 / ro_m) / (2.0 * math.pi)
+    return 16.0 * mu_pa_s * flow_m3s * rims / (math.pi * gap_m**2)
+
+
 def gap_inertia_drop_pa(gap_m: float, ro_m: float, ri_m: float, rho_kg_m3: float, flow_m3s: float) -> float:
     """First-order inertia of that gap, inward flow positive, Pa.
 

@@ -68,7 +68,7 @@ def blocked_to_finite(segment_r: Floats) -> Floats:
 class Condenser:
     """Condenses one network with one set of segment resistances; remembers the last few lifts."""
 
-    __slots__ = ("_beside", "_cache", "_knots", "_leak", "_medium", "network", "segment_r")
+    __slots__ = ("_beside", "_cache", "_knots", "_leak", "_medium", "_pencils", "network", "segment_r")
 
     def __init__(self, network: FilterNetwork, segment_r: Floats) -> None:
         self.network = network
@@ -79,6 +79,7 @@ class Condenser:
         self._medium = [own + medium for own in paths.own]
         self._leak = leak_conductance(network)
         self._cache: dict[float, TwoPaths] = {}
+        self._pencils: dict[int, Pencil] = {}
 
     def at(self, lift_m: float) -> TwoPaths:
         """The two paths with the valve at a lift."""
@@ -93,11 +94,18 @@ class Condenser:
     def _condensed(self, lift_m: float) -> TwoPaths:
         table = self.network.paths
         j, w = table.place(lift_m)
+        area = float(table.between(table.push_area, lift_m))
+        if self._beside is None:
+            pencil = self._pencils.get(j)
+            if pencil is None:
+                ends = [min(n, len(self._knots) - 1) for n in (j, j + 1)]
+                pencil = Pencil.of(*((self._medium[n], *self._knots[n][1:]) for n in ends))
+                self._pencils[j] = pencil
+            return pencil.condensed(w, self._valve_r(lift_m), area)
         chambers, medium = self._knots[j], self._medium[j]
         if w:
             own, cross, push = (a + w * (b - a) for a, b in zip(chambers, self._knots[j + 1], strict=True))
             chambers, medium = (own, cross, push), medium + w * (self._medium[j + 1] - medium)
-        area = float(table.between(table.push_area, lift_m))
         return _condense(chambers, medium, self._valve_r(lift_m), area, self._beside)
 
     def _valve_r(self, lift_m: float) -> float:
@@ -109,6 +117,45 @@ class Condenser:
 
     def _held(self, lift_m: float) -> float:
         return min(smooth_positive(lift_m, SEAT_ROUND_M), float(self.network.paths.lifts_m[-1]))
+
+
+@dataclass(frozen=True, slots=True)
+class Pencil:
+    """An interval of lift in coordinates in which the matrices of both its ends are diagonal.
+
+    `(first + w (last - first))^-1 = V diag(1/(1 + w l)) V^T`, so at any lift only sums over K are left.
+
+    Attributes:
+        back: (K, K) V.
+        rise: (K,) l.
+        rows, slopes: (3, K) V^T of ones, cross and push at the first end, and what they grow by.
+    """
+
+    back: Floats
+    rise: Floats
+    rows: Floats
+    slopes: Floats
+
+    @classmethod
+    def of(cls, first: tuple[Floats, ...], last: tuple[Floats, ...]) -> Pencil:
+        """From (own with medium, cross, push) at both ends."""
+        root = np.linalg.inv(np.linalg.cholesky(first[0]))
+        rise, turn = np.linalg.eigh(root @ (last[0] - first[0]) @ root.T)
+        back = root.T @ turn
+        ones = np.ones(len(back))
+        rows = np.stack([ones, first[1], first[2]]) @ back
+        slopes = np.stack([0.0 * ones, last[1] - first[1], last[2] - first[2]]) @ back
+        return cls(back, rise, rows, slopes)
+
+    def condensed(self, w: float, valve_r: float, area_m2: float) -> TwoPaths:
+        """The paths at a share w of the interval: least dissipation for given element and valve flow."""
+        rows = self.rows + w * self.slopes
+        weighed = rows / (1.0 + w * self.rise)
+        (ones, both, pushed), (_, cross, push_v), _ = (weighed @ rows.T).tolist()
+        ee, ev = 1.0 / ones, both / ones
+        share = self.back @ weighed[:2].T @ np.array([[ee, ev], [0.0, -1.0]])
+        on_valve = (pushed * ee, pushed * ev - push_v + area_m2 * valve_r)
+        return TwoPaths(ee, ev, both * ev - cross + valve_r, share, on_valve)
 
 
 def leak_conductance(network: FilterNetwork) -> float:

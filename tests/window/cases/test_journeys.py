@@ -86,14 +86,14 @@ def test_a_case_left_in_the_middle_goes_on_exactly(runnable):
     def leave(hands):
         order(hands, "read-log", "F06", "F12")
         hands.press("1")
-        order(hands, "second-gauge", "F01")
+        order(hands, "needle-fall", "F01")
         before.update(texts=[t.text for t in hands.look().texts if t.text != hands.page.notice])
         before.update(entries=list(hands.page.work.case.entries), ticks=set(hands.page.work.ticks))
         hands.press("escape")
 
     def back(hands):
         hands.page.form.focus_on("tests")
-        hands.mark("tests", "second-gauge")
+        hands.mark("tests", "needle-fall")
         case = hands.page.work.case
         assert case.running
         after.update(texts=[t.text for t in hands.look().texts])
@@ -210,7 +210,7 @@ def test_keys_that_cannot_be_used_now_are_told(case):
 
     page = CasePage(ViewOptions(), CaseSession(case), case_flow.section_of("can"))
     hands = Hands(page)
-    hands.mark("tests", "second-gauge")
+    hands.mark("tests", "needle-fall")
     hands.press("enter")
     assert page.work.pane == "tests"
     assert "start it first" in page.notice

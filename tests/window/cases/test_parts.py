@@ -102,7 +102,7 @@ def test_every_risk_has_its_caution_and_every_state_its_word():
 
 def test_a_refusal_is_told_without_ordering(case):
     """Tried on a copy: the reason of the engine itself, and the case unchanged."""
-    assert refusal(case, "second-gauge") == "asks for a running engine: start it first"
+    assert refusal(case, "needle-fall") == "asks for a running engine: start it first"
     assert refusal(case, "read-log") == ""
     assert refusal(case, "cut-open") == "", "danger is for the trainee to see"
     assert case.entries == []

@@ -31,7 +31,7 @@ def walk(page):
     other = next(code for code in page.work.case.suspects if code != page.work.case.hidden.code)
     order(hands, "read-log", other)
     hands.press("1")
-    order(hands, "dp-two-gauges", other)
+    order(hands, "pressure-pattern", other)
     hands.press("n", "n", "?", "?", "2", "u", "u", "u")
     return hands
 

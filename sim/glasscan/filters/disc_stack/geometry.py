@@ -3,7 +3,7 @@
 Oil goes from the bowl inwards through the narrow gaps between stacked discs, held apart by separators, into
 the hollow centre and up. Fixed blades stand in every gap: turning the stack with the handle combs the dirt
 off, and it falls into the bowl. Every gap is one element segment with the law of radial flow between discs,
-`6 mu Q ln(ro/ri) / (pi h^3)` over the open share of the circle that the separators leave.
+`6 mu Q ln(ro/ri) / (pi h^3)` and its two mouths, over the open share of the circle that the separators leave.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from glasscan.flow.grid import Floats, Grid
 from glasscan.flow.shapes import Shape, box, cut, union
 from glasscan.laws.combing import Comb
 from glasscan.laws.disc_pack import DiscPack
-from glasscan.laws.discs import gap_viscous_drop_pa
+from glasscan.laws.discs import gap_viscous_drop_pa, mouth_drop_pa
 from glasscan.laws.media import cake_resistance_m_kg
 
 MM = 1e-3
@@ -56,7 +56,7 @@ def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
 def gap_resistances(stack: StackData) -> Floats:
     """(gaps,) clean resistance of each gap, 1/m3."""
     size = (stack.gap_um * 1e-6, stack.outer_radius_mm * MM, stack.inner_radius_mm * MM)
-    one = gap_viscous_drop_pa(*size, 1.0, 1.0) / stack.open_fraction
+    one = (gap_viscous_drop_pa(*size, 1.0, 1.0) + mouth_drop_pa(*size, 1.0, 1.0)) / stack.open_fraction
     return np.full(stack.gaps, one)
 
 

@@ -13,6 +13,7 @@ from glasscan.content import nearest
 from glasscan.faults.fault_data import faults
 from glasscan.faults.observables import Values
 from glasscan.learning.cases.atlas import Say, atlas
+from glasscan.learning.cases.case_rig import CaseRig, rig_after, rig_step
 from glasscan.learning.cases.case_words import complaint_sentence
 from glasscan.learning.cases.generate import Hidden, field_for, generate
 from glasscan.learning.cases.likelihood import Result
@@ -149,9 +150,23 @@ class Case:
         return [entry.words[0] for entry in self.entries if entry.what == "test"]
 
     @property
+    def rig(self) -> CaseRig:
+        """The rig as it stands: it follows from the record."""
+        return rig_after(self.entries, self.menu)
+
+    @property
     def cost_min(self) -> float:
-        """Minutes spent."""
-        return sum(self.menu[word].cost_min for word in self.tests_done)
+        """Minutes spent, with stopping, cooling, closing up and starting."""
+        return self.rig.minutes
+
+    def on_new_filter(self) -> dict[str, bool]:
+        """Tests done, each with whether it read a new filter."""
+        rig, found = CaseRig(), dict[str, bool]()
+        for entry in self.entries:
+            if entry.what == "test" and entry.words[0] in self.menu:
+                found[entry.words[0]] = rig.reads_new(self.menu[entry.words[0]])
+            rig = rig_step(rig, entry, self.menu)
+        return found
 
     @property
     def unsafe(self) -> tuple[str, ...]:
@@ -186,8 +201,7 @@ class Case:
             self._stop_case("a joint was loosened with the engine running")
         else:
             self._keep("act", word)
-            self.running = word == "start"
-            self.trapped = word != "release" and (self.trapped or word == "start")
+            self.settle()
 
     def order(self, word: str) -> Result:
         """Order a test; an unsafe one ends the case and gives no result.
@@ -201,9 +215,15 @@ class Case:
         if danger:
             self._stop_case(danger)
             return ()
-        result = self.hidden.result(test, self.level)
+        result = self.hidden.result(test, self.level, self.rig.reads_new(test))
         self.entries.append(CaseEntry("test", (word,), result))
+        self.settle()
         return result
+
+    def settle(self) -> None:
+        """Set what is told of the engine as the record has it."""
+        rig = self.rig
+        self.running, self.trapped = rig.running, rig.trapped
 
     def _orderable(self, word: str) -> Test:
         test = self.menu.get(word)
@@ -217,6 +237,8 @@ class Case:
             raise RefusedError(f"{word}: the part is cut up")
         if not self.entries or not any(entry.what == "hypothesis" for entry in self.entries):
             raise RefusedError("state a hypothesis before the first test")
+        if (test.needs == "running" or test.runs) and not self.hidden.runnable:
+            raise RefusedError(f"{word}: needs a run, and what was noted forbids a start")
         if test.needs == "running" and not self.running:
             raise RefusedError(f"{word}: asks for a running engine: start it first")
         if test.needs == "stopped" and self.running:
@@ -224,8 +246,8 @@ class Case:
         return test
 
     def _danger(self, test: Test) -> str:
-        if test.needs != "open":
-            return ""
+        if test.needs != "open" or (test.old_part and self.rig.element == "new"):
+            return ""  # a filter that was changed lies on the bench
         if self.running:
             return "the system was opened with the engine running"
         return "the system was opened under pressure: hot oil and stored spring force" if self.trapped else ""

@@ -25,7 +25,8 @@ from glasscan.learning.cases.hints import (
     tell_apart,
 )
 from glasscan.learning.cases.likelihood import Result
-from glasscan.learning.cases.reference import ReferenceStep
+from glasscan.learning.cases.reference import ReferenceStep, told_new
+from glasscan.learning.cases.repair_check import RepairCheck, repair_check
 from glasscan.learning.cases.scoring import Review, review
 from glasscan.learning.cases.solver import Field, best_test, fault_belief, information, updated
 from glasscan.rig.setup import Ramp, RigSetup
@@ -115,6 +116,7 @@ class Debrief:
         evidence: sentences on which readings spoke for the fault, and which for a wrong verdict.
         remarks: sentences on where the own path lost time, safety and verdict.
         help_cost: share of the score that hints have cost.
+        check: the repair that was decided and the operational check after it; None without a verdict.
     """
 
     review: Review
@@ -128,6 +130,7 @@ class Debrief:
     remarks: tuple[str, ...]
     help_cost: float
     evidence: tuple[str, ...] = ()
+    check: RepairCheck | None = None
 
 
 def debrief(case: Case) -> Debrief:
@@ -138,7 +141,7 @@ def debrief(case: Case) -> Debrief:
     """
     told, tests = review(case), field_of(case)
     first = told.reference.first
-    own = _walked(case, tests, told.own)
+    own = _walked(case, tests, told.own, own=True)
     reference = _walked(case, tests, told.reference.steps)
     return Debrief(
         review=told,
@@ -151,6 +154,7 @@ def debrief(case: Case) -> Debrief:
         reference_curve=_curve(first, reference),
         remarks=_remarks(case, told, own),
         help_cost=help_spent(case),
+        check=repair_check(case),
         evidence=tuple(_evidence(case, told)),
     )
 
@@ -162,7 +166,7 @@ def beliefs_after(case: Case) -> Curve:
         RefusedError: the case is not over yet.
     """
     told = review(case)
-    return _curve(told.reference.first, _walked(case, field_of(case), told.own))
+    return _curve(told.reference.first, _walked(case, field_of(case), told.own, own=True))
 
 
 def ghost_of(case: Case, from_s: float = 0.0, end_s: float = 60.0, step_s: float = 0.5) -> Ghost:
@@ -194,11 +198,14 @@ def ghost_rigs(case: Case) -> tuple[RigSetup, RigSetup]:
     return rigs(case.hidden)
 
 
-def _walked(case: Case, tests: Field, steps: tuple[ReferenceStep, ...]) -> tuple[Walked, ...]:
+def _walked(
+    case: Case, tests: Field, steps: tuple[ReferenceStep, ...], own: bool = False
+) -> tuple[Walked, ...]:
     belief = updated(tests.prior, tests.complaint, case.noted)
     found: list[Walked] = []
+    new = case.on_new_filter() if own else told_new(steps, case.menu)
     for k, step in enumerate(steps):
-        test, made = case.menu[step.test], tests.sheets[step.test]
+        test, made = case.menu[step.test], tests.sheet(step.test, new.get(step.test, False))
         bits = information(belief, made, np.random.default_rng([case.seed, k]))
         best = best_test(tests, belief, [s.test for s in steps[:k]], case.seed)
         belief = updated(belief, made, step.result)
@@ -249,7 +256,8 @@ def _evidence(case: Case, told: Review) -> list[str]:
     other = verdict if verdict in beliefs and verdict != true else next(iter(rivals), None)
     if other is None or true not in beliefs:
         return []
-    made = [(step.test, step.result) for step in told.own]
+    new = case.on_new_filter()  # what was read on a new filter speaks of that one
+    made = [(step.test, step.result) for step in told.own if not new.get(step.test, False)]
     found = spoken(tests, case.noted, made, true, other)
     told_against = in_words(found, true, other, against=True) if other == verdict else []
     return in_words(found, true, other, against=False) + told_against

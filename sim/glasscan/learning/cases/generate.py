@@ -16,6 +16,7 @@ from glasscan.faults.apply import combined
 from glasscan.faults.fault_data import Fault, faults, joined, partners
 from glasscan.faults.observables import Values, observe, subject_of
 from glasscan.learning.cases.atlas import Atlas, Say, atlas, sound_rig
+from glasscan.learning.cases.case_rig import cured
 from glasscan.learning.cases.likelihood import Result, draw, log_likelihood
 from glasscan.learning.cases.solver import DOUBLE_SHARE, Field, decidable
 from glasscan.learning.cases.test_menu import Test, menu
@@ -87,10 +88,38 @@ class Hidden:
         """Whether the rig may be run for a test."""
         return may_run(self.complaint)
 
-    def result(self, test: Test, level: int) -> Result:
-        """Result of a test: the same whenever it is ordered in this case."""
+    def result(self, test: Test, level: int, new_filter: bool = False) -> Result:
+        """Result of a test: the same whenever it is ordered in this case, on the same filter.
+
+        Args:
+            test: which.
+            level: sets the reading errors.
+            new_filter: a new filter with its seal is on the rig: what that cures is gone.
+        """
         stream = np.random.default_rng([self.seed, zlib.crc32(test.test.encode())])
-        return draw(self.values, test.reads, stream, ERRORS[level])
+        values = with_new_filter(self) if new_filter else self.values
+        return draw(values, test.reads, stream, ERRORS[level])
+
+
+@lru_cache(maxsize=64)
+def _swapped(seed: int, kind: str, layout: Place, code: str, rest: tuple[tuple[str, float], ...]) -> Values:
+    del seed, code
+    if not rest:
+        return atlas(kind, layout).baseline
+    ill = [(faults()[name], severity) for name, severity in rest]
+    return observe(subject_of(ill, sound_rig(kind, layout)))
+
+
+def with_new_filter(hidden: Hidden) -> Values:
+    """True observables of a case's rig with a new filter on it."""
+    rest = tuple((f.fault, s) for f, s in hidden.ill if not cured(change.set for change in f.changes))
+    return _swapped(hidden.seed, hidden.kind, hidden.layout, hidden.code, rest)
+
+
+def after_repair(hidden: Hidden, mended: tuple[str, ...]) -> Values:
+    """True observables once some faults are mended: what the operational check reads."""
+    rest = tuple((f.fault, s) for f, s in hidden.ill if f.fault not in mended)
+    return _swapped(hidden.seed, hidden.kind, hidden.layout, hidden.code, rest)
 
 
 def may_run(complaint: Result) -> bool:

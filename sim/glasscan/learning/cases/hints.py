@@ -92,10 +92,11 @@ def look_alikes(case: Case) -> tuple[LookAlike, ...]:
 
 def _fits(case: Case, tests: Field) -> dict[str, float]:
     """Best log-likelihood of each suspect over its severities, for all that was noted and read."""
-    total = log_likelihood(tests.complaint, case.noted)
+    total, new = log_likelihood(tests.complaint, case.noted), case.on_new_filter()
     for entry in case.entries:
         if entry.what == "test":
-            total = total + log_likelihood(tests.sheets[entry.words[0]], entry.result)
+            made = tests.sheet(entry.words[0], new[entry.words[0]])
+            total = total + log_likelihood(made, entry.result)
     best = np.where(tests.prior > 0.0, total, -np.inf).max(axis=1)
     return {code: float(v) for code, v in zip(tests.atlas.suspects, best, strict=True) if np.isfinite(v)}
 
@@ -124,7 +125,7 @@ def hint(case: Case, step: Rung) -> Hint:
     price = case.helped(f"hint-{step}")
     tests = field_of(case)
     belief = evidence(case, tests)
-    found = best_test(tests, belief, case.tests_done, case.seed)
+    found = best_test(tests, belief, case.tests_done, case.seed, case.rig.swapped)
     if found is None:
         text = "No test left is worth its minutes: decide, or say that you cannot tell yet."
         return Hint(step, text, price)
@@ -148,8 +149,8 @@ def _strongest(beliefs: Mapping[str, float]) -> str:
 
 def evidence(case: Case, tests: Field) -> Floats:
     """(F, S) belief that follows from complaint and results so far."""
-    belief = updated(tests.prior, tests.complaint, case.noted)
+    belief, new = updated(tests.prior, tests.complaint, case.noted), case.on_new_filter()
     for entry in case.entries:
         if entry.what == "test":
-            belief = updated(belief, tests.sheets[entry.words[0]], entry.result)
+            belief = updated(belief, tests.sheet(entry.words[0], new[entry.words[0]]), entry.result)
     return belief

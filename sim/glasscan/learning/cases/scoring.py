@@ -7,6 +7,7 @@ from math import log
 
 from glasscan.faults.fault_data import parts_of
 from glasscan.learning.cases.case_play import CANNOT_TELL, Case, RefusedError, field_of, help_spent, sealed
+from glasscan.learning.cases.case_rig import FILTER_GROUPS
 from glasscan.learning.cases.generate import Hidden
 from glasscan.learning.cases.reference import TELLS, ReferencePath, ReferenceStep, reference_path
 from glasscan.learning.cases.solver import SURE, Field, best_test, fault_belief, updated
@@ -18,8 +19,6 @@ HALF = 0.5
 PROVED_NATS = 1.0
 """How much the own tests must raise the log odds of a fault that is condemned (PRACTICE)."""
 LEAST, GRAIN = 1e-9, 1e-6
-FILTER_GROUPS = ("valve.", "element.", "start.", "seal.")
-"""Changes that a new filter cures."""
 
 
 @dataclass(frozen=True)
@@ -68,11 +67,12 @@ def review(case: Case) -> Review:
 
 def own_path(case: Case, tests: Field) -> tuple[ReferenceStep, ...]:
     """The trainee's tests with the beliefs that follow from them."""
-    belief = updated(tests.prior, tests.complaint, case.noted)
+    belief, new = updated(tests.prior, tests.complaint, case.noted), case.on_new_filter()
     steps = []
     for entry in case.entries:
         if entry.what == "test":
-            belief = updated(belief, tests.sheets[entry.words[0]], entry.result)
+            made = tests.sheet(entry.words[0], new[entry.words[0]])
+            belief = updated(belief, made, entry.result)
             steps.append(ReferenceStep(entry.words[0], entry.result, 0.0, fault_belief(tests, belief)))
     return tuple(steps)
 
@@ -147,10 +147,11 @@ def _stopped_right(
 def _more_to_test(case: Case, own: tuple[ReferenceStep, ...], tests: Field | None = None) -> bool:
     """Whether a test is left that is worth its minutes."""
     tests = tests or field_of(case)
-    belief = updated(tests.prior, tests.complaint, case.noted)
+    belief, new = updated(tests.prior, tests.complaint, case.noted), case.on_new_filter()
     for step in own:
-        belief = updated(belief, tests.sheets[step.test], step.result)
-    return best_test(tests, belief, [step.test for step in own], case.seed) is not None
+        belief = updated(belief, tests.sheet(step.test, new[step.test]), step.result)
+    done = [step.test for step in own]
+    return best_test(tests, belief, done, case.seed, case.rig.swapped) is not None
 
 
 def _needless_swaps(case: Case) -> int:

@@ -87,7 +87,8 @@ class ShortCase:
 
     def danger(self, word: str) -> str:
         """Why a test must not be made, or ""."""
-        if self.tests[word].test.needs == "running" and not self.runnable:
+        test = self.tests[word].test
+        if (test.needs == "running" or test.runs) and not self.runnable:
             return "run for a test although what was noted forbids a start"
         return ""
 

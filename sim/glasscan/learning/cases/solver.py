@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from glasscan.faults.fault_data import faults, joined, partners
 from glasscan.learning.cases.atlas import Atlas
+from glasscan.learning.cases.case_rig import cured
 from glasscan.learning.cases.likelihood import (
     FINE,
     LikelihoodTable,
@@ -59,13 +60,36 @@ class Field:
     @cached_property
     def tests(self) -> dict[str, Test]:
         """Tests that may be ordered."""
-        allowed = [t for t in tests_for(self.atlas.kind) if self.runnable or t.needs != "running"]
+        allowed = [
+            t for t in tests_for(self.atlas.kind) if self.runnable or not (t.needs == "running" or t.runs)
+        ]
         return {test.test: test for test in allowed}
 
     @cached_property
     def sheets(self) -> dict[str, LikelihoodTable]:
         """Their sheets."""
         return {word: sheet(self.atlas, test.reads, self.errors) for word, test in self.tests.items()}
+
+    def sheet(self, word: str, new_filter: bool) -> LikelihoodTable:
+        """The sheet of a test; on a rig with a new filter what that cures reads as on the sound rig."""
+        made = self.sheets[word]
+        return self._swapped[word] if new_filter else made
+
+    @cached_property
+    def _swapped(self) -> dict[str, LikelihoodTable]:
+        return {word: self._cured(made) for word, made in self.sheets.items()}
+
+    def _cured(self, made: LikelihoodTable) -> LikelihoodTable:
+        """Rows of cured faults as on the sound rig; of two faults the one that stays."""
+        places, names = np.array(made.places), self.atlas.suspects
+        sound = [reading.place(self.atlas.baseline[reading.what]) for reading in made.reads]
+        for row, code in enumerate(names):
+            left = [c for c in code.split("+") if not cured(x.set for x in faults()[c].changes)]
+            if not left:
+                places[row] = sound
+            elif len(left) < len(code.split("+")):
+                places[row] = made.places[names.index(left[0])]
+        return replace(made, places=places)
 
     @cached_property
     def complaint(self) -> LikelihoodTable:
@@ -166,14 +190,25 @@ def _chances(
     return total
 
 
-def best_test(field: Field, belief: Floats, done: Sequence[str], seed: int) -> tuple[str, float] | None:
-    """The test that tells most per minute, and its bits; None where none is worth it."""
+def best_test(
+    field: Field, belief: Floats, done: Sequence[str], seed: int, new_filter: bool = False
+) -> tuple[str, float] | None:
+    """The test that tells most per minute, and its bits; None where none is worth it.
+
+    Args:
+        field: the tests.
+        belief: (F, S).
+        done: tests that were made.
+        seed: of the draws.
+        new_filter: the filter was changed: only a part that was kept still reads the old one.
+    """
     best: tuple[float, str, float] | None = None
     gone = {*done, *(word for test in done for word in field.tests[test].destroys)}
     for k, (word, test) in enumerate(field.tests.items()):
         if word in gone:
             continue
-        bits = information(belief, field.sheets[word], np.random.default_rng([seed, len(done), k]))
+        made = field.sheet(word, new_filter and not test.old_part)
+        bits = information(belief, made, np.random.default_rng([seed, len(done), k]))
         rate = bits / test.cost_min
         if bits > LEAST_BITS and (best is None or rate > best[0]):
             best = (rate, word, bits)

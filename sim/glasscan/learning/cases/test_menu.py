@@ -92,7 +92,10 @@ class Test(CaseTestRecord):
         principle: why it tells, one or two sentences: the second hint.
         filters: kinds of filter it is possible on.
         destroys: tests that are no longer possible after it.
-        swaps: it changes a part.
+        swaps: it changes the filter, closes up and runs.
+        takes: what it takes off or opens, and leaves so until the next start.
+        runs: it ends with a run of its own, the engine stopped again after it.
+        old_part: it reads a part that is kept when the filter is changed.
         reads: what it gives.
     """
 
@@ -108,6 +111,9 @@ class Test(CaseTestRecord):
     filters: tuple[Kind, ...] = ("can", "cartridge", "disc")
     destroys: tuple[str, ...] = ()
     swaps: bool = False
+    takes: Literal["filter", "indicator", "bowl", "valve", "regulator", "pump", "bearing"] | None = None
+    runs: bool = False
+    old_part: bool = False
     reads: Annotated[tuple[MeasuredReading, ...], Field(min_length=1)]
 
 

@@ -13,12 +13,13 @@ from glasscan.learning.cases.case_play import ACTS, CANNOT_TELL, Case, RefusedEr
 from glasscan.learning.cases.case_words import result_lines
 from glasscan.learning.cases.hints import hint, look_alikes, tell_apart
 from glasscan.learning.cases.reference import ReferenceStep
+from glasscan.learning.cases.repair_check import repair_check
 from glasscan.learning.cases.scoring import Review, own_path, review
 from glasscan.learning.cases.test_menu import menu
 
 HELP = (
     "think F06 F12 ...     state what you hold possible (before a test)",
-    "start | stop | release   the engine; release = let the pressure out of the filter",
+    "start | stop | release   the engine; release = cool, let the pressure out; a start closes up first",
     "test WORD             order a test of the menu",
     "menu | faults | notes   show the tests, the faults that can be named, the record",
     "hint 1|2|3            where to look, which principle, the worked step; costs marks",
@@ -109,8 +110,10 @@ class Table:
         return []
 
     def _act(self, word: str, _: str) -> list[str]:
+        off, before = sorted(self.case.rig.off), self.case.cost_min
         self.case.act(word)
-        return self._ended() or [f"{word}: done"]
+        shut = f", {' and '.join(off)} closed up first" if word == "start" and off else ""
+        return self._ended() or [f"{word}: done{shut}, {self.case.cost_min - before:g} min"]
 
     def _test(self, word: str) -> list[str]:
         result = self.case.order(word)
@@ -165,7 +168,11 @@ class Table:
         if not self.case.ended:
             return []
         stopped = [f"The case stops here: {text}." for text in self.case.unsafe]
-        return [*stopped, *review_text(review(self.case))]
+        check = repair_check(self.case)
+        repaired = [*check.words, *(f"  {line}" for line in check.lines)] if check and check.mended else []
+        if check and not check.mended:
+            repaired = list(check.words)
+        return [*stopped, *review_text(review(self.case)), *repaired]
 
 
 def _price(price: float) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from glasscan.learning.cases.scoring import FILTER_GROUPS, HALF
+from glasscan.learning.cases.case_rig import FILTER_GROUPS
+from glasscan.learning.cases.scoring import HALF
 from glasscan.learning.cases.short_case import ShortCase, short_case
 from glasscan.learning.form_schema import CaseForm
 from glasscan.learning.marking import Result

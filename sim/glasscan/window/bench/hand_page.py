@@ -192,7 +192,7 @@ class HandPage(Page):
         if not any(a.step == "right-manual" and not a.slipped for a in self.job.acts):
             return "The manual is not at hand: nobody has fetched it in this job."
         joint, data = self.joint(), machines_data()
-        lines = ["Training sheet of an invented manual:"]
+        lines = ["Invented manual of the school, torques and lockwire:"]
         if joint and "torque" in self.card.asks:
             lines.append(f"{joint.title}: {joint.torque_nm[0]:g} to {joint.torque_nm[1]:g} N m.")
         if joint and "with" in self.card.asks:

@@ -24,6 +24,7 @@ from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.stack_page import StackPage
 from glasscan.window.navigator import Navigator
+from glasscan.workshop.job_record import job_record, record_words
 from glasscan.workshop.procedures.job import Job, JobCard
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 from glasscan.workshop.valve_press import ValvePress
@@ -99,8 +100,9 @@ def _whole(job: Job) -> str:
     good = (
         f"Put right: {len(met)} of {len(job.present or ())} things that were waiting." if job.present else ""
     )
+    entry = "The record, as the machine stands:\n" + record_words(job_record(outcome, job.procedure.title))
     end = "General steps, for training. On a real machine the approved maintenance data decides."
-    return "\n\n".join(filter(None, [found, good, end]))
+    return "\n\n".join(filter(None, [found, good, entry, end]))
 
 
 def _headings(job: Job, marks: JobMarks) -> list[ReportText]:

@@ -230,7 +230,7 @@ def _close(canvas: Canvas, box: pygame.Rect, lay: str) -> None:
     canvas.panel(box, "well", "edge", 12, 2)
     inner = box.inflate(-canvas.dp(40), -canvas.dp(30))
     head = pygame.Rect(inner.x, inner.y, inner.w, canvas.tp(40))
-    canvas.text("The last pieces under the lens", head, bold=True, shorten=True)
+    canvas.text("Under the lens", head, bold=True, shorten=True)
     room = inner.bottom - head.bottom - canvas.dp(10)
     px_mm = room / (CLOSE / 3 * (data.stack.disc_mm + 3.2 * data.stack.gap_um * 1e-3) + 0.4)
     y, name_w = float(inner.bottom), canvas.tp(130)

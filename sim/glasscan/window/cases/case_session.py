@@ -210,9 +210,5 @@ def cut(case: Case, before: int) -> Case:
         spent_s=0.0,
         replayed=True,
     )
-    for entry in copy.entries:
-        if entry.what == "act":
-            word = entry.words[0]
-            copy.running = word == "start"
-            copy.trapped = word != "release" and (copy.trapped or word == "start")
+    copy.settle()
     return copy

@@ -48,7 +48,7 @@ RISKS = {
     "cuts, hot oil": "Sharp sheet metal and hot oil: gloves, drain first.",
     "spring force, hot oil": "A loaded spring flies: hold the cover. Hot oil burns.",
     "spring force": "A loaded spring flies: hold the cover.",
-    "stiff handle": "Running engine; a handle that does not turn is not forced.",
+    "stiff handle; stop the machine first": "Engine stopped, made safe; a stiff handle is not forced.",
     "propeller": "The propeller may move: ignition off, plugs out, nobody in its circle.",
 }
 BETTER = (

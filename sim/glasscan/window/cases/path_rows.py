@@ -81,7 +81,13 @@ def score_rows(told: DebriefData) -> list[KnownRow]:
 def remark_rows(told: DebriefData) -> list[KnownRow]:
     """What a teacher would say first."""
     remarks = told.debrief.remarks
-    rows: list[KnownRow] = [Heading("What to look at", rule=False)]
+    check = told.debrief.check
+    rows: list[KnownRow] = []
+    if check is not None:
+        rows.append(Heading("The repair and its operational check", rule=False))
+        rows += [Note(spoken(text), "ink") for text in check.words[:-1]]
+        rows.append(Note(check.words[-1], "good" if check.cured else "warn", "title"))
+    rows.append(Heading("What to look at", rule=bool(rows)))
     rows += [Note(f"▸ {spoken(text)}", "ink", "title") for text in remarks]
     if not remarks:
         rows.append(Note("Nothing to remark: that was a clean way to the verdict.", "good"))

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 ROUND_DP = 18.0  # the handle is caught so far round its bar
 SLACK_PX = 4  # a pointer that moves by less has clicked
-NEAR_END = 0.12  # rad before the end of a half turn at which the other half begins
-LEAST_RAD = 0.01
+NEAR_END = 0.4  # so many rad before the end of a half turn a pointer that turns back begins the other half
+LEAST_RAD, TINY_RAD = 0.01, 1e-6
 PAUSED = "The handle turns while the run goes on (Space)."
 
 
@@ -31,6 +31,7 @@ class HandleDrag:
         self._session = session
         self._from: tuple[int, int] | None = None
         self.moved = False
+        self._share = 1.0
 
     @property
     def taken(self) -> bool:
@@ -55,7 +56,10 @@ class HandleDrag:
             return PAUSED
         told = self._session.snapshot.readings
         now = max(told.get("handle_rad", 0.0), told.get("handle_end_rad", 0.0))
-        wanted = angle_at(scraper.share_of_arm(at[0]), now)
+        share = scraper.share_of_arm(at[0])
+        ahead = share < self._share if int(now // pi) % 2 == 0 else share > self._share
+        self._share = share
+        wanted = angle_at(share, now if ahead else now + NEAR_END)
         if wanted - now > LEAST_RAD:
             self._session.change("handle_deg", degrees(wanted))
         return ""
@@ -68,8 +72,8 @@ class HandleDrag:
 
 
 def angle_at(share: float, now_rad: float) -> float:
-    """Angle on from `now_rad` at which the grip stands at a share -1..1 of the arm, within this half turn."""
-    half = int((now_rad + NEAR_END) // pi)
+    """Angle at which the grip stands at a share -1..1 of the arm, in the half turn that `now_rad` is in."""
+    half = int((now_rad + TINY_RAD) // pi)
     x = min(max(share, -1.0), 1.0)
     return half * pi + acos(x if half % 2 == 0 else -x)
 
