@@ -64,7 +64,7 @@ def hole_mm2(section: Any, s: Snapshot, faults: Sequence[ShownFault]) -> float:
     from glasscan.faults.fault_data import faults as known
 
     found = 1e6 * s.readings.get("torn_m2", 0.0)
-    for shown in faults:
+    for shown in (f for f in faults if not f.by_pressure):
         for change in known()[shown.code].changes:
             if change.set in ("element.tear_mm2", "element.end_gap_mm2", "element.foot_gap_mm2"):
                 found = max(found, change.at(shown.severity))
@@ -96,7 +96,9 @@ def draw_in_section(
         box = GLYPHS[picture.draw](glyph)
         canvas.surface.set_clip(old)
         if words:
-            _name(canvas, _left_room(view, canvas), box, picture.words, len(told))
+            whole = shown.by_pressure and area <= 0.0
+            said = picture.words.split(",")[0] if whole else picture.words
+            _name(canvas, _left_room(view, canvas), box, said, len(told))
         told.append({"fault": shown.code, "drawn": picture.draw, "px": [box.w, box.h]})
     if told:
         _tell(canvas, told)

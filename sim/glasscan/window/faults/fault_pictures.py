@@ -49,10 +49,11 @@ def fault_pictures() -> dict[str, FaultPicture]:
 
 @dataclass(frozen=True)
 class ShownFault:
-    """A fault that the rig has now: its code, and how grave it is, 0..1."""
+    """A fault that the rig has now: code, how grave, 0..1, and whether this run's pressure made it."""
 
     code: str
     severity: float
+    by_pressure: bool = False
 
     @property
     def picture(self) -> FaultPicture:
@@ -83,7 +84,7 @@ def broken_by_pressure(s: Snapshot, faults: Sequence[ShownFault]) -> tuple[Shown
     torn, bent = s.readings.get("torn_m2", 0.0) > 0.0, s.readings.get("pleats_set_pa", 0.0) > 0.0
     extra = []
     if bent and "F07" not in codes:
-        extra.append(ShownFault("F07", 1.0 if torn else 0.3))
+        extra.append(ShownFault("F07", 1.0 if torn else 0.3, True))
     elif torn and not codes & {"F07", "F08"}:
-        extra.append(ShownFault("F08", 1.0))
+        extra.append(ShownFault("F08", 1.0, True))
     return (*faults, *extra)

@@ -18,6 +18,7 @@ from glasscan.ui.theme import Colour
 from glasscan.window.contract import Array
 from glasscan.window.cutaway.section_view import View
 
+OIL_LEVEL = 120  # of the ramp of pressures: oil in a hole, half way between the sides
 SLIT_M = 5e-3  # length of a tear along the fold that is not seen in the section
 VARNISH, WATER, RUST = (122, 74, 24), (120, 190, 255), (154, 63, 31)
 STEEL, GOLD, DUST, AIR = (205, 212, 220), (226, 176, 70), (176, 138, 84), (214, 236, 245)
@@ -60,7 +61,9 @@ def _slit(g: Glyph, middle_y: float) -> pygame.Rect:
     tall = max(3, round(1e-6 * max(g.hole_mm2, 0.5) / SLIT_M * g.view.px_m))
     hole = pygame.Rect(g.box.x, round(middle_y - tall / 2), g.box.w, tall).clip(g.box.inflate(0, 2 * tall))
     surface = g.canvas.surface
-    pygame.draw.rect(surface, g.colour("well"), hole.inflate(2, 2))
+    oil = tuple(int(c) for c in g.canvas.theme.ramp[OIL_LEVEL])
+    pygame.draw.rect(surface, g.colour("outline"), hole.inflate(4, 4))
+    pygame.draw.rect(surface, oil, hole)
     flow = g.s.readings.get("hole_m3s", 0.0)
     if flow > 0:
         stream = hole.inflate(0, -max(1, tall // 3))
@@ -103,7 +106,8 @@ def collapsed(g: Glyph) -> pygame.Rect:
         g.box.x - g.px(2e-3), round(g.box.centery - 0.16 * g.box.h), g.px(2.5e-3), round(0.32 * g.box.h)
     )
     pygame.draw.ellipse(surface, g.colour("outline"), dent)
-    _slit(g, g.box.centery)
+    if g.hole_mm2 > 0.0:
+        _slit(g, g.box.centery)
     return g.box.inflate(8, 0)
 
 
@@ -415,6 +419,25 @@ def wide_gap(g: Glyph) -> pygame.Rect:
     return gap
 
 
+def shut_gap(g: Glyph) -> pygame.Rect:
+    """Two discs that touch, where the gap should be."""
+    band = pygame.Rect(g.box.x, g.box.centery - g.canvas.dp(4), g.box.w, g.canvas.dp(8))
+    for box in (band, _mirrored(g, band)):
+        pygame.draw.rect(g.canvas.surface, g.canvas.theme.material("steel").fill, box)
+        pygame.draw.rect(g.canvas.surface, g.colour("warn"), box.inflate(2, 4), 2)
+    return band
+
+
+def slack_nut(g: Glyph) -> pygame.Rect:
+    """A nut backed off, with the gap that it leaves."""
+    gap = pygame.Rect(
+        g.whole.x - 4, g.whole.bottom, g.whole.w + 8, max(4, g.px((1.5 + 3.5 * g.severity) * 1e-3))
+    )
+    pygame.draw.rect(g.canvas.surface, g.colour("well"), gap)
+    pygame.draw.rect(g.canvas.surface, g.colour("warn"), gap, 2)
+    return gap
+
+
 def sludge(g: Glyph) -> pygame.Rect:
     """Sludge to the discs in the bowl."""
     tall = round((0.10 + 0.06 * g.severity) * g.whole.h)
@@ -431,6 +454,7 @@ GLYPHS: dict[str, Draw] = {
     for name in (
         torn, collapsed, end_gap, foot_gap, short, clogged, coarse, fine, left_out, blocked, curled, no_seal,
         two_seals, pinched, nicked, flattened, loose, chip, wedge, varnish, weak_spring, shim, bubbles, water,
-        steel, soft_metal, dust, not_turned, sheared, worn_blades, bent_blades, wide_gap, sludge,
+        steel, soft_metal, dust, not_turned, sheared, worn_blades, bent_blades, wide_gap, shut_gap,
+        slack_nut, sludge,
     )
 }  # fmt: skip
