@@ -134,6 +134,10 @@ KINDS: tuple[ContentKind, ...] = (
         "glasscan.learning.syllabus:Syllabus", "glasscan.learning.syllabus:read_syllabus",
     ),
     ContentKind(
+        "fault-pictures", "assets/fault-pictures.yaml", "how each fault is drawn once it may be seen",
+        "glasscan.window.faults.fault_pictures:FaultPictureFile",
+    ),
+    ContentKind(
         "theme", "assets/theme.yaml", "colours of the window",
         "glasscan.ui.theme_data:ThemeFile",
     ),

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from glasscan.rig.records import Snapshot
 from glasscan.units import UNITS
+
+if TYPE_CHECKING:
+    from glasscan.rig.records import Snapshot  # quick verbs read the words without the libraries of the rig
 
 Against = Literal["gauge", "differential", "absolute", ""]
 

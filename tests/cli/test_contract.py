@@ -202,10 +202,10 @@ def test_version_and_help(cli: Cli) -> None:
 def test_a_fault_of_ours_is_one_line(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """An unknown exception gives exit code 1, one line and a hint; the traceback comes only on request."""
 
-    def broken() -> None:
+    def broken(_word: str) -> None:
         raise RuntimeError("first\nsecond")
 
-    monkeypatch.setattr(glasscan.cli.schema, "scenario_schema", broken)
+    monkeypatch.setattr(glasscan.cli.schema, "schema_of", broken)
     said = cli("schema")
     assert (said.code, said.out) == (1, "")
     assert said.err == (
