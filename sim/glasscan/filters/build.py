@@ -12,7 +12,7 @@ from glasscan.filters.disc_stack import geometry as disc_stack
 from glasscan.filters.disc_stack.parts import disc_parts
 from glasscan.filters.filter_data import CanData, CartridgeData, DiscStackData, FilterData
 from glasscan.filters.kept_solutions import kept_laminar
-from glasscan.filters.laminar_table import laminar_table
+from glasscan.filters.laminar_table import laminar_table, while_running
 from glasscan.filters.layout import AxialLayout
 from glasscan.filters.named_parts import Part
 from glasscan.filters.section import Section
@@ -21,7 +21,9 @@ from glasscan.filters.section import Section
 def build(data: FilterData, *, fineness: float = 1.0) -> Section:
     """Solve a filter (see the `build` of its kind); its laminar flow is solved when it is asked for."""
     section, text = _built(data.root, fineness), data.root.model_dump_json()
-    section.laminar_source = lambda: kept_laminar(text, fineness, partial(laminar_table, section.layout))
+    section.laminar_source = lambda: kept_laminar(
+        text, fineness, partial(laminar_table, section.layout, while_running)
+    )
     return section
 
 

@@ -9,6 +9,7 @@ outlet are the plant's, and counted there once.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -65,6 +66,23 @@ def outlet_re(way: Opening, flow_m3s: float, nu_m2_s: float) -> float:
     area = np.pi * (way.r1**2 - way.r0**2)
     across = 2 * way.r1 if way.r0 == 0 else 2 * (way.r1 - way.r0)
     return abs(flow_m3s) / area * across / nu_m2_s
+
+
+class ProgramEndsError(RuntimeError):
+    """The program ends; nobody waits for the table any more."""
+
+
+def while_running(_share: float) -> None:
+    """Stop a solution beside the window once the program ends.
+
+    A thread that is simply dropped in the middle of a factorisation takes the end of the program with it: its
+    output was then not flushed and its exit code wrong.
+
+    Raises:
+        ProgramEndsError: the main thread is over.
+    """
+    if not threading.main_thread().is_alive():
+        raise ProgramEndsError
 
 
 def laminar_table(

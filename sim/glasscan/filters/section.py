@@ -13,6 +13,7 @@ solved lift, so no oil is drawn through the valve disc.
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -22,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.hole_picture import HoleDrawing, hole_of, unfiltered_m3s
-from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, outlet_re
+from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, ProgramEndsError, outlet_re
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
 from glasscan.filters.layout import AxialLayout as AxialLayout
 from glasscan.filters.layout import Opening as Opening
@@ -137,7 +138,11 @@ class Section:
 
     def prepare_laminar_beside(self) -> None:
         """The same in a thread of its own, for a window that must not wait."""
-        threading.Thread(target=self.prepare_laminar, name="laminar table", daemon=True).start()
+        threading.Thread(target=self._prepare_unless_over, name="laminar table").start()
+
+    def _prepare_unless_over(self) -> None:
+        with contextlib.suppress(ProgramEndsError):
+            self.prepare_laminar()
 
     def flow_law(self, state: FlowState) -> FlowLaw:
         """By which law the velocities of a moment are drawn, and the Reynolds number of the outlet."""

@@ -64,15 +64,12 @@ class Text(Node):
         return self.words() if callable(self.words) else self.words
 
     def width(self, canvas: Canvas) -> int:
-        """One line of the words."""
         return canvas.tp(self.w) if self.w else canvas.measure(self.said(), self.role, self.bold)[0] + 2
 
     def height(self, canvas: Canvas, width: int) -> int:
-        """The words wrapped."""
         return canvas.measure(self.said(), self.role, self.bold, width)[1]
 
     def paint(self, canvas: Canvas) -> None:
-        """Draw the words."""
         if self.optional and self.height(canvas, self.box.w) > self.box.h:
             return
         canvas.text(
@@ -89,12 +86,10 @@ class Item(Node):
     empty: Callable[[], str] = str
 
     def place(self, canvas: Canvas, box: pygame.Rect) -> None:
-        """The widget takes the box."""
         super().place(canvas, box)
         self.widget.box = box
 
     def widgets(self) -> Iterator[Widget]:
-        """The widget."""
         yield self.widget
 
     def paint(self, canvas: Canvas) -> None:
@@ -111,12 +106,10 @@ class Group(Node):
     gap: float = 16
 
     def widgets(self) -> Iterator[Widget]:
-        """Widgets of all children."""
         for child in self.children:
             yield from child.widgets()
 
     def paint(self, canvas: Canvas) -> None:
-        """All children."""
         for child in self.children:
             child.paint(canvas)
 
@@ -132,7 +125,6 @@ class Column(Group):
         return canvas.tp(self.w) if self.w else max((c.width(canvas) for c in self.children), default=0)
 
     def height(self, canvas: Canvas, width: int) -> int:
-        """All children and the gaps."""
         heights = [c.height(canvas, width) for c in self.children]
         return sum(heights) + canvas.dp(self.gap) * max(len(heights) - 1, 0)
 
@@ -154,7 +146,6 @@ class Row(Group):
     """Children side by side."""
 
     def height(self, canvas: Canvas, width: int) -> int:
-        """The highest child."""
         return max(
             (c.height(canvas, w) for c, w in zip(self.children, self._widths(canvas, width), strict=True)),
             default=0,

@@ -32,7 +32,6 @@ class ListBox(RowList):
     marks: Callable[[str], None] = nothing
 
     def count(self) -> int:
-        """How many rows there are."""
         return len(self.rows())
 
     def marked(self) -> Row | None:

@@ -71,7 +71,6 @@ class Slider(Widget):
         return used
 
     def leave(self) -> None:
-        """Forget a half-typed number."""
         self.typed = ""
 
     @property
@@ -80,7 +79,6 @@ class Slider(Widget):
         return bool(self.typed)
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         canvas.panel(self.box, "button", "edge", 10, 2)
         pad = canvas.dp(14)
         top = pygame.Rect(

@@ -187,7 +187,6 @@ class TextInput(Widget):
 
     @property
     def typing(self) -> bool:
-        """Plain keys belong to it."""
         return True
 
     def shown(self) -> str:
@@ -213,11 +212,9 @@ class NumberField(TextInput):
     most: int = field(default=9, kw_only=True)
 
     def takes(self, mark: str) -> bool:
-        """Marks of a number."""
         return mark in "0123456789-−.,"
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         canvas.panel(self.box, "well", "edge", 8, 3)
         unit_w = canvas.measure(self.unit)[0] + canvas.dp(16) if self.unit else 0
         inner = self.box.inflate(-canvas.dp(28), 0)
@@ -237,13 +234,11 @@ class LineEntry(TextInput):
     hidden: bool = False
 
     def entered(self) -> bool:
-        """Send it on."""
         self.enter()
         return True
 
     @property
     def secret(self) -> bool:
-        """A pass-phrase."""
         return self.hidden
 
     def shown(self) -> str:
@@ -251,7 +246,6 @@ class LineEntry(TextInput):
         return "•" * len(self.get()) if self.hidden else self.get()
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw label and line."""
         label_w = canvas.measure(self.label)[0] + canvas.dp(18) if self.label else 0
         canvas.text(self.label, pygame.Rect(self.box.x, self.box.y, label_w, self.box.h), colour="soft")
         well = pygame.Rect(self.box.x + label_w, self.box.y, self.box.w - label_w, self.box.h)
@@ -268,11 +262,9 @@ class TextPad(TextInput):
     most: int = field(default=1200, kw_only=True)
 
     def entered(self) -> bool:
-        """A new line."""
         return self.add("\n")
 
     def takes(self, mark: str) -> bool:
-        """Letters and line breaks."""
         return mark.isprintable() or mark == "\n"
 
     def _motion(self, key: int, selecting: bool, words: bool) -> Callable[[], object] | None:

@@ -76,11 +76,9 @@ class TextPage(Page):
 
     @property
     def title(self) -> str:
-        """Heading."""
         return "This screen as text"
 
     def first(self) -> str:
-        """The text."""
         return "text"
 
     def compose(self, canvas: Canvas) -> Node:
@@ -89,7 +87,6 @@ class TextPage(Page):
         return Item(ScrollText("text", "Text", lambda: self.text), grow=1)
 
     def acts(self) -> dict[str, Act]:
-        """Copy, and back."""
         return {"c": self.copy, "m": self.magnify, "f2": self.back}
 
     def text_scale(self) -> float:

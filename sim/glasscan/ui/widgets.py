@@ -84,7 +84,6 @@ class Button(Widget):
         return False
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         picked = self.chosen()
         canvas.panel(self.box, "accent" if picked else "button", "edge", 10, 2)
         inner = self.box.inflate(-canvas.dp(16), -canvas.dp(4))
@@ -111,7 +110,6 @@ class Toggle(Widget):
         return False
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         on = self.get()
         track = pygame.Rect(0, 0, canvas.tp(60), canvas.tp(30))
         track.midright = (self.box.right - canvas.dp(12), self.box.centery)
@@ -164,7 +162,6 @@ class Choice(Widget):
         return True
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         canvas.panel(self.box, "button", "edge", 10, 2)
         for rect, way in zip(self.arrows(), (-1, 1), strict=True):
             arrow(canvas, rect, way)

@@ -57,13 +57,11 @@ class BenchPage(Page):
 
     @property
     def title(self) -> str:
-        """What is on the bench."""
         e = self.work.evidence
         return f"On the bench: {e.element.title.split(',')[0].lower()}, {service_time(e.hours)}"
 
     @property
     def aside(self) -> str:
-        """What is on the tray."""
         n = len(self.work.taken)
         return f"On the tray: {n} heap{'s' if n != 1 else ''}"
 
@@ -72,7 +70,6 @@ class BenchPage(Page):
         return (self.parts, self.beside)
 
     def first(self) -> str | None:
-        """The picture."""
         return PARTS if self.parts else "pad"
 
     # --- layout ------------------------------------------------------------------------------------
@@ -142,7 +139,6 @@ class BenchPage(Page):
     # --- acts --------------------------------------------------------------------------------------
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         names = [*self.work.places(), PARTS]
         places: dict[str, Act] = {str(i + 1): partial(self.go, name) for i, name in enumerate(names)}
         return places | {

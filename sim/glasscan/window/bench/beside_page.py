@@ -85,7 +85,6 @@ class BesidePage(Page):
 
     @property
     def aside(self) -> str:
-        """How many differences are named."""
         return f"{self.named} of {len(differences(*self.sides))} differences named"
 
     def stamp(self) -> tuple[object, ...]:
@@ -93,7 +92,6 @@ class BesidePage(Page):
         return (self.told,)
 
     def first(self) -> str | None:
-        """The picture."""
         return "pad"
 
     def boxes_of(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -112,7 +110,6 @@ class BesidePage(Page):
         return pygame.Rect(inner.x, inner.y, w, inner.h), pygame.Rect(inner.right - w, inner.y, w, inner.h)
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Picture, words, tools."""
         at = self.boxes_of(canvas, body)
         gap, foot = canvas.dp(12), at["foot"]
         names: tuple[tuple[str, str, Callable[[], None]], ...] = (
@@ -134,7 +131,6 @@ class BesidePage(Page):
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         return {
             "o": self.turn, "m": self.hold, "i": self.over, "h": self.more, "d": self.name_next,
             "v": self.tell_verdict,

@@ -36,11 +36,9 @@ class ChoosePage(Choosing):
         self._lessons: list[Row] | None = None
 
     def first(self) -> str | None:
-        """The button that opens."""
         return "open"
 
     def stamp(self) -> tuple[object, ...]:
-        """Nothing changes."""
         return ()
 
     def _boxes(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -55,7 +53,6 @@ class ChoosePage(Choosing):
         return {"top": top, "cards": cards, "foot": foot, "head": head, "list": right}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Kinds, number, open; lessons."""
         at = self._boxes(canvas, body)
         gap, cards = canvas.dp(16), at["cards"]
         wide = (cards.w - 2 * gap) // 3

@@ -34,7 +34,6 @@ class ChooseJobPage(Choosing):
         self.chosen: tuple[str, str, int] | None = None
 
     def first(self) -> str | None:
-        """The jobs."""
         return "jobs"
 
     def stamp(self) -> tuple[object, ...]:
@@ -54,7 +53,6 @@ class ChooseJobPage(Choosing):
         return {"jobs": left, "picture": picture, "about": about, "kinds": kinds, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Jobs, filters, number, begin."""
         at = self._boxes(canvas, body)
         gap, kinds = canvas.dp(14), self.jobs[self.name].filters
         wide = (at["kinds"].w - gap * (len(kinds) - 1)) // len(kinds)

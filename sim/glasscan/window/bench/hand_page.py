@@ -52,15 +52,12 @@ class HandPage(Page):
 
     @property
     def title(self) -> str:
-        """The step."""
         return "With the hand"
 
     def stamp(self) -> tuple[object, ...]:
-        """The sheet comes and goes."""
         return (self.sheet,)
 
     def first(self) -> str | None:
-        """The first thing to choose."""
         return self.card.asks[0]
 
     def joint(self) -> JointKind | None:
@@ -134,7 +131,6 @@ class HandPage(Page):
         ]  # fmt: skip
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         return {"p": partial(self.pull_by, PULL_NM), "s": self.read_sheet, "d": self.do}
 
     # --- acts ---------------------------------------------------------------------------------------
@@ -211,7 +207,6 @@ class HandPage(Page):
         return "\n".join(lines)
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """The thing in the hand."""
         picture = self.boxes_of(canvas, body)["picture"]
         bench(canvas.surface, picture, canvas.theme.name, canvas.scale)
         clip = canvas.surface.get_clip()

@@ -51,17 +51,14 @@ class JobPage(Page):
 
     @property
     def title(self) -> str:
-        """The job."""
         return self.job.procedure.title
 
     @property
     def aside(self) -> str:
-        """How far it is."""
         n = len(self.job.acts)
         return f"{n} step{'s' if n != 1 else ''} done"
 
     def first(self) -> str | None:
-        """The cards."""
         return "cards"
 
     def boxes_of(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -77,7 +74,6 @@ class JobPage(Page):
         return {"cards": left, "picture": picture, "card": card, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Cards, job card, buttons."""
         at = self.boxes_of(canvas, body)
         row_h = at["cards"].h // max(min(HAND, at["cards"].h // canvas.tp(84)), 1)
         gap, foot = canvas.dp(14), at["foot"]
@@ -135,7 +131,6 @@ class JobPage(Page):
         self.done = self.leave = True
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         return {"z": self.undo, "f": self.finish}
 
     def _card(self) -> str:
@@ -159,5 +154,4 @@ class JobPage(Page):
         )
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """The place of the work."""
         draw_site(canvas, self.boxes_of(canvas, body)["picture"], self.job, self.kind)

@@ -45,7 +45,6 @@ class RunPage(Page):
         return "thick: your job   thin, dashed: done well"
 
     def first(self) -> str | None:
-        """On."""
         return "on"
 
     def _boxes(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -61,7 +60,6 @@ class RunPage(Page):
         return boxes
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Words, and the way on."""
         at = self._boxes(canvas, body)
         return [
             Button("on", "To the marks", self.back, box=at["foot"]),
@@ -69,7 +67,6 @@ class RunPage(Page):
         ]
 
     def acts(self) -> dict[str, Act]:
-        """No keys of its own."""
         return {}
 
     def _words(self) -> str:
@@ -87,7 +84,6 @@ class RunPage(Page):
         return "\n\n".join(blocks)
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """The plots."""
         at = self._boxes(canvas, body)
         for name, words, unit in SERIES:
             shown, factor = _unit(unit, self.desk.units)

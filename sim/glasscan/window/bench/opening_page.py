@@ -42,7 +42,6 @@ class OpenPage(Page):
         self.work = work
 
     def first(self) -> str | None:
-        """The first way."""
         return self._ways()[0]
 
     def _ways(self) -> list[Opening]:

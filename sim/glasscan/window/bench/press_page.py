@@ -41,7 +41,6 @@ class PressPage(Page):
 
     @property
     def aside(self) -> str:
-        """Force and lift."""
         return f"{self.press.force_n:.1f} N   {self.press.lift_m * 1e3:.2f} mm"
 
     def stamp(self) -> tuple[object, ...]:
@@ -49,7 +48,6 @@ class PressPage(Page):
         return (self.said,)
 
     def first(self) -> str | None:
-        """The force."""
         return "force"
 
     def boxes_of(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -65,7 +63,6 @@ class PressPage(Page):
         return {"picture": left, "force": force, "plot": plot, "words": words, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Force, words, four answers."""
         at = self.boxes_of(canvas, body)
         gap, foot = canvas.dp(10), at["foot"]
         wide = (foot.w - 3 * gap) // 4
@@ -81,7 +78,6 @@ class PressPage(Page):
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         says: dict[str, Act] = {str(i + 1): partial(self.say, w) for i, w in enumerate(VERDICTS)}
         return says | {"l": partial(self.push, 0.0)}
 
@@ -124,7 +120,6 @@ class PressPage(Page):
         return "\n\n".join(lines)
 
     def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """The valve, and the plot."""
         at = self.boxes_of(canvas, body)
         bench(canvas.surface, at["picture"], canvas.theme.name, canvas.scale)
         clip = canvas.surface.get_clip()

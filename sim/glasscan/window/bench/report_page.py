@@ -58,23 +58,19 @@ class ReportPage(Page):
 
     @property
     def title(self) -> str:
-        """Pass or not yet."""
         v = self.verdict
         word = "Pass" if v.passed else "Not yet"
         return f"{word}: {v.marks:g} of {v.out_of:g}"
 
     @property
     def aside(self) -> str:
-        """Gates."""
         n = len(self.verdict.gates)
         return f"{n} gate{'s' if n != 1 else ''} not met" if n else "every gate met"
 
     def first(self) -> str | None:
-        """The rows."""
         return "rows"
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Rows, story, nickname."""
         gap, foot_h = canvas.dp(20), canvas.tp(60)
         foot = pygame.Rect(body.x, body.bottom - foot_h, body.w, foot_h)
         h = foot.y - gap - body.y

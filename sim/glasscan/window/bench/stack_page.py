@@ -60,7 +60,6 @@ class StackPage(Page):
         return f"{len(self.lay)} pieces on the shaft"
 
     def first(self) -> str | None:
-        """The next ten."""
         return "ten"
 
     def boxes_of(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
@@ -73,7 +72,6 @@ class StackPage(Page):
         return {"picture": picture, "words": words, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Two rows of buttons, words."""
         at, gap = self.boxes_of(canvas, body), canvas.dp(16)
         foot, h = at["foot"], canvas.tp(60)
         rows: tuple[tuple[tuple[str, str, Callable[[], None]], ...], ...] = (
@@ -91,7 +89,6 @@ class StackPage(Page):
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         return {
             "d": self.disc, "s": self.spacer, "b": self.blade, "n": self.ten, "x": self.part, "z": self.off,
             "h": self.measure, "f": self.clamp,

@@ -21,7 +21,6 @@ class ToolButton(Button):
     icon: str = ""
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         picked = self.chosen()
         canvas.panel(self.box, "accent" if picked else "button", "edge", 10, 2)
         side = min(self.box.h - canvas.dp(12), self.box.w // 4)

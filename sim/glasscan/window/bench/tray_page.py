@@ -53,7 +53,6 @@ class TrayPage(Page):
 
     @property
     def aside(self) -> str:
-        """How many are judged."""
         return f"{len(self.work.said)} of {len(self.work.taken)} judged"
 
     def stamp(self) -> tuple[object, ...]:
@@ -85,7 +84,6 @@ class TrayPage(Page):
         return {"heaps": left, "picture": middle, "answers": right, "kinds": kinds, "foot": foot}
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """List, answers, foot."""
         at = self.boxes_of(canvas, body)
         rows = ListBox("heaps", "", self._rows, self._pick, self._pick, box=at["heaps"], row_h=canvas.tp(88))
         widgets: list[Widget] = [rows]
@@ -167,7 +165,6 @@ class TrayPage(Page):
     # --- acts --------------------------------------------------------------------------------------
 
     def acts(self) -> dict[str, Act]:
-        """Keys."""
         return {
             "k": self.toggle_kinds,
             "s": self.toggle_sheet,

@@ -71,17 +71,14 @@ class CasePage(CaseBase):
 
     @property
     def title(self) -> str:
-        """Which case."""
         case = self.work.case
         return f"Case {case.seed}: {KINDS[case.kind].lower()}, regulator {case.layout} the filter"
 
     @property
     def figure(self) -> tuple[str, str]:
-        """Minutes spent."""
         return f"{self.work.case.cost_min:g}", "min spent"
 
     def stamp(self) -> tuple[object, ...]:
-        """What the widgets depend on."""
         work = self.work
         return work.pane, work.pending, len(work.case.entries), self.desk.units_index
 
@@ -90,7 +87,6 @@ class CasePage(CaseBase):
         return FIRST[self.work.pane]
 
     def acts(self) -> dict[str, Act]:
-        """Keys of the case."""
         keys: dict[str, Act] = {str(i): partial(self._act, word) for i, (word, _, _) in enumerate(ACTS, 1)}
         keys |= {WORDS[pane]: partial(self.open, pane) for pane, _ in PANES}
         return keys | {"g": self._go, "n": self._show_number, "k": partial(self.form.focus_on, "known")}

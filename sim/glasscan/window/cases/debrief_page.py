@@ -96,16 +96,13 @@ class DebriefPage(CaseBase):
 
     @property
     def title(self) -> str:
-        """What it was."""
         return f"It was {self.told.debrief.fault}: {self.told.debrief.title}"
 
     @property
     def figure(self) -> tuple[str, str]:
-        """The score."""
         return f"{100 * self.told.debrief.review.score.score:.0f}", "of 100"
 
     def stamp(self) -> tuple[object, ...]:
-        """What the widgets depend on."""
         return self.tab, self.desk.units_index, self.entered
 
     def first(self) -> str | None:
@@ -113,7 +110,6 @@ class DebriefPage(CaseBase):
         return FIRST.get(self.tab, f"tab-{self.tab}")
 
     def acts(self) -> dict[str, Act]:
-        """Keys of the page."""
         keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
         keys |= {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
         return keys | {"e": self.enter, "g": self.mend}

@@ -77,11 +77,9 @@ class ScaleNote(Note):
     """What the small scales mean; nothing where rows are too narrow to have them."""
 
     def height(self, canvas: Canvas, w: int) -> int:
-        """Height at a width, pixels."""
         return super().height(canvas, w) if w >= canvas.tp(LEAST_SCALED_DP) else 0
 
     def draw(self, canvas: Canvas, box: pygame.Rect) -> None:
-        """Draw the sentence."""
         if box.h:
             super().draw(canvas, box)
 

@@ -64,15 +64,12 @@ class StartPage(CaseBase):
 
     @property
     def title(self) -> str:
-        """Heading."""
         return "Find the hidden fault"
 
     def first(self) -> str | None:
-        """One press begins."""
         return "begin"
 
     def acts(self) -> dict[str, Act]:
-        """Keys of the page."""
         keys: dict[str, Act] = {str(i): partial(self._take, kind) for i, kind in enumerate(KINDS, 1)}
         keys |= {str(i + 3): partial(self._rise, level) for i, level in enumerate(LEVELS, 1)}
         return keys | {"d": self.another}
@@ -104,7 +101,6 @@ class StartPage(CaseBase):
         self.chosen, self.leave = Chosen(one.seed, one.kind, one.level, one.path), True
 
     def update(self, wall_s: float) -> None:
-        """See what pictures there are."""
         del wall_s
         self.pictures.update(self.desk.theme)
 

@@ -58,7 +58,6 @@ class PictureCard(Button):
     instead: Callable[[], str] = str
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         picked = self.chosen()
         canvas.panel(self.box, "sheet", "accent" if picked else "edge", 14, 5 if picked else 2)
         inner = self.box.inflate(-canvas.dp(28), -canvas.dp(24))

@@ -28,15 +28,12 @@ class UnsafePage(CaseBase):
 
     @property
     def title(self) -> str:
-        """What has happened."""
         return "Stopped for safety"
 
     def first(self) -> str | None:
-        """The way on."""
         return "on"
 
     def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """One button."""
         high = canvas.tp(70)
         box = pygame.Rect(0, body.bottom - high, min(canvas.tp(620), body.w), high)
         box.centerx = body.centerx

@@ -26,7 +26,6 @@ class LessonCard(Button):
     brief: str = ""
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         picked = self.chosen()
         canvas.panel(self.box, "accent" if picked else "button", "edge", 12, 2)
         inner = self.box.inflate(-canvas.dp(36), -canvas.dp(12))
@@ -58,7 +57,6 @@ class Door(Button):
     _scaled: tuple[object, pygame.Surface] | None = None
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         picked = self.chosen()
         canvas.panel(self.box, "sheet", "accent" if picked else "rule", 14, 5 if picked else 2)
         inner = self.box.inflate(-canvas.dp(20), -canvas.dp(28))
@@ -102,7 +100,6 @@ class EntryList(RowList):
     beside: Callable[[int], None] = nothing
 
     def count(self) -> int:
-        """How many lessons there are."""
         return len(self.entries())
 
     def marked(self) -> LessonEntry | None:
@@ -111,7 +108,6 @@ class EntryList(RowList):
         return entries[min(self.at, len(entries) - 1)] if entries else None
 
     def choose(self, i: int) -> None:
-        """Open a lesson."""
         self.send(self.entries()[i])
 
     def row(self, i: int) -> pygame.Rect:

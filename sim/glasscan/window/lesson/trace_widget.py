@@ -71,7 +71,6 @@ class TraceWidget(Widget):
         self.wanted_s = None
 
     def leave(self) -> None:
-        """Stay at the moment wanted."""
         self._commit()
 
     def draw(self, canvas: Canvas, focused: bool) -> None:

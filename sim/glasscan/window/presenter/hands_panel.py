@@ -57,11 +57,9 @@ class CountRow(Widget):
 
     @property
     def typing(self) -> bool:
-        """Digits belong to the row."""
         return True
 
     def draw(self, canvas: Canvas, focused: bool) -> None:
-        """Draw into the box."""
         right = self.right()
         edge = "good" if right else "rule" if right is False else "edge"
         canvas.panel(self.box, "button", edge, 12, 6 if right else 2)
