@@ -59,6 +59,7 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "guide": (("guide --out guide.html", "the first ten minutes and the keys, on one page"),),
     "completion": (("completion bash > ~/.local/share/bash-completion/completions/glasscan", "for bash"),),
     "man": (("man > glasscan.1", "the manual page"),),
+    "where": (("where", "the folder that holds results, cases, papers and pictures"),),
     "about": (("about --json", "versions to put into a report of a fault"),),
 }
 """Words behind `glasscan`, and what they do."""

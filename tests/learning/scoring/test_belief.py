@@ -11,7 +11,7 @@ from itertools import permutations
 import numpy as np
 import pytest
 from glasscan.learning.scoring import belief as b
-from glasscan.learning.scoring.case import Case, case_score, named_share
+from glasscan.learning.scoring.case import WEIGHTS, Case, case_score, named_share
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import entropy
@@ -137,40 +137,41 @@ def test_refuses() -> None:
         b.bits_per_minute([1.0], [[1.0]], 0.0)
 
 
-BEST = Case(correct=1.0, cost_min=13.0, best_cost_min=13.0, named=1.0, stopped_right=True)
+BEST = Case(correct=1.0, cost_min=13.0, best_cost_min=13.0, named=1.0, confirmed=1.0, stopped_right=True)
 
 
 @pytest.mark.parametrize(
     ("case", "score"),
     [
         (BEST, 1.0),
-        (Case(1.0, 26.0, 13.0, 1.0, True), 0.9),
-        (Case(0.0, 13.0, 13.0, 1.0, True), 0.5),
-        (Case(1.0, 13.0, 13.0, 0.5, False), 0.8),
-        (Case(1.0, 5.0, 13.0, 1.0, True), 1.0),
-        (Case(1.0, 13.0, 13.0, 1.0, True, needless_swaps=3), 0.7),
-        (Case(0.0, 99.0, 0.0, 0.0, False, needless_swaps=2), 0.0),
+        (Case(1.0, 26.0, 13.0, 1.0, 1.0, True), 1.0 - 0.5 * WEIGHTS["cost"]),
+        (Case(0.0, 13.0, 13.0, 1.0, 1.0, True), 0.0),
+        (Case(1.0, 13.0, 13.0, 0.5, 1.0, False), 1.0 - 0.5 * WEIGHTS["named"] - WEIGHTS["stop"]),
+        (Case(1.0, 5.0, 13.0, 1.0, 1.0, True), 1.0),
+        (Case(1.0, 13.0, 13.0, 1.0, 0.0, True), 1.0 - WEIGHTS["confirmed"]),
+        (Case(1.0, 13.0, 13.0, 1.0, 1.0, True, needless_swaps=3), 0.7),
+        (Case(0.0, 99.0, 0.0, 0.0, 0.0, False, needless_swaps=2), 0.0),
     ],
 )
 def test_case_score(case: Case, score: float) -> None:
-    """.5 correct + .2 thrift + .2 named + .1 stop - .1 for each needless swap, between 0 and 1."""
+    """All but the verdict itself counts only behind a right verdict; .1 off for each needless swap."""
     assert case_score(case).score == pytest.approx(score)
 
 
 def test_case_gate() -> None:
     """An unsafe act makes the score 0 and is named."""
-    out = case_score(Case(1.0, 13.0, 13.0, 1.0, True, unsafe=("opened under pressure",)))
+    out = case_score(Case(1.0, 13.0, 13.0, 1.0, 1.0, True, unsafe=("opened under pressure",)))
     assert (out.score, out.gates) == (0.0, ("opened under pressure",))
 
 
 def test_case_refuses() -> None:
     """Shares outside 0..1 and negative costs or counts are refused."""
     with pytest.raises(ValueError, match="shares"):
-        case_score(Case(1.5, 0, 0, 0, True))
+        case_score(Case(1.5, 0, 0, 0, 0, True))
     with pytest.raises(ValueError, match="shares"):
-        case_score(Case(1.0, -1, 0, 0, True))
+        case_score(Case(1.0, -1, 0, 0, 0, True))
     with pytest.raises(ValueError, match="swaps"):
-        case_score(Case(1.0, 1, 1, 0, True, needless_swaps=-1))
+        case_score(Case(1.0, 1, 1, 0, 0, True, needless_swaps=-1))
 
 
 def test_named_share() -> None:

@@ -20,6 +20,7 @@ CORE = "core"
 HOLE_PITCH_M = 7e-3  # holes of a perforated wall as drawn; the flow takes the wall as open
 HOLE_M = 3.5e-3
 TOUCH_M = 5e-4  # a spring end nearer than this to a part rests on it
+THIN_EDGES = 2.0  # widths of an edge
 AXIS_M = 1e-6  # an outline point nearer to the axis than this lies on it
 
 
@@ -79,8 +80,13 @@ def draw_part(
         for outline in perforated(moved) if part.material == CORE else [moved]:
             for side in sides if not part.ghost else ():
                 _fill(surface, view.points(outline, side), is_pleated(part), material, scale)
-            for side in sides:
+            for side in () if _is_thin(outline, view, scale) else sides:
                 _stroke(surface, outline, view, side, theme["outline"], scale, part.ghost)
+
+
+def _is_thin(outline: Array, view: View, scale: float) -> bool:
+    """A sheet no thicker than its own edges: outlined, a stack of such discs would be one block of ink."""
+    return bool(np.ptp(outline, axis=0).min() * view.px_m < THIN_EDGES * 2.0 * scale)
 
 
 def _fill(surface: pygame.Surface, points: Array, pleated: bool, material: Material, scale: float) -> None:
