@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from glasscan.learning.cases import atlas
-from glasscan.learning.cases.case_play import Case
+from glasscan.learning.cases.case_play import Case, hidden_of
 from glasscan.learning.cases.generate import generate
 
 from tests.cli.conftest import Cli
@@ -122,7 +123,8 @@ def test_every_filter_and_level_is_solved(cli: Cli, kind: str, level: str) -> No
 
 def test_a_verdict_goes_into_the_results(cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Played as text with a name: it stands in list, show and table, is handed in, and makes a class."""
-    typed = io.StringIO("think F06\ntest read-log\nverdict cannot-tell\n")
+    code = hidden_of(5, "can").code
+    typed = io.StringIO(f"think {code}\ntest read-log\nverdict {code}\n")
     typed.isatty = lambda: True  # type: ignore[method-assign]
     monkeypatch.setattr("sys.stdin", typed)
     monkeypatch.setattr("builtins.input", lambda _="": typed.readline().rstrip("\n"))
@@ -132,10 +134,11 @@ def test_a_verdict_goes_into_the_results(cli: Cli, tmp_path: Path, monkeypatch: 
     assert (wen["nickname"], wen["sittings"], wen["cases"]) == ("Wen", 1, 1)
     (told,) = json.loads(cli("results", "show", "--who", "wen", "--json").out)["sittings"]
     assert told["paper"] == "case-can-5-level-2"
-    assert 0.0 < told["share"] < 1.0
-    assert "cannot tell; 1 test, 5 min" in cli("results", "show", "--who", "Wen").out
+    assert 0.5 <= told["share"] <= 1.0
+    assert "; 1 test, 5 min" in cli("results", "show", "--who", "Wen").out
     handed = cli("results", "hand-in", "--who", "Wen", "--out", str(tmp_path / "class"), "--json")
-    assert [Path(f).name for f in json.loads(handed.out)["files"]] == ["wen.case-can-5-level-2.results.json"]
+    (file,) = json.loads(handed.out)["files"]
+    assert re.fullmatch(r"wen-case-can-5-level-2-[0-9a-f]{6}\.results\.json", Path(file).name)
     assert cli("class", str(tmp_path / "class"), "--out", str(tmp_path / "report")).code == 0
     assert "case-can-5-level-2" in (tmp_path / "report" / "class.html").read_text(encoding="utf-8")
     nobody = cli("results", "hand-in", "--who", "Bo", "--out", str(tmp_path / "class"))

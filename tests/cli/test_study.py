@@ -115,7 +115,7 @@ def test_an_exam_brings_items_up_earlier(cli: Cli, tmp_path: Path) -> None:
     """With an exam four days after a review the item is due after two, not after its wait of six."""
     today = date.today()
     with Store(store_path(tmp_path / "data")) as store, store.writing() as db:
-        db.execute("INSERT INTO people (id, nickname, made_utc) VALUES (1, 'me', '')")
+        db.execute("INSERT INTO people (id, nickname, identity, made_utc) VALUES (1, 'me', 'me', '')")
         day = (today - timedelta(days=2)).isoformat()
         values = (1, FOUR, "can", 2.5, 2, 6, 0, day)
         db.execute("INSERT INTO cards VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)

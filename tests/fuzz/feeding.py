@@ -181,8 +181,9 @@ def good_results() -> str:
             origin=UID,
             sitting=UID[::-1],
             nickname="Wen",
-            kind="exam",
+            kind="practice",  # marks of an exam that another computer gave are not read
             paper="week-3",
+            digest=small()[0].digest,
             seed=1,
             begun_utc=begun,
             ended_utc=ended,

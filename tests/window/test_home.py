@@ -362,7 +362,7 @@ def test_escape_comes_back_and_carry_on_is_offered(sitting, monkeypatch, tmp_pat
 
     opened, real = [], app.open_session
     monkeypatch.setattr(app, "open_session", lambda *_, **__: opened.append(1) or real(None))
-    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start", prompts=())
     keys(monkeypatch, (pygame.K_i, "i"), (pygame.K_t, "t"), (pygame.K_ESCAPE, ""), (pygame.K_u, "u"))
     sitting.run(scenario)
     assert opened == [1]
@@ -404,7 +404,7 @@ def test_a_lesson_that_was_left_is_let_go(sitting, monkeypatch):
         screen.leave = True
 
     monkeypatch.setattr(app, "run_loop", loop)
-    scenario = SimpleNamespace(title="Cold", scenario="cold-start")
+    scenario = SimpleNamespace(title="Cold", scenario="cold-start", prompts=())
     for _ in range(3):
         assert sitting.lesson(scenario, OpenRequest("cold-start", "demonstrate"))
     assert gone == [True, True, True]

@@ -370,7 +370,7 @@ def test_only_a_presenter_reads_what_will_come(make_session, monkeypatch, tmp_pa
     monkeypatch.setattr(app, "do_behind_bar", lambda _, work, __: work(lambda *_: None))
     monkeypatch.setattr(app, "run_loop", lambda screen, _: seen.append(screen))
     app.Application().lesson(
-        SimpleNamespace(title="Cold", scenario="cold-start"), OpenRequest("cold-start", mode)
+        SimpleNamespace(title="Cold", scenario="cold-start", prompts=()), OpenRequest("cold-start", mode)
     )
     screen = next(s for s in seen if hasattr(s, "expected"))
     assert (len(screen.expected()) == 1) == (mode == "demonstrate")
