@@ -36,7 +36,7 @@ def state(section: Section) -> SimpleNamespace:
 
 
 def measure() -> list[Row]:
-    """Rows for each filter and, for growth, finer grids of the screw-on can."""
+    """Rows for each filter and, for growth, finer grids of the spin-on can."""
     rows = []
     for name in ("can-full-flow", "cartridge-bowl", "disc-stack"):
         rows += _rows(name, shipped(name))

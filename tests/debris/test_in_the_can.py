@@ -1,4 +1,4 @@
-"""Debris in the screw-on can: walls hold, the element holds, the valve lets by and is held open."""
+"""Debris in the spin-on can: walls hold, the element holds, the valve lets by and is held open."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from glasscan.paths import asset
 
 @pytest.fixture(scope="session")
 def can_data():
-    """Data of the shipped screw-on can."""
+    """Data of the shipped spin-on can."""
     return CanData.model_validate(yaml.safe_load(asset("filters", "can-full-flow.yaml").read_text()))
 
 

@@ -1,4 +1,4 @@
-"""The screw-on can: what its section must agree with."""
+"""The spin-on can: what its section must agree with."""
 
 from dataclasses import replace
 

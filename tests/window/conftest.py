@@ -33,7 +33,7 @@ def make_session():
 
     def make(at_s=0.0, **kwargs):
         facts = Facts(
-            "Cold start on a screw-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=900.0, fluids=FLUIDS
+            "Cold start on a spin-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=900.0, fluids=FLUIDS
         )
         session = LessonSession(facts, standin.Engine(), standin.Section(), standin.Carriers(), **kwargs)
         session.run_to(at_s)

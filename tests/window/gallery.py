@@ -19,7 +19,7 @@ ABOUT = (
     "The Tallis T-3 of Marrow Hill stood outside all night. Oil, engine and filter are as cold as the air."
 )
 FILTERS = {
-    "can": "Screw-on can, full flow",
+    "can": "Spin-on can, full flow",
     "bowl": "Pleated cartridge in a housing, bypass in the head",
     "discs": "Edge-type stacked-disc filter with scrapers",
 }
@@ -27,7 +27,7 @@ FILTERS = {
 
 def session(at_s: float, end_s: float = 900.0) -> LessonSession:
     """A made-up run at a moment."""
-    facts = Facts("Cold start on a screw-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=end_s)
+    facts = Facts("Cold start on a spin-on filter", cracking_pa=96.5e3, max_lift_m=3e-3, end_s=end_s)
     made = LessonSession(facts, standin.Engine(), standin.Section(), standin.Carriers())
     made.run_to(at_s)
     return made

@@ -127,7 +127,7 @@ def test_keys_after_leaving_are_for_what_comes_next(make_session):
 def test_loading_bar_text_fits():
     """The first thing a class sees."""
     canvas = progress_task.draw_bar(
-        pygame.Surface((1280, 720)), "Cold start on a screw-on filter", 0.4, "Building"
+        pygame.Surface((1280, 720)), "Cold start on a spin-on filter", 0.4, "Building"
     )
     assert all(t.fits for t in canvas.texts)
 

@@ -17,12 +17,12 @@ from glasscan.window.questions.prompt_panel import AnswerSheet
 from tests.window.test_layout import problems
 
 FILTERS = {
-    "can": "Screw-on can, full flow, dome-end bypass",
+    "can": "Spin-on can, full flow, dome-end bypass",
     "bowl": "Pleated cartridge in a housing, bypass in the head",
     "discs": "Edge-type stacked-disc filter with scrapers, ball relief valve in the head",
 }
 ABOUT = "The Tallis T-3 of Marrow Hill stood outside all night. " * 12
-LEFT = ResumeState(scenario="cold", title="Cold start on a screw-on filter", t_s=125.0)
+LEFT = ResumeState(scenario="cold", title="Cold start on a spin-on filter", t_s=125.0)
 
 
 def shelf(lessons=9):
@@ -78,7 +78,7 @@ def test_a_newcomer_reads_what_can_be_done(home):
         "Demonstrate",
         "Practise",
         "Prepare for the exam",
-        "Screw-on can",
+        "Spin-on can",
         "Pleated cartridge",
         "stacked-disc",
         "Lesson 0",

@@ -146,7 +146,7 @@ class LossData(_Frozen):
 
 
 class CanData(_Frozen):
-    """A screw-on filter, whole."""
+    """A spin-on filter, whole."""
 
     name: str
     title: str

@@ -128,9 +128,9 @@ def first_screen() -> pygame.Surface:
     left = ResumeState(scenario="cold-start", title="Cold start on a spin-on filter", t_s=125.0)
     home = Home(ViewOptions(), shelf, left)
     surface = pygame.Surface(DRAWN)
-    home.update(0.0)
-    home.draw(surface)
-    home.draw(surface)
+    for _ in range(FRAMES):  # the pictures of the filters are unpacked one a frame
+        home.update(FRAME_S)
+        home.draw(surface)
     home.close()
     return surface
 

@@ -14,7 +14,7 @@ from glasscan.learning.cases.atlas import SEVERITIES, atlas, sound_rig
 
 @pytest.fixture
 def kept(own_cache: Path) -> Path:
-    """The file of the screw-on filter; another test of this process may know it from another folder."""
+    """The file of the spin-on filter; another test of this process may know it from another folder."""
     store._known.pop(("can", "after"), None)
     atlas("can", "after")
     return next(own_cache.glob("can-after-*.npz"))

@@ -24,7 +24,7 @@ KINDS = ("can", "cartridge", "disc")
 
 @pytest.fixture(scope="module")
 def tests() -> Field:
-    """Tests of the screw-on filter, regulator after it."""
+    """Tests of the spin-on filter, regulator after it."""
     return field("can", "after", 2, True)
 
 

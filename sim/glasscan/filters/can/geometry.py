@@ -1,4 +1,4 @@
-"""The screw-on can: base plate with inlet holes, anti-drain valve, pleated element, dome-end bypass valve.
+"""The spin-on can: base plate with inlet holes, anti-drain valve, pleated element, dome-end bypass valve.
 
 The can stands dome up on its mounting face (z = 0); r runs outwards from the axis. Dirty oil comes up through
 the ring of holes, lifts the anti-drain lip, fills the annulus and the dome, and goes inwards through the

@@ -1,4 +1,4 @@
-"""Named parts of the screw-on can, with outlines from its data."""
+"""Named parts of the spin-on can, with outlines from its data."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ KINDS = {"can": "Spin-on filter", "cartridge": "Pleated cartridge", "disc": "Sta
 LEVELS = {
     1: ("With help", "Few suspects, sharp readings, the sound rig beside them. Hints are free."),
     2: ("On your own", "All suspects, usual reading errors, the sound rig beside them. Hints cost marks."),
-    3: ("In earnest", "Now and then a second fault, coarse readings, normal values beside them, no hints."),
+    3: ("Exam level", "Now and then a second fault, coarse readings, normal values beside them, no hints."),
 }
 NEEDS = {
     "papers": "at the desk",
@@ -32,7 +32,7 @@ ACTS = (
     ("stop", "Stop the engine", "A hot engine stays hot: let it cool before hands go near."),
     (
         "release",
-        "Let pressure out",
+        "Release pressure",
         "Only with the engine stopped. Eye protection, gloves: hot oil, spring force.",
     ),
 )

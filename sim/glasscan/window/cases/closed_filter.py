@@ -23,7 +23,7 @@ from glasscan.window.cutaway.section_view import View, all_points
 OPENS = frozenset({"cut-open", "stack-strip", "bubble-test", "valve-bench"})
 """Tests that open the filter itself."""
 MM = 1e-3
-HEAD_M = (46 * MM, 24 * MM)  # radius and height of the pad that a screw-on can stands on
+HEAD_M = (46 * MM, 24 * MM)  # radius and height of the pad that a spin-on can stands on
 PIPE_M, PIPE_LONG_M, NUT_M = 8 * MM, 38 * MM, 12 * MM
 BODY_M = 15 * MM  # half the side of the regulator's body on its pipe
 LIGHT = (-0.55, 0.83)  # direction of the light, across and towards the eye
@@ -136,7 +136,7 @@ class Outside:
         return small
 
     def _pad(self) -> Shape:
-        """What is left of the outline with the filter open: the pad of a screw-on can."""
+        """What is left of the outline with the filter open: the pad of a spin-on can."""
         s = self.shape
         low = float(all_points(self.section.parts)[:, 1].min())
         return replace(s, radius_m=np.where(s.z_m < low, s.radius_m, 0.0))

@@ -34,7 +34,7 @@ def draw_state(canvas: Canvas, box: pygame.Rect, case: Case) -> None:
     canvas.panel(box, "sheet", None, 12)
     inner = box.inflate(-canvas.dp(28), -canvas.dp(20))
     half = pygame.Rect(inner.x, inner.y, inner.w, inner.h // 2)
-    word = "▶ Engine runs" if case.running else "■ Engine stands"
+    word = "▶ Engine running" if case.running else "■ Engine stopped"
     canvas.text(word, half, bold=True, colour="warn" if case.running else "ink")
     held = case.running or case.trapped
     text = "▲ under pressure" if case.running else "▲ pressure inside?" if held else "○ no pressure left"
