@@ -264,6 +264,8 @@ ENTRY = {
         ("new filter, 140 mm, no leak, licensed", 0.75),  # a number of another kind
         ("new filter, 160 kPa, leak, licensed", 0.5),
         ("no new filter, 140 kPa, no leaks, not licensed", 0.5),  # denied words do not count
+        ("new filter not available, 140 kPa, no leaks, licensed engineer not informed", 0.5),
+        ("new filter, indicator not reset, 140 kPa, no leaks, licensed", 1.0),  # a denial of something else
         ("new filters 140 kPa unlicensed no leaks", 0.5),  # parts of words do not count
     ],
 )

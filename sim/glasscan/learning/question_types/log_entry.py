@@ -14,6 +14,16 @@ from glasscan.learning.run_quantities import read
 
 _NUMBER = re.compile(r"(?<![\d.,])([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s,;.()]+(?:/[a-z0-9²³]+)?)?")
 _DENIED = re.compile(r"(?:\bno|\bnot|\bwithout|\bnever)\s+(?:\w+\s+)?\Z")
+_BE = "(?:was|were|is|are|has|have|been|could|yet|still|also)"
+_NOT = "(?:not|never|wasn't|weren't|isn't|aren't|hasn't|haven't|couldn't|cannot)"
+_DONE = (
+    "(?:done|made|carried|performed|fitted|available|changed|replaced|renewed|used|checked|needed|informed)"
+)
+_LEFT = "(?:skipped|omitted|forgotten|outstanding|unavailable)"
+# A denial may follow: "leak check not done", "new seals not available"; "reset did not hold" is an outcome.
+_DENIED_AFTER = re.compile(
+    rf"\A\s+(?:(?:\w+\s+)?(?:{_BE}\s+)*{_NOT}\s+(?:(?:yet|been|be)\s+)*{_DONE}|(?:{_BE}\s+)*{_LEFT})\b"
+)
 NOTE = "The machine looks for words and numbers only; an instructor may mark the entry instead."
 
 
@@ -83,10 +93,14 @@ def has_item(item: EntryItem, text: str, log: MarkingLog) -> bool:
 
 
 def has_words(text: str, words: str) -> bool:
-    """Whether whole words stand in the text somewhere without a denial just before them."""
+    """Whether whole words stand in the text somewhere without a denial just before or after them."""
     asked = plain(words)
     pattern = re.compile(rf"(?<!\w){re.escape(asked)}(?!\w)")
-    return any(not _DENIED.search(text[: m.start()]) for m in pattern.finditer(text))
+    return any(not _denied(text, m) for m in pattern.finditer(text))
+
+
+def _denied(text: str, found: re.Match[str]) -> bool:
+    return bool(_DENIED.search(text[: found.start()]) or _DENIED_AFTER.search(text[found.end() :]))
 
 
 def has_number(asked: EntryNumber, text: str, log: MarkingLog) -> bool:
