@@ -9,7 +9,9 @@ from glasscan.learning.assemble import rig_setup
 from glasscan.learning.catalogue import load_filter
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.rig.rig import Rig
+from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import KPA
+from glasscan.ui.theme import load_theme
 from glasscan.ui.view_options import TEXT_SCALES, ViewOptions
 from glasscan.window.closeup.closeup_panel import (
     NO_DATA,
@@ -122,9 +124,6 @@ def test_the_picture_follows_the_moment():
     screen_box = pygame.Rect(20, 60, 820, 560)
 
     def drop():
-        from glasscan.ui.canvas import Canvas
-        from glasscan.ui.theme import load_theme
-
         canvas = Canvas(surface, load_theme("dark"))
         closer.draw(canvas, screen_box, KPA)
         text = next(t.text for t in canvas.texts if t.text.endswith("kPa"))
@@ -148,3 +147,22 @@ def test_the_close_up_drops_what_the_gauge_tells(word, t_s):
     drop = frame.flow.dp_pa if hasattr(frame, "flow") else frame.outer_pa - frame.inner_pa
     assert now.readings["deposit_factor"] > 3
     assert drop == pytest.approx(now.dp_pa, rel=0.15)
+
+
+@pytest.mark.parametrize("word", ["can-full-flow", "disc-stack"])
+def test_still_oil_drops_nothing(word):
+    """Darcy and Stokes flow are linear: no flow, no drop."""
+    closer = solved(word, replace(BASE, segment_m3s=np.zeros(12)))
+    canvas = Canvas(pygame.Surface((1920, 1080)), load_theme("dark"))
+    closer.draw(canvas, pygame.Rect(20, 60, 1200, 900), KPA)
+    told = [t.text for t in canvas.texts]
+    assert "0.00 kPa" in told, told
+
+
+def test_one_slow_motion_is_told(make_session):
+    """Beside the closer look the section's own rate is not written: the two may differ."""
+    session = make_session(30.0)
+    screen = Screen(session, ViewOptions(closer=True))
+    screen.closer = solved("can-full-flow")
+    told = [t.text for t in screen.draw(pygame.Surface((1920, 1080)), 0.01).texts]
+    assert sum("flow shown" in text or "real speed" in text for text in told) == 1

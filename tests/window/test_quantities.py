@@ -60,3 +60,10 @@ def test_viscosities_are_read_without_powers_of_ten():
     """Nine thousand of a cold morning and nine of a hot cruise, as a class reads them."""
     read = [viscosity(v) for v in (9.11e-3, 1.234e-4, 9.183e-6)]
     assert read == ["9\u2009110 mm²/s", "123 mm²/s", "9.18 mm²/s"]
+
+
+def test_ticks_of_a_narrow_scale_differ():
+    """From 8.1 to 9.1 kPa a decimal more is taken, from 0 to 160 kPa none; equal ends stay equal."""
+    assert KPA.tick_texts([8100.0, 8350.0, 8600.0, 9100.0]) == ["8.1", "8.3", "8.6", "9.1"]
+    assert KPA.tick_texts([0.0, 80e3, 160e3]) == ["0", "80", "160"]
+    assert KPA.tick_texts([5e3, 5e3]) == ["5", "5"]

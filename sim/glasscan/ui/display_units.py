@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from glasscan.units import UNITS, from_si, to_si
 
@@ -32,6 +33,18 @@ class DisplayUnit:
         if float(value.replace("\u2009", "")) == 0:
             value = value.removeprefix("-")
         return value.replace("-", "−")
+
+    def tick_texts(self, values: Sequence[float]) -> list[str]:
+        """Texts of SI values at the ticks of a scale; up to 4 decimals more tell unequal ones apart.
+
+        A scale from 8.4 to 8.6 kPa must not read "8, 9, 9".
+        """
+        unequal = len({float(v) for v in values})
+        for more in range(5):
+            texts = [replace(self, decimals=self.decimals + more).text(v) for v in values]
+            if len(set(texts)) == unequal:
+                return texts
+        return [self.text(v) for v in values]
 
 
 @dataclass(frozen=True)

@@ -275,13 +275,15 @@ def _draw_ramp(canvas: Canvas, bar: pygame.Rect, right: int, scale: PressureScal
     picture = pygame.surfarray.make_surface(np.broadcast_to(rows[None], (bar.w, bar.h, 3)))
     canvas.surface.blit(picture, bar)
     pygame.draw.rect(canvas.surface, canvas.theme["edge"], bar, canvas.dp(2))
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0) if bar.h > 9 * line else (0.0, 0.5, 1.0):
+    shares = (0.0, 0.25, 0.5, 0.75, 1.0) if bar.h > 9 * line else (0.0, 0.5, 1.0)
+    texts = unit.tick_texts([scale.low_pa + share * scale.span_pa for share in shares])
+    for share, text in zip(shares, texts, strict=True):
         y = bar.bottom - round(share * bar.h)
         tick = (bar.right, y), (bar.right + canvas.dp(10), y)
         pygame.draw.line(canvas.surface, canvas.theme["ink"], *tick, 2)
         place = pygame.Rect(bar.right + canvas.dp(18), y - line // 2, 0, line)
         place.w = right - place.x
-        canvas.text(unit.text(scale.low_pa + share * scale.span_pa), place, bold=True)
+        canvas.text(text, place, bold=True)
 
 
 @lru_cache(maxsize=16)

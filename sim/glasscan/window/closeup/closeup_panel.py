@@ -23,7 +23,7 @@ from glasscan.window.contract import Array
 MARKS, SEED = 700, 7
 LEAST_TP = 600.0  # narrower boxes hold no close-up
 ENOUGH = 0.02  # relative change of the moment after which it is solved again
-LEAST_M3S = 1e-9  # less flow through the filter counts as none
+LEAST_M3S = 1e-11  # a change of flow by less does not show
 STILL_KG = 1e-9
 NEAR_RAD = 1e-3
 NO_DATA = "There is no closer look at this filter."
@@ -123,7 +123,7 @@ class Pleats:
         self.row.keep(moment.kept_pa)
         self.row.times = moment.times
         self.row.load_to(moment.deposit_kg * element.segments / element.area_m2)
-        flow = self.row.pair_flow_m2_s(max(moment.flow_m3s, LEAST_M3S))
+        flow = self.row.pair_flow_m2_s(max(moment.flow_m3s, 0.0))
         return self.row.frame(flow, moment.mu_pa_s, moment.outlet_pa)
 
     def newest(self, frame: Any, s: Snapshot) -> Any:
@@ -182,7 +182,7 @@ class Discs:
             removed_kg=scraped.combed_kg / self.gaps,
         )
         face.match(moment.times)
-        return face.fields(max(moment.flow_m3s, LEAST_M3S), moment.mu_pa_s, moment.outlet_pa)
+        return face.fields(max(moment.flow_m3s, 0.0), moment.mu_pa_s, moment.outlet_pa)
 
     def newest(self, frame: Any, s: Snapshot) -> Any:
         """The fields in a disc that has turned on since they were solved."""

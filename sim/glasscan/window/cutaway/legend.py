@@ -70,7 +70,9 @@ def draw_key(
     load = shade is not None and shade.load
     canvas.surface.blit(_load_ramp(bar.w, bar.h) if load else _ramp(canvas.theme.name, bar.w, bar.h), bar)
     pygame.draw.rect(canvas.surface, canvas.theme["edge"], bar, canvas.dp(2))
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0) if bar.h > 9 * line else (0.0, 0.5, 1.0):
+    shares = (0.0, 0.25, 0.5, 0.75, 1.0) if bar.h > 9 * line else (0.0, 0.5, 1.0)
+    texts = unit.tick_texts([base + share * span for share in shares])
+    for share, text in zip(shares, texts, strict=True):
         y = bar.bottom - round(share * bar.h)
         pygame.draw.line(
             canvas.surface, canvas.theme["ink"], (bar.right, y), (bar.right + canvas.dp(10), y), 2
@@ -78,7 +80,7 @@ def draw_key(
         place = pygame.Rect(bar.right + canvas.dp(18), y - line // 2, 0, line)
         place.w = box.right - place.x
         place.clamp_ip(pygame.Rect(place.x, bar.y, place.w, bar.h))
-        canvas.text(unit.text(base + share * span), place, bold=True)
+        canvas.text(text, place, bold=True)
 
 
 def draw_lying_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units: UnitSystem) -> None:

@@ -331,7 +331,7 @@ class Screen(Intents):
         self._say_scale(scale.span_pa)
         self._drift(frame, drawn_s)
         draw_middle(self, canvas, layout, frame, scale, drawn_s)
-        side_panel.draw_top(canvas, layout, session)
+        side_panel.draw_top(canvas, layout, session, desk.closer)
         side_panel.draw_right(self, canvas, layout, frame, scale)
         side_panel.draw_caption(self, canvas, layout)
         self.form.draw(canvas)

@@ -32,8 +32,8 @@ HINT = "Space: run.  ?: all keys.  Esc: first screen."
 LAST_RUN, SECOND_RUN = "last run", "run B"
 
 
-def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
-    """Title, whether it runs and how fast, and the clock."""
+def draw_top(canvas: Canvas, layout: Layout, session: LessonSession, closer: bool) -> None:
+    """Title, whether it runs and how fast, and the clock; the closer look tells its own slow motion."""
     title, box = session.facts.title, layout["title"]
     role = "title" if canvas.measure(title, "title", True, box.w)[1] <= box.h else "body"
     canvas.text(title, box, role=role, bold=True, wrap=True)
@@ -48,7 +48,8 @@ def draw_top(canvas: Canvas, layout: Layout, session: LessonSession) -> None:
     half = pace_box.h // 2
     state = pygame.Rect(pace_box.x, pace_box.y, pace_box.w, half)
     canvas.text(state_words(session), state, align="right", colour=colour, shorten=True)
-    canvas.text(rate_words(session.drawn_rate), state.move(0, half), align="right", colour="soft")
+    if not closer:
+        canvas.text(rate_words(session.drawn_rate), state.move(0, half), align="right", colour="soft")
 
 
 def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, scale: PressureScale) -> None:
