@@ -258,7 +258,9 @@ def test_the_magnet_tells_steel_from_soft_metal() -> None:
     """
     steel, soft = values_of("F28a", 0.6), values_of("F28b", 0.6)
     assert steel["iron_held_mg"] > 8 * soft["iron_held_mg"]
-    assert soft["soft_held_mg"] > 4 * steel["soft_held_mg"]  # what a sound engine wears of soft metal is in both
+    assert (
+        soft["soft_held_mg"] > 4 * steel["soft_held_mg"]
+    )  # what a sound engine wears of soft metal is in both
     fault, setup = faults()["F28a"], rig("can", "after")
     first, last = (feeds(s.plant.dirt) for s in (setup, apply(fault, 0.6, setup)))
     clock_h = np.linspace(0.0, SERVICE_H, 20_001)
