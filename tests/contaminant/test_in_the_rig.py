@@ -276,7 +276,7 @@ def rig_of(name: str, oil: str, oil_c: float, rpm: float) -> Rig:
 
 
 def test_hydraulic_rig_holds_three_thousand_psi() -> None:
-    """3,000 psi behind the filter whatever the actuators take, within 3 %; a clean stack drops little of the 20 psi of its button (both practice)."""
+    """3,000 psi behind the filter whatever the actuators take, within 3 %, few psi across (both practice)."""
     rig = rig_of("hydraulic-3000", "mil-prf-5606-class", 45.0, 3600)
     for area in (0.5, 0.0, 1.2):
         rig.set("gallery.jet_area_mm2", area)

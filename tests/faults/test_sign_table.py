@@ -102,7 +102,7 @@ def test_marks_are_read(mark: str, layout: str, signs_allowed: str) -> None:
 def test_two_mirror_patterns() -> None:
     """A weak regulator shows cold and at cruise, a worn bearing most at hot idle: mirror patterns.
 
-    At hot cruise the regulator still spills with sound bearings; badly worn ones take all of it and a little more.
+    At hot cruise the regulator still spills with sound bearings; badly worn ones take that and a little more.
     """
     found = model("can", "after")
     assert [found["F23b"][c] for c in ("Pc", "Pi", "Pr")] == ["-", "0", "-"]
