@@ -134,6 +134,10 @@ KINDS: tuple[ContentKind, ...] = (
         "glasscan.learning.syllabus:Syllabus", "glasscan.learning.syllabus:read_syllabus",
     ),
     ContentKind(
+        "course", "assets/course.yaml", "the order in which lessons are taught",
+        "glasscan.learning.course:CourseFile", "glasscan.learning.course:read_courses",
+    ),
+    ContentKind(
         "fault-pictures", "assets/fault-pictures.yaml", "how each fault is drawn once it may be seen",
         "glasscan.window.faults.fault_pictures:FaultPictureFile",
     ),

@@ -280,6 +280,27 @@ def test_the_shelf_holds_the_shipped_lessons():
     assert all(e.filter in real.filters for e in real.entries)
 
 
+def test_lessons_are_listed_as_they_are_taught():
+    """The parts come before the cold start, the rehearsal last; every shipped lesson has its place."""
+    shelf = LessonIndex()
+    fill(shelf)
+    can = [e.scenario for e in shelf.of("can-full-flow")]
+    assert can.index("where-the-oil-goes") < can.index("warm-start") < can.index("cold-start") < 3
+    assert can[-1] == "dress-rehearsal"
+    assert not [e.scenario for e in shelf.entries if e.place is None], "not in assets/course.yaml"
+
+
+def test_own_lessons_come_first_and_unplaced_ones_last():
+    """What an author made is looked for first; a lesson in no course ends the list."""
+    entries = [
+        LessonEntry("late", "A", ABOUT, 1, 9.0, "can"),
+        LessonEntry("taught", "B", ABOUT, 3, 9.0, "can", place=0),
+        LessonEntry("mine", "C", ABOUT, 3, 9.0, "can", own=True),
+    ]
+    listed = LessonIndex(dict(FILTERS), entries, 0, True).of("can")
+    assert [e.scenario for e in listed] == ["mine", "taught", "late"]
+
+
 def test_what_was_left_is_kept(tmp_path):
     """Saved and read again it is the same."""
     path = tmp_path / "deep" / "left.json"

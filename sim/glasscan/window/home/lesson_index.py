@@ -13,7 +13,7 @@ HIGHEST = 3  # level
 
 @dataclass(frozen=True)
 class LessonEntry:
-    """One lesson: id, title, first lines, level 1..3, time it needs in s, its filter, own or not."""
+    """One lesson: id, title, first lines, level 1..3, time in s, filter, own or not, place in its course."""
 
     scenario: str
     title: str
@@ -22,6 +22,7 @@ class LessonEntry:
     end_s: float
     filter: str
     own: bool = False
+    place: int | None = None
 
     @property
     def meta(self) -> str:
@@ -41,17 +42,24 @@ class LessonIndex:
     ready: bool = False
 
     def of(self, filter_name: str) -> list[LessonEntry]:
-        """Scenarios of a filter, easy ones first; none before all are read, for rows would jump."""
+        """Scenarios of a filter: own ones, then as taught; none before all are read, for rows would jump."""
         if not self.ready:
             return []
         mine = [e for e in list(self.entries) if e.filter == filter_name]
-        return sorted(mine, key=lambda e: (e.level, e.title))
+        return sorted(mine, key=_rank)
+
+
+def _rank(entry: LessonEntry) -> tuple[bool, bool, int, int, str]:
+    return not entry.own, entry.place is None, entry.place or 0, entry.level, entry.title
 
 
 def fill(shelf: LessonIndex) -> None:
     """Read filters and scenarios; a file with mistakes is counted and left out."""
     from glasscan.learning.catalogue import load_filter, names, own_lessons, scenario_names
+    from glasscan.learning.course import taught_order
     from glasscan.learning.scenario_loading import load_scenario
+
+    places = taught_order()
 
     for name in names("filters"):
         try:
@@ -67,7 +75,9 @@ def fill(shelf: LessonIndex) -> None:
             continue
         needed_s = 60.0 * s.minutes if s.minutes else s.end_s
         shelf.entries.append(
-            LessonEntry(s.scenario, s.title, s.about, s.level, needed_s, s.filter, name in own)
+            LessonEntry(
+                s.scenario, s.title, s.about, s.level, needed_s, s.filter, name in own, places.get(name)
+            )
         )
     shelf.ready = True
 
