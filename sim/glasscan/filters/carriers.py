@@ -82,6 +82,7 @@ class Carriers:
         self.alive = np.zeros(count, dtype=bool)
         self.left = np.zeros(3, dtype=np.int64)
         self._debt_s = np.zeros(count)
+        self.passed_m3 = 0.0  # oil that has come in as it was drawn
         self._put_at_inlet(np.arange(count))
         if fed:
             self.refill()
@@ -120,6 +121,7 @@ class Carriers:
         advance = partial(self._advance, frame)
         left_s = np.where(self.alive, dt_s + np.minimum(self._debt_s, MOST_DEBT * dt_s), 0.0)
         self.age_s[self.alive] += dt_s
+        self.passed_m3 += self._inflow_m3s * dt_s
         if self.fed:
             self._let_in(dt_s, left_s)
         self._debt_s = let_pass(left_s, len(self.kind), advance, MOST_STEPS) * self.alive

@@ -2,8 +2,8 @@
 
 The bowl hangs under its head; z = 0 is the inside of the bowl's bottom. Oil comes through a bore in one side
 of the head into a ring-shaped gallery, goes down round the element and inwards through it, up the bore in the
-middle, and out through a bore in the other side, above the gallery. In the (r, z) plane each of these bores is
-a slot all round of the bore's height: the gallery spreads the oil. The bores are drawn on their own sides.
+middle, and out through a bore in the other side, above the gallery. In the (r, z) plane each of these is a
+slot all round of the bore's height: the gallery spreads the oil. The bores are drawn on their own sides.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ MM = 1e-3
 BIG = 1.0  # m: beyond every filter
 ARC_POINTS = 32
 RIM_MM = 4.0  # of the head outside the bowl
+BOSS_MM, BOSS_WALL_MM = 6.0, 3.0  # of the boss round a port
 LAP_MM = 6.0  # of the head over the rim of the bowl
 
 
@@ -48,13 +49,15 @@ def outside_mm(house: HousingData) -> float:
 def inlet_opening(house: HousingData, passage: PassageData) -> SideOpening:
     """Bore from the left side of the head into the gallery, as high as the valve passage opposite."""
     ends = passage.bottom_mm * MM, passage.top_mm * MM
-    return SideOpening(house.bowl_radius_mm * MM, *ends, inward=-1, side=-1, end_r=outside_mm(house) * MM)
+    end = (outside_mm(house) + BOSS_MM) * MM
+    return SideOpening(house.bowl_radius_mm * MM, *ends, inward=-1, side=-1, end_r=end)
 
 
 def outlet_opening(house: HousingData) -> SideOpening:
     """Bore from the middle to the right side of the head, above the gallery."""
     ends = house.outlet_bottom_mm * MM, house.outlet_top_mm * MM
-    return SideOpening(house.outlet_radius_mm * MM, *ends, inward=-1, side=1, end_r=outside_mm(house) * MM)
+    end = (outside_mm(house) + BOSS_MM) * MM
+    return SideOpening(house.outlet_radius_mm * MM, *ends, inward=-1, side=1, end_r=end)
 
 
 def valve_duct(house: HousingData, passage: PassageData) -> Duct:
@@ -115,6 +118,7 @@ def _head(house: HousingData, passage: PassageData) -> Part:
             (bore_r, house.outlet_bottom_mm),
         ),
         block(bolt, out, house.outlet_top_mm * MM, house.head_top_mm * MM),
+        *_boss(house, house.outlet_bottom_mm, house.outlet_top_mm),
     )  # fmt: skip
     label = ((bowl + out) / 2, (house.head_bottom_mm + house.gallery_top_mm) / 2 * MM)
     about = "Cast head: inlet, outlet and bypass valve; stays on the machine."
@@ -132,9 +136,19 @@ def _left_of_head(house: HousingData, passage: PassageData) -> Part:
             (bolt, house.head_top_mm), (bolt, house.outlet_top_mm), (bore_r, house.outlet_top_mm),
         ),
         block(bowl, out, (house.head_bottom_mm - LAP_MM) * MM, passage.bottom_mm * MM),
+        *_boss(house, passage.bottom_mm, passage.top_mm),
     )  # fmt: skip
     about = "Cast head: the inlet is a bore on this side; valve passage and outlet lie on the other."
     return Part("head-left", "", about, "cast", outlines, (gallery, passage.top_mm * MM), left_only=True)
+
+
+def _boss(house: HousingData, low_mm: float, high_mm: float) -> tuple[Outline, Outline]:
+    """Metal under and over a port where it stands out of the head."""
+    r0, r1 = outside_mm(house) * MM, (outside_mm(house) + BOSS_MM) * MM
+    return (
+        block(r0, r1, (low_mm - BOSS_WALL_MM) * MM, low_mm * MM),
+        block(r0, r1, high_mm * MM, (high_mm + BOSS_WALL_MM) * MM),
+    )
 
 
 def _radii(house: HousingData) -> tuple[float, float, float, float, float]:

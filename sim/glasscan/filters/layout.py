@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glasscan.filters.passages import Duct, Seat
 from glasscan.filters.patches import axial_port, line, radial_port
@@ -17,6 +19,7 @@ NO_OIL, DIRTY, CLEAN, MEDIUM, THROAT = range(5)
 PER_TURN = 2 * np.pi  # the (r, z) solver works per radian
 
 
+Numbers = NDArray[np.floating[Any]]
 Box = tuple[float, float, float, float]
 """(r0, r1, z0, z1), m."""
 
@@ -44,14 +47,14 @@ class Opening:
         """Its faces on a grid, with a developed profile."""
         return axial_port(name, grid, self.z, self.r0, self.r1, self.inward, developed=True)
 
-    def face_flows(self, flux_r: Floats, flux_z: Floats, grid: Grid) -> Floats:
+    def face_flows(self, flux_r: Numbers, flux_z: Numbers, grid: Grid) -> Floats:
         """(n,) flow into the chamber through its faces, m3/s, from velocities (nx+1, ny) and (nx, ny+1)."""
         del flux_r
         i = np.arange(line(grid.x, self.r0), line(grid.x, self.r1))
         ring = np.pi * np.diff(grid.x**2)[i]
         return np.asarray(flux_z[i, line(grid.y, self.z)] * self.inward * ring)
 
-    def places(self, along: Floats, share: Floats, grid: Grid) -> Floats:
+    def places(self, along: Numbers, share: Floats, grid: Grid) -> Floats:
         """(n, 2) points just inside, at parts 0..1 of the flow that enters with the shares of its faces."""
         edges = grid.x[line(grid.x, self.r0) : line(grid.x, self.r1) + 1]
         ends = np.concatenate([[0.0], np.cumsum(share)])
@@ -59,7 +62,7 @@ class Opening:
         z = np.full(len(along), self.z + self.inward * 0.1 * (grid.y[1] - grid.y[0]))
         return np.stack([r, z], axis=1)
 
-    def beyond(self, r: Floats, z: Floats, hair: float = 0.0) -> np.ndarray:
+    def beyond(self, r: Numbers, z: Numbers, hair: float = 0.0) -> NDArray[np.bool_]:
         """Points that have gone out through it, or are within a hair, m, of that."""
         inside = (r >= self.r0) & (r <= self.r1)
         return np.asarray(inside & ((z - self.z) * self.inward <= hair))
@@ -118,14 +121,14 @@ class SideOpening:
         """Its faces on a grid: the same flow all round, as the gallery spreads it."""
         return radial_port(name, grid, self.r, self.z0, self.z1, self.inward)
 
-    def face_flows(self, flux_r: Floats, flux_z: Floats, grid: Grid) -> Floats:
+    def face_flows(self, flux_r: Numbers, flux_z: Numbers, grid: Grid) -> Floats:
         """(n,) flow into the chamber through its faces, m3/s, from velocities (nx+1, ny) and (nx, ny+1)."""
         del flux_z
         j = np.arange(line(grid.y, self.z0), line(grid.y, self.z1))
         ring = 2 * np.pi * self.r * np.diff(grid.y)[j]
         return np.asarray(flux_r[line(grid.x, self.r), j] * self.inward * ring)
 
-    def places(self, along: Floats, share: Floats, grid: Grid) -> Floats:
+    def places(self, along: Numbers, share: Floats, grid: Grid) -> Floats:
         """(n, 2) points just inside, at parts 0..1 of the flow that enters with the shares of its faces."""
         edges = grid.y[line(grid.y, self.z0) : line(grid.y, self.z1) + 1]
         ends = np.concatenate([[0.0], np.cumsum(share)])
@@ -134,7 +137,7 @@ class SideOpening:
         cell = grid.x[at] - grid.x[at - 1]
         return np.stack([np.full(len(along), self.r + self.inward * 0.1 * cell), z], axis=1)
 
-    def beyond(self, r: Floats, z: Floats, hair: float = 0.0) -> np.ndarray:
+    def beyond(self, r: Numbers, z: Numbers, hair: float = 0.0) -> NDArray[np.bool_]:
         """Points that have gone out through it, or are within a hair, m, of that."""
         inside = (z >= self.z0) & (z <= self.z1)
         return np.asarray(inside & ((r - self.r) * self.inward <= hair))
