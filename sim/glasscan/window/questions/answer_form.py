@@ -69,6 +69,11 @@ class AnswerForm:
         rows = self._lines(canvas, box, True) if listed else []
         return rows[-1].box.bottom if rows else box.y
 
+    def first_row_h(self, canvas: Canvas, box: pygame.Rect) -> int:
+        """Height of the tallest line of a list in a box; 0 where nothing is listed."""
+        rows = self._lines(canvas, box, True) if self.desk.card.form in ("choice", "number-choice") else []
+        return max((row.box.h for row in rows), default=0)
+
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 and 0 choose, letters point at parts; True where the key was used."""
         if event.type != pygame.KEYDOWN or self.desk.card.form in TYPED or self.desk.now.locked:
