@@ -9,7 +9,7 @@ from functools import singledispatch
 import numpy as np
 
 from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key
-from glasscan.learning import prompt_schema as ask
+from glasscan.learning import run_schema as ask
 from glasscan.learning.marking_log import Floats, MarkingLog, column, events_of, value_at
 from glasscan.rig.records import Event
 

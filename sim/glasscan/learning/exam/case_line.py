@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glasscan.learning.prompts import PosedQuestion
+from glasscan.learning.question import PosedQuestion
 
 HEADS = ("think", "test", "verdict")
 CASE_HOW = (

@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from glasscan.learning.answer_text import as_points, to_text
 from glasscan.learning.exam.answer_codec import EXACT, as_answer
 from glasscan.learning.prompts import PosedQuestion
-from glasscan.learning.question_types.answer_text import as_points, to_text
 from glasscan.learning.typed_numbers import Unreadable, typed
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.question_cards import NEVER, VERDICT, GivenAnswer, QuestionCard
