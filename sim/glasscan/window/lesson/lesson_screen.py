@@ -40,10 +40,10 @@ from glasscan.window.lesson.window_layout import Layout, arrange
 from glasscan.window.presenter.notes import cues
 from glasscan.window.presenter.notes_pane import draw_notes
 from glasscan.window.presenter.spotlight import Spotlight
+from glasscan.window.questions.form_widgets import widgets_of
 from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
-WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
@@ -218,7 +218,7 @@ class Screen(Intents):
 
     def wide(self) -> bool:
         """True while a question lies over the cutaway."""
-        return self.desk.prompt and self.prompts is not None and self.prompts.card.form in WIDE
+        return self.desk.prompt and self.prompts is not None and widgets_of(self.prompts.card).wide
 
     def letters(self) -> dict[str, str]:
         """Letters by part while a part is to be pointed at; else none."""
@@ -255,7 +255,7 @@ class Screen(Intents):
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: beside the trace, if it is about the run, is not marked yet and fits there."""
         assert self.prompts is not None
-        if self.prompts.card.form in WIDE:
+        if self.wide():
             return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
         box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
