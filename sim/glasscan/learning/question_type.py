@@ -65,6 +65,7 @@ class QuestionType:
         needs_run: its lines come from the run, so it can be put only once that is known.
         one_line: one line chosen is the whole answer.
         several_lines: the answer is a list of lines, perhaps none.
+        ordered: of several lines, their order counts.
         ruled: empty lines to write on under the question on paper.
     """
 
@@ -74,6 +75,7 @@ class QuestionType:
     needs_run: ClassVar[bool] = False
     one_line: ClassVar[bool] = False
     several_lines: ClassVar[bool] = False
+    ordered: ClassVar[bool] = False
     ruled: ClassVar[int] = 0
 
     # --- in the file --------------------------------------------------------------------------------

@@ -34,6 +34,17 @@ class RunReading:
     missing: str = ""
 
 
+def unit_of(quantity: ask.Quantity) -> UnitWord | None:
+    """Unit in which a quantity is read, or None for a bare number."""
+    if isinstance(quantity, ask.Unfiltered):
+        return BY_SUFFIX["l"]
+    if isinstance(quantity, ask.Push):
+        return BY_SUFFIX["n"]
+    if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
+        return BY_SUFFIX["s"]
+    return unit_of_key(quantity.trace)
+
+
 @singledispatch
 def read(quantity: object, log: MarkingLog) -> RunReading:  # noqa: ARG001 - the signature of all its cases
     """Read one quantity of a run.

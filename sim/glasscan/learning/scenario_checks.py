@@ -11,12 +11,13 @@ from glasscan.content import nearest
 from glasscan.content.fields import key_paths
 from glasscan.content.problems import Path, dotted
 from glasscan.content.record_loading import Finding
-from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import holes, values
 from glasscan.learning.catalogue import Kind, load_filter, load_plant, names
 from glasscan.learning.prompts import form_of
 from glasscan.learning.question_type import type_of, type_of_piece
+from glasscan.learning.run_quantities import unit_of
 from glasscan.learning.scenario_schema import Scenario, SetPlant
 from glasscan.learning.syllabus import codes
 from glasscan.learning.vocabulary import EVENTS, columns, has_column
@@ -220,17 +221,6 @@ def _unit_fits(piece: ask.NumberOfRun, here: Path) -> Iterator[Finding]:
     if unit is None or unit.kind != own.kind:
         text = f"expected a unit of {own.kind}: {', '.join(same)}, found '{piece.unit}'"
         yield (*here, "unit"), text, nearest(piece.unit, same)
-
-
-def unit_of(quantity: ask.Quantity) -> UnitWord | None:
-    """Unit in which a quantity is read, or None for a bare number."""
-    if isinstance(quantity, ask.Unfiltered):
-        return BY_SUFFIX["l"]
-    if isinstance(quantity, ask.Push):
-        return BY_SUFFIX["n"]
-    if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
-        return BY_SUFFIX["s"]
-    return unit_of_key(quantity.trace)
 
 
 def _known(path: Path, kind: Kind, name: str) -> Iterator[Finding]:

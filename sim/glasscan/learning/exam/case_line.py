@@ -52,7 +52,7 @@ def _known(asked: PosedQuestion, head: str, name: str) -> str:
 
 def is_open(asked: PosedQuestion, stored: str) -> bool:
     """Whether a case still waits for its verdict."""
-    return asked.form == "case" and "verdict:" not in stored
+    return bool(asked.tests) and "verdict:" not in stored
 
 
 def told(asked: PosedQuestion, stored: str) -> list[str]:

@@ -203,6 +203,7 @@ class InOrder(QuestionType):
     schema = OrderForm
     kinds = (OrderSteps,)
     several_lines = True
+    ordered = True
 
     def check(self, form: OrderForm, here: Path) -> Iterator[Finding]:
         yield from ids_once([s.id for s in form.steps], (*here, "steps"))

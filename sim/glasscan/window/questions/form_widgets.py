@@ -1,6 +1,7 @@
 """How a type of question is answered in the window: one class, registered by the word of its form.
 
-The base is one line chosen of a list; `ManyLines` ticks several. A type that is either needs no class here.
+The base is one line chosen of a list; `ManyLines` ticks several, `OrderedLines` in
+their order. A type that is one of these needs no class.
 """
 
 from __future__ import annotations
@@ -140,6 +141,19 @@ class ManyLines(FormWidgets):
         return f"{i + 1}  "
 
 
+class OrderedLines(ManyLines):
+    """Lines are pressed in their order and show the place they were given."""
+
+    hint = "Press the lines in their order; press one again to take it out."
+
+    def state(self, now: GivenAnswer) -> tuple[object, ...]:
+        return tuple(now.picked)
+
+    def sign(self, sheet: Any, i: int, key: str) -> str:
+        order = sheet.now.picked
+        return f"step {order.index(key) + 1}:  " if key in order else f"{i + 1}  "
+
+
 def picked(sheet: Any, key: str) -> bool:
     """Whether a line is ticked."""
     return key in sheet.now.picked
@@ -181,5 +195,7 @@ def widgets_of(card: Any) -> FormWidgets:
     if card.form not in WIDGETS:
         from glasscan.learning.question_type import type_of  # a card of it exists, so it is loaded
 
-        WIDGETS[card.form] = ManyLines() if type_of(card).several_lines else FormWidgets()
+        kind = type_of(card)
+        lines = OrderedLines() if kind.ordered else ManyLines()
+        WIDGETS[card.form] = lines if kind.several_lines else FormWidgets()
     return WIDGETS[card.form]
