@@ -119,7 +119,7 @@ def filter_velocity(filter: str, lift_mm: float, r_mm: float, z_mm: float, re: f
         )
     layout, velocity, past = _field(filter, lift_m, re)
     u_r, u_z = velocity_at(layout.grid, velocity, r_mm * MM, z_mm * MM)
-    mean = 1.0 / (np.pi * (layout.outlet.r1**2 - layout.outlet.r0**2))
+    mean = 1.0 / layout.outlet.area_m2
     return {
         "values": [u_r, u_z],
         "u_r_over_outlet": u_r / mean,
