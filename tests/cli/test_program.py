@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shlex
 import subprocess
+import sys
 
 import pytest
 from glasscan.cli.examples import EXAMPLES
@@ -51,3 +52,13 @@ def test_the_manual_page_names_every_verb(cli):
     assert page.startswith(".TH GLASSCAN")
     _, verbs = parser_of()
     assert all(verb in page for verb in verbs)
+
+
+def test_help_loads_no_large_library() -> None:
+    """The list of verbs is there at once: large libraries are imported by the verb that needs them."""
+    code = (
+        "import sys; from glasscan.cli.main import main; assert main(['--help']) == 0; "
+        "print(sorted({'pydantic', 'yaml', 'numpy', 'scipy', 'pygame', 'fsrs'} & set(sys.modules)))"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert said.stdout.splitlines()[-1] == "[]"
