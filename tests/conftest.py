@@ -49,16 +49,11 @@ QUICK = (
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests of the quick tier by where they lie, and those that are known to fail by their names."""
+    """Mark the tests of the quick tier by where they lie."""
     top = Path(__file__).parents[1]
-    known = {
-        line for line in (top / "tests" / "known_failures.txt").read_text().splitlines() if line[:1] != "#"
-    }
     for item in items:
         if item.path.relative_to(top).as_posix().startswith(QUICK):
             item.add_marker(pytest.mark.quick)
-        if item.nodeid in known:
-            item.add_marker(pytest.mark.xfail(reason="listed in tests/known_failures.txt", strict=False))
 
 
 @pytest.fixture(scope="session", autouse=True)

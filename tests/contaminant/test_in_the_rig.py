@@ -233,6 +233,7 @@ def indicator(line: tuple[Ramp, ...], until_s: float, **change: object) -> list[
         "rpm": 1000.0,
         "gallery_fill": 1.0,
         "network": network(valve=None, total_r=2 * 4.2e8),
+        "plant": plant(indicator__fitted=True),  # as on a test stand: the engine in the aircraft has none
     }
     rig = Rig(setup(timeline=line, **(values | change)))
     rig.advance_to(until_s)
@@ -255,10 +256,10 @@ def test_indicator_is_locked_out_cold_and_pops_again_after_a_reset() -> None:
 
 def test_a_failed_lockout_trips_cold_or_never() -> None:
     """F34: lockout failed open pops in the cold, failed shut never pops hot (common practice, no source)."""
-    failed_open = indicator((), 20.0, plant=plant(indicator__lockout_c=-60.0))
+    failed_open = indicator((), 20.0, plant=plant(indicator__fitted=True, indicator__lockout_c=-60.0))
     never = indicator(
-        (), 20.0, plant=plant(indicator__lockout_c=200.0), network=network(valve=None, total_r=20 * 4.2e8),
-        oil_c=80.0, rpm=2400.0,
+        (), 20.0, plant=plant(indicator__fitted=True, indicator__lockout_c=200.0),
+        network=network(valve=None, total_r=20 * 4.2e8), oil_c=80.0, rpm=2400.0,
     )  # fmt: skip
     assert [word for word, _ in failed_open] == ["indicator-pops"]
     assert failed_open[0][1] < 10.0
@@ -275,13 +276,13 @@ def rig_of(name: str, oil: str, oil_c: float, rpm: float) -> Rig:
 
 
 def test_hydraulic_rig_holds_three_thousand_psi() -> None:
-    """3,000 psi behind the filter whatever the actuators take, within 3 % (practice); dp of some psi."""
-    rig = rig_of("hydraulic-1500", "mil-prf-5606-class", 45.0, 3600)
+    """3,000 psi behind the filter whatever the actuators take, within 3 %, few psi across (both practice)."""
+    rig = rig_of("hydraulic-3000", "mil-prf-5606-class", 45.0, 3600)
     for area in (0.5, 0.0, 1.2):
         rig.set("gallery.jet_area_mm2", area)
         rig.step(5.0)
         assert rig.snapshot().gallery_pa / 6894.757 == pytest.approx(3000.0, rel=0.03)
-    assert 2.0 < rig.snapshot().dp_pa / 6894.757 < 8.0
+    assert 0.5 < rig.snapshot().dp_pa / 6894.757 < 8.0
     assert rig.snapshot().bypass_m3s < 1e-9
 
 

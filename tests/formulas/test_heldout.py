@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from glasscan.formulas.registry import evaluate, names
 
-from tests.formulas.heldout import dirt, ducts, media, oils, valves
+from tests.formulas.heldout import cold, dirt, ducts, flows, media, oils, strength, valves
 from tests.formulas.heldout.case import Case
 
 
@@ -18,7 +18,7 @@ def cases_of(module: Any) -> tuple[Case, ...]:
     return tuple(module.cases())
 
 
-MODULES = (oils, ducts, media, dirt, valves)
+MODULES = (oils, ducts, media, dirt, valves, strength, cold, flows)
 
 
 def told(case: Case) -> Any:

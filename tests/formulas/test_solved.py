@@ -79,11 +79,15 @@ def test_a_medium_dragged_along_lowers_the_drop():
 
 @pytest.mark.parametrize("cells", [4, 9, 15, 31, 64, 128])
 def test_extrapolation_takes_a_second_order_error_away(cells):
-    """An answer of 5 + 3/n^2 at n cells is 5, at any number of cells, with no bar left."""
+    """An answer of 5 + 3/n^2 at n cells is 5, at any number of cells; the bar is a fifth of the correction.
+
+    That least bar is there since a slanted lip cuts the cells of the can's dirty side and lowers the order:
+    its value was 2.7 % off where the last halving alone promised 1.2 % (finite elements, measured once).
+    """
     found = refined(lambda n: 5.0 + 3.0 / n**2, cells)
     assert found["value"] == pytest.approx(5.0, rel=1e-12)
     assert found["at_cells"] == pytest.approx(5.0 + 3.0 / cells**2)
-    assert found["error_bar"] < 1e-12 or cells // 4 < 8
+    assert found["error_bar"] == pytest.approx(3.0 / cells**2 / (5.0 if cells // 4 >= 8 else 3.0))
 
 
 def test_the_bar_covers_errors_of_higher_order():

@@ -83,8 +83,8 @@ def test_faults_to_come_stand_beside_those_that_are_there(tmp_path: Path) -> Non
     assert made.plant == combined([(faults()["F20"], 0.5)], replace(made, coming=(), plant=SOUND)).plant
     told = [line.text for line in lines_of(scenario) if line.text.startswith("fault")]
     assert told == [
-        "fault F19 begins, grows over 30 s: loose or not lockwired",
-        "fault F15 waits for 415 kPa before the filter: seal doubled",
+        "fault F19 begins, grows over 30 s: filter or bowl loose, not lockwired",
+        "fault F15 waits for 415 kPa before the filter: doubled seal",
     ]
 
 

@@ -14,6 +14,7 @@ from glasscan.content.unit_words import unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.catalogue import load_filter, names, scenario_names
 from glasscan.learning.marking import Band
+from glasscan.learning.marking_log import value_at
 from glasscan.learning.part_names import PARTS, part_names
 from glasscan.learning.prompts import asked, mark
 from glasscan.learning.question_types.choice import true_choice
@@ -76,6 +77,20 @@ def test_the_right_answer_earns_all(name: str) -> None:
         assert (result.share, result.marks, result.gates) == (1.0, prompt.marks, ()), prompt.id
         assert result.key, prompt.id
         assert result.reason, prompt.id
+
+
+CURVES = [name for name in NAMES if any(p.kind == "draw-the-curve" for p in load_scenario(name).prompts)]
+
+
+@pytest.mark.parametrize("name", CURVES)
+def test_a_run_to_be_drawn_fits_its_axes(name: str) -> None:
+    """Whoever draws the run itself stays on the paper: its curve lies within the axes offered."""
+    log = shipped_run(name)
+    for form in (form_of(p) for p in load_scenario(name).prompts if p.kind == "draw-the-curve"):
+        run = np.array([value_at(log, form.trace, t) for t in np.linspace(form.from_s, form.to_s, 201)])
+        hair = 0.01 * (form.top - form.bottom)
+        assert form.bottom - hair <= run.min(), name
+        assert run.max() <= form.top + hair, name
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -46,7 +46,8 @@ def lockout(_id: str, _i: Inputs) -> bool:
     popped = []
     for oil_c in (-5.0, 85.0):
         filter_ = network(total_r=1e11, valve=None)
-        rig = Rig(setup(network=filter_, oil_c=oil_c, air_c=oil_c, gallery_fill=1.0, rpm=900.0))
+        stand = plant(indicator__fitted=True)
+        rig = Rig(setup(network=filter_, plant=stand, oil_c=oil_c, air_c=oil_c, gallery_fill=1.0, rpm=900.0))
         rig.step(5.0)
         seen = rig.snapshot()
         assert seen.dp_pa > 1e3 * rig.setup.plant.indicator.trip_kpa
@@ -57,7 +58,8 @@ def lockout(_id: str, _i: Inputs) -> bool:
 def warned(_id: str, _i: Inputs) -> bool:
     """A warm element clogs: it is told before the valve opens, and the oil let past washes no dirt out."""
     slug = (Ramp(5.0, "add_dirt_g", 30),)
-    rig = Rig(setup(timeline=slug, air_c=20.0, oil_c=85.0, gallery_fill=1.0, rpm=2400.0))
+    stand = plant(indicator__fitted=True)
+    rig = Rig(setup(timeline=slug, plant=stand, air_c=20.0, oil_c=85.0, gallery_fill=1.0, rpm=2400.0))
     held = 0.0
     while rig.snapshot().t_s < 120.0:
         rig.step(2.0)

@@ -287,9 +287,10 @@ def test_oil_may_be_changed_while_running() -> None:
 
 def test_indicator_pops_when_hot_and_clogged_only() -> None:
     """Locked out in the cold; pops on a clogged element hot (common practice, no source)."""
-    assert not steady(air_c=-5.0, rpm=900.0).snapshot().indicator
+    stand = plant(indicator__fitted=True)
+    assert not steady(air_c=-5.0, rpm=900.0, plant=stand).snapshot().indicator
     clogged = network(total_r=30 * 4.2e8)
-    hot = steady(oil_c=70.0, air_c=20.0, rpm=2400.0, network=clogged)
+    hot = steady(oil_c=70.0, air_c=20.0, rpm=2400.0, network=clogged, plant=stand)
     assert hot.snapshot().indicator
     assert "indicator-pops" in words(hot)
 

@@ -11,7 +11,7 @@ import pytest
 
 from tests.window.realwindow import NEEDS_DISPLAY, strike
 
-FIRST = "Warm start on a spin-on filter"
+FIRST = "Oil flow through a spin-on filter, part by part"
 PATIENCE_S = 90.0  # a busy machine loads a lesson slowly
 pytestmark = NEEDS_DISPLAY
 

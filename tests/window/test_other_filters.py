@@ -22,24 +22,30 @@ def section(request):
 
 
 def test_it_is_drawn_with_all_names_and_forces(section, make_session):
-    """Cutaway, names, valve close-up: nothing fails, nothing is cut or covered."""
+    """Cutaway with names, valve under the lens with its forces: nothing fails, nothing is cut or covered."""
     session = make_session(20.0)
     k = section.network.segments
     session.section = section
     session.snapshot = replace(session.snapshot, segment_m3s=np.full(k, 2e-4 / k), lift_m=1e-3)
     screen = Screen(session)
-    screen.desk.slot = "valve"
     canvas = screen.draw(pygame.Surface((1920, 1080)))
     assert problems(canvas) == []
     assert len(screen.stage.placed) == sum(bool(part.name) for part in section.parts)
+    screen.desk.slot = "valve"  # the lens lies where the names were
+    canvas = screen.draw(pygame.Surface((1920, 1080)))
+    assert problems(canvas) == []
+    assert {"spring", "friction"} <= {t.text for t in canvas.texts}
 
 
-def test_ports_in_the_head_get_their_arrows_above(section):
-    """Inlet and outlet open upward, so arrows and words stand over the head."""
+def test_ports_of_a_head_lie_in_its_sides(section):
+    """Oil comes in on the left and leaves on the right, higher up: no port leads past gland or bolt."""
     inlet, outlet = ports(section)
-    assert inlet.on_top
-    assert outlet.on_top
-    assert inlet.r_m > outlet.r_m > 0
+    assert (inlet.side, outlet.side) == (-1, 1)
+    assert outlet.z_m > inlet.z_m
+    widest = max(
+        np.asarray(line)[:, 0].max() for p in section.parts if p.key == "head" for line in p.outlines
+    )
+    assert inlet.r_m == outlet.r_m == pytest.approx(widest)
 
 
 def test_a_valve_that_lies_across_moves_across(section):

@@ -24,9 +24,7 @@ def box_of(where: Where, scene: Scene) -> tuple[tuple[float, float, float, float
     """
     whole = (0.0, BIG_M, -BIG_M, BIG_M)
     if where == "inlet":
-        way = scene.inlet
-        z0, z1 = sorted((way.z, way.z + way.inward * INLET_DEPTH_M))
-        return (way.r0, way.r1, z0, z1), None
+        return scene.inlet.box(INLET_DEPTH_M), None
     if where == "dirty":
         return whole, DIRTY
     if where == "clean":

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.headvalve import BoreFlow, bore_flow
+from glasscan.filters.layout import Way
 from glasscan.filters.named_parts import Outline, Part
-from glasscan.filters.section import Opening, Section
+from glasscan.filters.section import Section
 
 Floats = NDArray[np.float64]
 Codes = NDArray[np.int8]
@@ -54,8 +55,8 @@ class Scene:
     way: tuple[float, float]
     max_lift_m: float
     pore_m: float
-    inlet: Opening
-    outlet: Opening
+    inlet: Way
+    outlet: Way
     r_edges_m: Floats
     z_edges_m: Floats
     region: Codes

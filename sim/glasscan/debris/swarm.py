@@ -199,9 +199,7 @@ class Swarm:
 
     def has_left(self, at_m: Floats) -> NDArray[np.bool_]:
         """(n,) points (n, 2) beyond the outlet."""
-        way = self.scene.outlet
-        inside = (at_m[:, 0] >= way.r0) & (at_m[:, 0] <= way.r1)
-        return np.asarray(inside & ((at_m[:, 1] - way.z) * way.inward < 0))
+        return self.scene.outlet.beyond(at_m[:, 0], at_m[:, 1])
 
     def _sides(self, at_m: Floats) -> NDArray[np.int8]:
         """DIRTY or CLEAN for each body; elsewhere (seat, medium, touching a wall) as before."""

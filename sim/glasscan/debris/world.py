@@ -199,9 +199,8 @@ def _set(body: pymunk.Body, motion: Motion, row: int) -> None:
 
 def _lid(scene: Scene) -> Wall:
     """What stops bodies from falling back through the inlet."""
-    way = scene.inlet
-    z0, z1 = sorted((way.z, way.z - way.inward * BACKING_M))
-    return Wall(np.array([(way.r0, z0), (way.r1, z0), (way.r1, z1), (way.r0, z1)]), "steel")
+    r0, r1, z0, z1 = scene.inlet.box(-BACKING_M)
+    return Wall(np.array([(r0, z0), (r1, z0), (r1, z1), (r0, z1)]), "steel")
 
 
 def convex_pieces(outline: Outline) -> list[Floats]:

@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 
 from glasscan.filters.section import CLEAN, DIRTY, MEDIUM, NO_OIL, THROAT, Section, SectionFrame
 from glasscan.filters.substeps import STEP_CELLS, let_pass
-from glasscan.flow.faces import FaceNumbers
 from glasscan.flow.grid import Floats
 
 Ints = NDArray[np.int64]
@@ -76,13 +75,14 @@ class Carriers:
         self._smallest = float(min(self._dx.min(), self._dy.min()))
         self._columns, self._rows = _Finder(self._x), _Finder(self._y)
         self._sizes = np.stack(np.broadcast_arrays(self._dx[:, None], self._dy[None, :])).reshape(2, -1)
-        self._inlet = self._inlet_columns()
+        self._inlet_share = np.asarray(section.inlet_port().share)
         self.positions_m = np.zeros((count, 2))
         self.kind = np.zeros(count, dtype=np.int8)
         self.age_s = np.zeros(count)
         self.alive = np.zeros(count, dtype=bool)
         self.left = np.zeros(3, dtype=np.int64)
         self._debt_s = np.zeros(count)
+        self.passed_m3 = 0.0  # oil that has come in as it was drawn
         self._put_at_inlet(np.arange(count))
         if fed:
             self.refill()
@@ -121,6 +121,7 @@ class Carriers:
         advance = partial(self._advance, frame)
         left_s = np.where(self.alive, dt_s + np.minimum(self._debt_s, MOST_DEBT * dt_s), 0.0)
         self.age_s[self.alive] += dt_s
+        self.passed_m3 += self._inflow_m3s * dt_s
         if self.fed:
             self._let_in(dt_s, left_s)
         self._debt_s = let_pass(left_s, len(self.kind), advance, MOST_STEPS) * self.alive
@@ -146,12 +147,11 @@ class Carriers:
         """Keep what the sub-steps of a frame need: in each cell r u_r = a + b r^2 and u_z = c + d z."""
         nx, ny = self.section.grid.shape
         flux = frame.face_velocity * self.section.open_share(frame)
-        cells, way = self._inlet[0], self.section.layout.inlet
-        across = flux[(nx + 1) * ny :].reshape(nx, ny + 1)[cells, self._inlet_row] * way.inward
-        ring = np.pi * np.diff(self._x**2)[cells]
-        self._inflow_m3s = float(across @ ring)
-        turning = flux[: (nx + 1) * ny].reshape(nx + 1, ny) * self._x[:, None]
+        outward = flux[: (nx + 1) * ny].reshape(nx + 1, ny)
         rising = flux[(nx + 1) * ny :].reshape(nx, ny + 1)
+        entering = self.section.layout.inlet.face_flows(outward, rising, self.section.grid)
+        self._inflow_m3s = float(entering.sum())
+        turning = outward * self._x[:, None]
         b = np.diff(turning, axis=0) / np.diff(self._x**2)[:, None]
         d = np.diff(rising, axis=1) / self._dy[None, :]
         a = turning[:-1] - b * (self._x[:-1] ** 2)[:, None]
@@ -218,33 +218,20 @@ class Carriers:
 
     def _has_left(self, at: Floats) -> NDArray[np.bool_]:
         """Points of (2, n) within a hair of the plane of the outlet."""
-        way = self.section.layout.outlet
-        hair = 1e-3 * self._smallest
-        inside = (at[0] >= way.r0) & (at[0] <= way.r1)
-        return np.asarray(inside & ((at[1] - way.z) * way.inward <= hair + 0.05 * self._smallest))
+        return self.section.layout.outlet.beyond(at[0], at[1], 0.051 * self._smallest)
 
     def _take_out(self, which: Ints) -> None:
         """Points leave the picture and wait at the inlet."""
         self.alive[which] = False
         self._put_at_inlet(which)
 
-    def _inlet_columns(self) -> tuple[Ints, Floats]:
-        """Columns of cells under the inlet and the share of the flow that each takes."""
-        port = self.section.inlet_port()
-        columns = (port.faces - FaceNumbers(self.section.grid).n_x) // (len(self._y))
-        self._inlet_row = int(np.argmin(np.abs(self._y - self.section.layout.inlet.z)))
-        return np.asarray(columns), np.asarray(port.share / port.share.sum())
-
     def _put_at_inlet(self, which: Ints) -> None:
         """Put points at the inlet, spread as the flow enters."""
-        way, n = self.section.layout.inlet, len(which)
-        columns, share = self._inlet
+        n = len(which)
         even = (self._phase + (self._entered + np.arange(n)) * GOLDEN) % 1.0
         self._entered += n
-        ends = np.concatenate([[0.0], np.cumsum(share)])
-        r = np.interp(even, ends / ends[-1], np.append(self._x[columns], self._x[columns[-1] + 1]))
-        z = np.full(n, way.z + way.inward * 0.1 * (self._y[1] - self._y[0]))
-        self.positions_m[which] = np.stack([r, z], axis=1)
+        at = self.section.layout.inlet.places(even, self._inlet_share, self.section.grid)
+        self.positions_m[which] = at
         self.kind[which] = DIRTY_OIL
         self.age_s[which] = 0.0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, RootModel, model_validator
@@ -187,8 +188,11 @@ class HousingData(_Frozen):
     core_radius_mm: float = Field(gt=2, le=150)
     outlet_radius_mm: float = Field(gt=1, le=100)
     gallery_inner_mm: float = Field(gt=3, le=190)
-    inlet_inner_mm: float = Field(gt=3, le=190)
-    inlet_outer_mm: float = Field(gt=3, le=200)
+    gallery_top_mm: float = Field(gt=11, le=700)  # roof of the gallery
+    outlet_bottom_mm: float = Field(
+        gt=11, le=700
+    )  # outlet port: from the middle to the right, above the gallery
+    outlet_top_mm: float = Field(gt=12, le=700)
     bolt_radius_mm: float = Field(ge=0, le=30)
     ring_mm: float = Field(gt=0.5, le=15)
     bolts: int = Field(default=1, ge=1, le=60)  # that hold bowl or cover to the head
@@ -306,14 +310,21 @@ def _check_head(house: HousingData, passage: PassageData, valve: ValveData) -> N
         house.bolt_radius_mm,
         house.outlet_radius_mm,
         house.gallery_inner_mm,
-        house.inlet_inner_mm,
-        house.inlet_outer_mm,
         house.bowl_radius_mm,
     ]
     if sorted(radii) != radii or house.outlet_radius_mm <= house.bolt_radius_mm:
-        raise ValueError("bolt, outlet, gallery, inlet and bowl radii must rise in this order")
-    if not house.head_bottom_mm < passage.bottom_mm < passage.top_mm < house.head_top_mm:
-        raise ValueError("the valve passage must lie inside the head")
+        raise ValueError("bolt, outlet, gallery and bowl radii must rise in this order")
+    heights = [
+        house.head_bottom_mm,
+        passage.bottom_mm,
+        passage.top_mm,
+        house.gallery_top_mm,
+        house.outlet_bottom_mm,
+        house.outlet_top_mm,
+        house.head_top_mm,
+    ]
+    if any(high <= low for low, high in pairwise(heights)):
+        raise ValueError("valve passage, gallery and outlet port must lie inside the head, in this order")
     if (valve.ball_mm or valve.poppet_mm) >= passage.top_mm - passage.bottom_mm:
         raise ValueError("the valve must leave room for the oil in its passage")
 

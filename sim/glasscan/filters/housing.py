@@ -1,8 +1,9 @@
 """Head and bowl shared by the cartridge filter and the stacked-disc filter: regions, passage and parts.
 
-The bowl hangs under its head; z = 0 is the inside of the bowl's bottom. Oil comes down through a ring-shaped
-gallery in the head, goes inwards through the element and up through the bore in the middle. Inlet and outlet
-really leave to the sides; the (r, z) plane shows them as a ring and as the bore around bolt or shaft.
+The bowl hangs under its head; z = 0 is the inside of the bowl's bottom. Oil comes through a bore in one side
+of the head into a ring-shaped gallery, goes down round the element and inwards through it, up the bore in the
+middle, and out through a bore in the other side, above the gallery. In the (r, z) plane each of these is a
+slot all round of the bore's height: the gallery spreads the oil. The bores are drawn on their own sides.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from glasscan.filters.filter_data import HousingData, PassageData
-from glasscan.filters.layout import Opening
+from glasscan.filters.layout import SideOpening
 from glasscan.filters.named_parts import Outline, Part, block
 from glasscan.filters.network import MinorLoss
 from glasscan.filters.passages import Duct
@@ -19,38 +20,44 @@ from glasscan.flow.shapes import Shape, box, common, ellipse, union
 MM = 1e-3
 BIG = 1.0  # m: beyond every filter
 ARC_POINTS = 32
+RIM_MM = 4.0  # of the head outside the bowl
+BOSS_MM, BOSS_WALL_MM = 6.0, 3.0  # of the boss round a port
+LAP_MM = 6.0  # of the head over the rim of the bowl
 
 
-def ceiling_mm(house: HousingData, passage: PassageData) -> float:
-    """Roof of the head's inlet gallery, mm: half way from the valve passage to the top of the head."""
-    return (passage.top_mm + house.head_top_mm) / 2
-
-
-def bowl_and_gallery(house: HousingData, passage: PassageData) -> Shape:
-    """Inside of bowl, gallery and inlet, before anything stands in it."""
+def bowl_and_gallery(house: HousingData) -> Shape:
+    """Inside of bowl and gallery, before anything stands in it."""
     bowl, floor = house.bowl_radius_mm * MM, house.bowl_round_mm * MM
-    roof = ceiling_mm(house, passage) * MM
+    roof = house.gallery_top_mm * MM
     return union(
         box(-BIG, bowl, floor, house.head_bottom_mm * MM),
         common(ellipse(0, floor, bowl, floor), box(-BIG, bowl, -BIG, house.head_bottom_mm * MM)),
         box(house.gallery_inner_mm * MM, bowl, floor, roof),
-        box(house.inlet_inner_mm * MM, house.inlet_outer_mm * MM, floor, house.head_top_mm * MM),
     )
 
 
 def bore(house: HousingData, from_m: float) -> Shape:
-    """Outlet bore around bolt or shaft, from a height to the top of the head."""
-    return box(house.bolt_radius_mm * MM, house.outlet_radius_mm * MM, from_m, house.head_top_mm * MM)
+    """Outlet bore around bolt or shaft, from a height to the roof of the outlet port."""
+    return box(house.bolt_radius_mm * MM, house.outlet_radius_mm * MM, from_m, house.outlet_top_mm * MM)
 
 
-def inlet_opening(house: HousingData) -> Opening:
-    """Ring through which oil enters at the top of the head."""
-    return Opening(house.head_top_mm * MM, house.inlet_inner_mm * MM, house.inlet_outer_mm * MM, -1)
+def outside_mm(house: HousingData) -> float:
+    """Radius of the head's outside, mm."""
+    return house.bowl_radius_mm + house.bowl_wall_mm + RIM_MM
 
 
-def outlet_opening(house: HousingData) -> Opening:
-    """Mouth of the bore at the top of the head."""
-    return Opening(house.head_top_mm * MM, house.bolt_radius_mm * MM, house.outlet_radius_mm * MM, -1)
+def inlet_opening(house: HousingData, passage: PassageData) -> SideOpening:
+    """Bore from the left side of the head into the gallery, as high as the valve passage opposite."""
+    ends = passage.bottom_mm * MM, passage.top_mm * MM
+    end = (outside_mm(house) + BOSS_MM) * MM
+    return SideOpening(house.bowl_radius_mm * MM, *ends, inward=-1, side=-1, end_r=end)
+
+
+def outlet_opening(house: HousingData) -> SideOpening:
+    """Bore from the middle to the right side of the head, above the gallery."""
+    ends = house.outlet_bottom_mm * MM, house.outlet_top_mm * MM
+    end = (outside_mm(house) + BOSS_MM) * MM
+    return SideOpening(house.outlet_radius_mm * MM, *ends, inward=-1, side=1, end_r=end)
 
 
 def valve_duct(house: HousingData, passage: PassageData) -> Duct:
@@ -60,13 +67,16 @@ def valve_duct(house: HousingData, passage: PassageData) -> Duct:
     )
 
 
-def head_losses(house: HousingData, inlet_k: float, outlet_k: float) -> tuple[MinorLoss, ...]:
-    """Inertial losses of inlet ring and outlet bore."""
-    ring = np.pi * (house.inlet_outer_mm**2 - house.inlet_inner_mm**2) * MM**2
-    mouth = np.pi * (house.outlet_radius_mm**2 - house.bolt_radius_mm**2) * MM**2
-    return MinorLoss("inlet", inlet_k, float(ring), "inlet"), MinorLoss(
-        "outlet", outlet_k, float(mouth), "outlet"
-    )
+def head_losses(
+    house: HousingData, passage: PassageData, inlet_k: float, outlet_k: float
+) -> tuple[MinorLoss, ...]:
+    """Inertial losses where the oil enters the gallery, and of the bore that it leaves by.
+
+    The differential is taken in the head, from gallery to bore: what the ports outside lose is not in it.
+    """
+    entry = inlet_opening(house, passage).area_m2
+    mouth = float(np.pi * (house.outlet_radius_mm**2 - house.bolt_radius_mm**2) * MM**2)
+    return MinorLoss("inlet", inlet_k, entry, "inlet"), MinorLoss("outlet", outlet_k, mouth, "outlet")
 
 
 def radial_marks(house: HousingData) -> list[tuple[float, float]]:
@@ -77,8 +87,6 @@ def radial_marks(house: HousingData) -> list[tuple[float, float]]:
         (house.outlet_radius_mm, 0.75),
         (house.core_radius_mm, 0.75),
         (house.gallery_inner_mm, 0.75),
-        (house.inlet_inner_mm, 0.75),
-        (house.inlet_outer_mm, 0.5),
     ]
 
 
@@ -88,62 +96,73 @@ def axial_marks(house: HousingData, passage: PassageData) -> list[tuple[float, f
         (house.head_bottom_mm, 0.75),
         (passage.bottom_mm, 0.75),
         (passage.top_mm, 0.75),
-        (ceiling_mm(house, passage), 0.75),
+        (house.gallery_top_mm, 0.75),
+        (house.outlet_bottom_mm, 0.75),
     ]
 
 
 def housing_parts(house: HousingData, passage: PassageData) -> tuple[Part, ...]:
     """Head, bowl and the ring between them."""
-    return _head(house, passage), _solid_side(house, passage), _bowl(house), _ring(house)
+    return _head(house, passage), _left_of_head(house, passage), _bowl(house), _ring(house)
 
 
 def _head(house: HousingData, passage: PassageData) -> Part:
-    bowl, wall = house.bowl_radius_mm * MM, house.bowl_wall_mm * MM
-    bottom, top, roof = (
-        z * MM for z in (house.head_bottom_mm, house.head_top_mm, ceiling_mm(house, passage))
-    )
-    gallery, bore_r = house.gallery_inner_mm * MM, house.outlet_radius_mm * MM
-    inlet0, inlet1 = house.inlet_inner_mm * MM, house.inlet_outer_mm * MM
+    """The head on the right: valve passage and outlet are bored here, its outer wall is solid."""
+    out, bowl, bore_r, gallery, bolt = _radii(house)
     outlines = (
-        block(bore_r, gallery, bottom, passage.bottom_mm * MM),
-        np.array(
-            [
-                (bore_r, passage.top_mm * MM),
-                (gallery, passage.top_mm * MM),
-                (gallery, roof),
-                (inlet0, roof),
-                (inlet0, top),
-                (bore_r, top),
-            ]
+        block(bore_r, gallery, house.head_bottom_mm * MM, passage.bottom_mm * MM),
+        _outline(
+            (bore_r, passage.top_mm), (gallery, passage.top_mm), (gallery, house.gallery_top_mm),
+            (bowl, house.gallery_top_mm), (bowl, house.head_bottom_mm - LAP_MM),
+            (out, house.head_bottom_mm - LAP_MM), (out, house.outlet_bottom_mm),
+            (bore_r, house.outlet_bottom_mm),
         ),
-        np.array(
-            [
-                (bowl, bottom - 6 * MM),
-                (bowl + wall + 4 * MM, bottom - 6 * MM),
-                (bowl + wall + 4 * MM, top),
-                (inlet1, top),
-                (inlet1, roof),
-                (bowl, roof),
-            ]
+        block(bolt, out, house.outlet_top_mm * MM, house.head_top_mm * MM),
+        *_boss(house, house.outlet_bottom_mm, house.outlet_top_mm),
+    )  # fmt: skip
+    label = ((bowl + out) / 2, (house.head_bottom_mm + house.gallery_top_mm) / 2 * MM)
+    about = "Cast head: inlet, outlet and bypass valve; stays on the machine."
+    return Part("head", "head", about, "cast", outlines, label, mirrored=False)
+
+
+def _left_of_head(house: HousingData, passage: PassageData) -> Part:
+    """The head on the left: the inlet is bored here, the core is solid (it has no name of its own)."""
+    out, bowl, bore_r, gallery, bolt = _radii(house)
+    outlines = (
+        _outline(
+            (bore_r, house.head_bottom_mm), (gallery, house.head_bottom_mm), (gallery, house.gallery_top_mm),
+            (bowl, house.gallery_top_mm), (bowl, passage.top_mm), (out, passage.top_mm),
+            (out, house.head_top_mm),
+            (bolt, house.head_top_mm), (bolt, house.outlet_top_mm), (bore_r, house.outlet_top_mm),
         ),
-    )
-    label = (bowl + wall / 2 + 2 * MM, (bottom + top) / 2)
-    return Part(
-        "head",
-        "head",
-        "Cast head: inlet, outlet and bypass valve; stays on the machine.",
-        "cast",
-        outlines,
-        label,
+        block(bowl, out, (house.head_bottom_mm - LAP_MM) * MM, passage.bottom_mm * MM),
+        *_boss(house, passage.bottom_mm, passage.top_mm),
+    )  # fmt: skip
+    about = "Cast head: the inlet is a bore on this side; valve passage and outlet lie on the other."
+    return Part("head-left", "", about, "cast", outlines, (gallery, passage.top_mm * MM), left_only=True)
+
+
+def _boss(house: HousingData, low_mm: float, high_mm: float) -> tuple[Outline, Outline]:
+    """Metal under and over a port where it stands out of the head."""
+    r0, r1 = outside_mm(house) * MM, (outside_mm(house) + BOSS_MM) * MM
+    return (
+        block(r0, r1, (low_mm - BOSS_WALL_MM) * MM, low_mm * MM),
+        block(r0, r1, high_mm * MM, (high_mm + BOSS_WALL_MM) * MM),
     )
 
 
-def _solid_side(house: HousingData, passage: PassageData) -> Part:
-    """The head on the side that has no valve passage: solid (it has no name of its own)."""
-    inner, outer = house.outlet_radius_mm * MM, house.gallery_inner_mm * MM
-    outline = block(inner, outer, passage.bottom_mm * MM, passage.top_mm * MM)
-    about = "Cast head, solid here: the valve passage is one hole, on the other side."
-    return Part("head-solid", "", about, "cast", (outline,), (outer, passage.top_mm * MM), left_only=True)
+def _radii(house: HousingData) -> tuple[float, float, float, float, float]:
+    """Outside, bowl, bore, gallery and bolt, m."""
+    sizes = (
+        outside_mm(house), house.bowl_radius_mm, house.outlet_radius_mm, house.gallery_inner_mm,
+        house.bolt_radius_mm,
+    )  # fmt: skip
+    return tuple(size * MM for size in sizes)  # type: ignore[return-value]
+
+
+def _outline(*corners: tuple[float, float]) -> Outline:
+    """A closed outline from corners (r in m, z in mm)."""
+    return np.array([(r, z * MM) for r, z in corners])
 
 
 def _bowl(house: HousingData) -> Part:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glasscan.filters.layout import PER_TURN, AxialLayout, Opening
+from glasscan.filters.layout import PER_TURN, AxialLayout, Way
 from glasscan.filters.levels import posed_at
 from glasscan.flow.grid import Floats
 from glasscan.flow.inertia import LaminarSolver, NotSteadyError
@@ -61,11 +61,9 @@ def _lagrange(x: Floats, s: float) -> Floats32:
     return np.asarray(weights, np.float32)
 
 
-def outlet_re(way: Opening, flow_m3s: float, nu_m2_s: float) -> float:
+def outlet_re(way: Way, flow_m3s: float, nu_m2_s: float) -> float:
     """Reynolds number of the outlet on its hydraulic diameter and mean speed."""
-    area = np.pi * (way.r1**2 - way.r0**2)
-    across = 2 * way.r1 if way.r0 == 0 else 2 * (way.r1 - way.r0)
-    return abs(flow_m3s) / area * across / nu_m2_s
+    return abs(flow_m3s) / way.area_m2 * way.across_m / nu_m2_s
 
 
 class ProgramEndsError(RuntimeError):

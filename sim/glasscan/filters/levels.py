@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glasscan.filters.bore import BorePath
-from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, PER_TURN, THROAT, AxialLayout, Opening
+from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, PER_TURN, THROAT, AxialLayout
 from glasscan.filters.passages import Duct, Seat, add_straight_inward
-from glasscan.filters.patches import axial_port, line, radial_port
+from glasscan.filters.patches import line, radial_port
 from glasscan.filters.path_table import PathTable
 from glasscan.filters.wetwalls import WetWalls
 from glasscan.flow.faces import FaceNumbers, Port
@@ -83,9 +83,7 @@ def posed_at(layout: AxialLayout, lift_m: float) -> list[tuple[Chamber, Floats]]
     k = len(layout.bands)
     out_of, into = np.hstack([-np.eye(k), np.zeros((k, 1))]), np.hstack([np.eye(k), np.zeros((k, 1))])
     all_in, valve = np.ones((1, k + 1)), np.eye(k + 1)[k:]
-    inlet, outlet = (
-        opening_port(n, layout.grid, w) for n, w in (("inlet", layout.inlet), ("outlet", layout.outlet))
-    )
+    inlet, outlet = (w.port(n, layout.grid) for n, w in (("inlet", layout.inlet), ("outlet", layout.outlet)))
     dirty, clean = _segment_ports(layout, layout.r_dirty, 1), _segment_ports(layout, layout.r_clean, -1)
     passage = layout.passage
     if isinstance(passage, Seat) and lift_m > 0.0:
@@ -109,11 +107,6 @@ def posed_at(layout: AxialLayout, lift_m: float) -> list[tuple[Chamber, Floats]]
 
 def _chamber(layout: AxialLayout, region: Shape, ports: Sequence[Port]) -> Chamber:
     return Chamber(openings(layout.grid, region), tuple(ports))
-
-
-def opening_port(name: str, grid: Grid, way: Opening) -> Port:
-    """The port of a way in or out."""
-    return axial_port(name, grid, way.z, way.r0, way.r1, way.inward, developed=True)
 
 
 def _segment_ports(layout: AxialLayout, r: float, inward: int) -> list[Port]:

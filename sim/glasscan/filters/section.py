@@ -27,7 +27,7 @@ from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, ProgramEnd
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
 from glasscan.filters.layout import AxialLayout as AxialLayout
 from glasscan.filters.layout import Opening as Opening
-from glasscan.filters.levels import Level, band_rows, cell_velocity, medium_columns, opening_port
+from glasscan.filters.levels import Level, band_rows, cell_velocity, medium_columns
 from glasscan.filters.named_parts import Part
 from glasscan.filters.network import FilterNetwork
 from glasscan.filters.wetwalls import cell_of
@@ -154,7 +154,7 @@ class Section:
 
     def inlet_port(self) -> Port:
         """The way in as a port of the grid: which faces, and the share of the flow through each."""
-        return opening_port("inlet", self.grid, self.layout.inlet)
+        return self.layout.inlet.port("inlet", self.grid)
 
     def weights(self, lift_m: float) -> list[tuple[int, float]]:
         """Solved lifts and weights that make up a lift (those of `PathTable.between`)."""

@@ -28,7 +28,8 @@ def _sheared(mu_pa_s: float, shear_1_s: float, base_share: float, knee_stress_pa
     Input("at_c", "degC", low=-100.0, high=200.0),
     Input("pour_c", "degC", low=-100.0, high=100.0),
     unit="Pa",
-    method="35 Pa at the pour point, half of it for every 3 K above, none from 15 K above on",
+    method="35 Pa at the pour point, half of it for every 3 K above, less a thirty-second part of 35 Pa: "
+    "none from 15 K on",
     source=GEL,
 )
 def _yield(at_c: float, pour_c: float) -> float:

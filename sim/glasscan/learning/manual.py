@@ -142,13 +142,13 @@ def manual_line(name: str) -> ManualLine:
     return known[name]
 
 
-def told(names: tuple[str, ...]) -> str:
-    """Lines as they are shown beside a question or after its reason; "" for none.
+def told(names: tuple[str, ...], between: str = " ") -> str:
+    """Lines as they are shown after a reason, or under a question line by line; "" for none.
 
     Raises:
         BadInput: a line is not there.
     """
-    return " ".join([HEADING, *(manual_line(name).told() for name in names)]) if names else ""
+    return between.join([HEADING, *(manual_line(name).told() for name in names)]) if names else ""
 
 
 def cited_lines(scenario: Scenario) -> Iterator[tuple[ProblemPath, str]]:

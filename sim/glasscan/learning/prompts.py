@@ -47,7 +47,7 @@ def asked(prompt: ask.Prompt, scenario: Scenario, log: MarkingLog | None, salt: 
     shown = PosedQuestion(
         prompt.id,
         "before" if isinstance(prompt, ask.PREDICTIONS) else "after",
-        _sentences(fill(prompt.ask, scenario), manual_told(prompt.sheet)),
+        "\n".join(p for p in (fill(prompt.ask, scenario), manual_told(prompt.sheet, "\n")) if p),
         form.form,
         marks=prompt.marks,
     )

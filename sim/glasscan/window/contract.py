@@ -6,7 +6,7 @@ Lengths in metres in the half plane (r outward, z upward), pressures in Pa gauge
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -144,6 +144,21 @@ class Opening(Protocol):
     @property
     def inward(self) -> int:
         """+1 where upward flow enters, -1 where downward flow does."""
+
+
+@runtime_checkable
+class SideWay(Protocol):
+    """A bore in the side of a head, which the (r, z) plane shows as a slot all round.
+
+    It meets the chamber at radius `r` between `z0` and `z1` and ends at `end_r`, m; `side` -1 left, +1 right.
+    """
+
+    r: float
+    z0: float
+    z1: float
+    inward: int
+    side: int
+    end_r: float
 
 
 class Ways(Protocol):

@@ -198,14 +198,22 @@ def test_suspects_are_those_believed(case: Case) -> None:
 
 
 def test_the_short_list_does_not_single_out_the_fault() -> None:
-    """By fit with what was noted the fault stands now first, now last of its list: no place gives it away."""
-    places = []
-    for seed in range(30):
-        case = Case.begin(seed, "can", 1)
-        every = field_of(case)
-        chance = log_likelihood(every.complaint, case.noted).max(axis=1)
-        fits = dict(zip(every.atlas.suspects, chance.tolist(), strict=True))
-        ranked = sorted(case.suspects, key=lambda code: -fits[code])
-        places.append(ranked.index(case.hidden.code))
-    assert len(set(places)) >= 4
-    assert max(places.count(k) for k in range(8)) < 23
+    """Whoever reckons with what was noted is hardly more often right for having read the list.
+
+    The fault is the best fit of its list in about as many cases as it is the best of all suspects, and the
+    complaint alone does not settle a case: in one of eight at least something else fits better.
+    """
+    in_list, of_all, places = 0, 0, set()
+    for kind in ("can", "cartridge", "disc"):
+        for seed in range(30):
+            case = Case.begin(seed, kind, 1)
+            every = field_of(case)
+            chance = log_likelihood(every.complaint, case.noted).max(axis=1)
+            fits = dict(zip(every.atlas.suspects, chance.tolist(), strict=True))
+            ranked = sorted(case.suspects, key=lambda code, fits=fits: -fits[code])
+            places.add(ranked.index(case.hidden.code))
+            in_list += ranked[0] == case.hidden.code
+            of_all += max(every.suspects, key=lambda code, fits=fits: fits[code]) == case.hidden.code
+    assert len(places) >= 5
+    assert in_list - of_all <= 0.1 * 90
+    assert in_list < 0.875 * 90

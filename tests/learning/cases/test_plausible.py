@@ -29,7 +29,9 @@ BY_UNIT = {
     "s": (0.0, 600.0),
     "mL": (0.0, 500.0),
     "mm": (0.0, 10.0),
-    "L": (0.0, 10.0),
+    "um": (-1000.0, 1000.0),
+    "N m": (0.0, 20.0),
+    "L": (0.0, 22.0),  # a radial tank of 18 L, thinned by a sixth of fuel
 }
 BY_NAME = {
     "suction_pull_kpa": (0.0, 101.3),

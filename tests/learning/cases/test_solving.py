@@ -118,14 +118,15 @@ def test_level_changes_the_readings_not_the_fault() -> None:
 
 
 def test_without_the_test_that_tells_the_case_is_refused(tests: Field) -> None:
-    """Steel and soft metal differ by the magnet: without it too little evidence is left."""
+    """Steel and soft metal differ by the magnet: without it the oil report leaves too little evidence."""
     chart = atlas("can", "after")
     values = dict(zip(chart.names, chart.values[chart.codes.index("F28a"), 3].tolist(), strict=True))
-    assert margins(tests, "F28a", values)["F28b"] >= DECIDED_NATS
+    told = margins(tests, "F28a", values)["F28b"]
+    assert told >= DECIDED_NATS
     blind = Field(chart, 1.0, True)
     lens = ("patch", "cut-open")
     blind.__dict__["tests"] = {word: test for word, test in tests.tests.items() if word not in lens}
-    assert margins(blind, "F28a", values)["F28b"] < DECIDED_NATS / 2
+    assert margins(blind, "F28a", values)["F28b"] < min(DECIDED_NATS, told / 5)
 
 
 def test_a_refused_draw_is_told() -> None:

@@ -63,8 +63,8 @@ def test_steel_flakes_called_wear_are_a_missed_defect(evidence: Make) -> None:
 
 
 def test_more_careful_than_needed_is_half_right(evidence: Make) -> None:
-    """Grounding a sound engine for its paste: half the marks for the action, no gate."""
-    work = perfect(opened(evidence, "can", "healthy"))
+    """Grounding a sound engine for the wear paste in its stack: half the marks for the action, no gate."""
+    work = perfect(opened(evidence, "disc", "healthy"))
     paste = next(n for n, h in work.heaps().items() if h.code == "D1")
     work.judge(paste, Judgement("D1", "within", "ground"))
     assert work.sheet().got == work.sheet().out_of - 1

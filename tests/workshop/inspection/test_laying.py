@@ -91,7 +91,7 @@ def test_the_magnet_sorts_by_material(evidence: Make, kind: FilterKind, word: st
     """Steel and iron follow it, aluminium, silica and rubber do not, chromium not, rust in part (trade)."""
     pulls = {"D1": "all", "D2": "all", "D4": "none", "D8": "none", "D9": "none", "D11": "some", "D16": "none"}
     heaps = [h for p in ("cup", "outside") for h in heaps_at(lay_out(evidence(kind, word), 5, "roller"), p)]
-    assert len(heaps) > 2
+    assert len({h.code for h in heaps}) >= 2
     assert all(magnet(h) == pulls[h.code] for h in heaps if h.code in pulls and not h.mix)
 
 
@@ -127,10 +127,15 @@ def test_bent_blades_leave_bands(evidence: Make) -> None:
 
 
 def test_the_patch_and_its_code(evidence: Make) -> None:
-    """Dust stains tan (NAVEDTRA 14315), wear grey; more dirt gives higher ISO 4406 numbers."""
+    """Dust stains tan (NAVEDTRA 14315), a piston engine's soot black and its wear grey (common practice).
+
+    More dirt gives higher ISO 4406 numbers.
+    """
+    worn = wash(evidence("can", "bearing-spalls"))
+    assert max(worn.shares, key=worn.shares.__getitem__) == "grey"
     sound, dusty = wash(evidence("can", "healthy")), wash(evidence("cartridge", "dirty-servicing"))
     assert max(dusty.shares, key=dusty.shares.__getitem__) == "tan"
-    assert max(sound.shares, key=sound.shares.__getitem__) == "grey"
+    assert max(sound.shares, key=sound.shares.__getitem__) == "black"
     assert sum(sound.shares.values()) == pytest.approx(1.0)
     codes = [[int(x) for x in p.code.split("/")] for p in (sound, dusty)]
     assert all(a < b for a, b in zip(*codes, strict=True))

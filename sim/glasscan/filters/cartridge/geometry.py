@@ -37,7 +37,7 @@ def build(data: CartridgeData, *, fineness: float = 1.0) -> Section:
         return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
 
     levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
-    losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
+    losses = housing.head_losses(data.housing, data.passage, data.losses.inlet_k, data.losses.outlet_k)
     dirt = medium_dirt(data.element, data.capture)
     net = pleated_network(data.element, valve, paths, volumes(layout, levels[0]), losses, dirt)
     return Section(layout, net, levels, parts)
@@ -51,7 +51,7 @@ def cartridge_layout(data: CartridgeData, fineness: float = 1.0) -> AxialLayout:
         grid=_grid(data, fineness),
         dirty=dirty_region(data),
         clean=lambda _lift: clean_region(data),
-        inlet=housing.inlet_opening(data.housing),
+        inlet=housing.inlet_opening(data.housing, data.passage),
         outlet=housing.outlet_opening(data.housing),
         bands=tuple(zip(bands[:-1].tolist(), bands[1:].tolist(), strict=True)),
         r_dirty=element.outer_radius_mm * MM,
@@ -76,7 +76,7 @@ def _grid(data: CartridgeData, fineness: float) -> Grid:
     z_marks += [(element.top_mm + element.cap_mm + grommet_height_mm(data), 0.5)]
     z_marks += housing.axial_marks(house, data.passage)
     r = edges_through(merged_marks(r_marks, fineness), house.bowl_radius_mm)
-    z = edges_through(merged_marks(z_marks, fineness), house.head_top_mm)
+    z = edges_through(merged_marks(z_marks, fineness), house.outlet_top_mm)
     return Grid(r * MM, z * MM, axisymmetric=True)
 
 
@@ -85,7 +85,7 @@ def dirty_region(data: CartridgeData) -> Shape:
     house, element = data.housing, data.element
     low, high = element.bottom_mm - element.cap_mm, element.top_mm + element.cap_mm
     return cut(
-        housing.bowl_and_gallery(house, data.passage),
+        housing.bowl_and_gallery(house),
         box(-BIG, house.bolt_radius_mm * MM, -BIG, BIG),
         box(-BIG, element.outer_radius_mm * MM, low * MM, high * MM),
         box(-BIG, seat_radius_mm(data) * MM, (low - data.support_mm) * MM, (low + 1) * MM),

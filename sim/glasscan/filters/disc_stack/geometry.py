@@ -46,7 +46,7 @@ def build(data: DiscStackData, *, fineness: float = 1.0) -> Section:
         return levels, with_bore(ring, valve_path(duct, parts, valve, fineness))
 
     levels, paths = kept_solution(data.model_dump_json(), fineness, layout.grid, solve)
-    losses = housing.head_losses(data.housing, data.losses.inlet_k, data.losses.outlet_k)
+    losses = housing.head_losses(data.housing, data.passage, data.losses.inlet_k, data.losses.outlet_k)
     segments = (gap_areas(data.stack), gap_resistances(data.stack))
     held = volumes(layout, levels[0])
     net = network(paths, held, segments, valve, losses, data.stack.gap_um, stack_dirt(data))
@@ -142,7 +142,7 @@ def disc_layout(data: DiscStackData, fineness: float = 1.0) -> AxialLayout:
         grid=_grid(data, fineness),
         dirty=dirty_region(data),
         clean=lambda _lift: clean_region(data),
-        inlet=housing.inlet_opening(data.housing),
+        inlet=housing.inlet_opening(data.housing, data.passage),
         outlet=housing.outlet_opening(data.housing),
         bands=gap_bands(stack),
         r_dirty=stack.outer_radius_mm * MM,
@@ -169,7 +169,7 @@ def _grid(data: DiscStackData, fineness: float) -> Grid:
         z_marks += [(low / MM, stack.gap_um * 1e-3), (high / MM, stack.disc_mm / 2)]
     z_marks += [(stack.top_m / MM, 0.75), *housing.axial_marks(house, data.passage)]
     r = edges_through(merged_marks(r_marks, fineness), house.bowl_radius_mm)
-    z = edges_through(merged_marks(z_marks, fineness), house.head_top_mm)
+    z = edges_through(merged_marks(z_marks, fineness), house.outlet_top_mm)
     return Grid(r * MM, z * MM, axisymmetric=True)
 
 
@@ -177,7 +177,7 @@ def dirty_region(data: DiscStackData) -> Shape:
     """Bowl and gallery, less stack, foot plate, tube and shaft (the blade post is no ring: left out)."""
     house, stack = data.housing, data.stack
     return cut(
-        housing.bowl_and_gallery(house, data.passage),
+        housing.bowl_and_gallery(house),
         box(-BIG, stack.outer_radius_mm * MM, (stack.bottom_mm - FOOT_MM) * MM, stack.top_m),
         box(-BIG, data.scraper.shaft_radius_mm * MM, nut_mm(data)[0] * MM, (stack.bottom_mm) * MM),
         box(-BIG, NUT_RADIUS_MM * MM, nut_mm(data)[0] * MM, nut_mm(data)[1] * MM),

@@ -26,7 +26,7 @@ ERRORS = {1: 0.7, 2: 1.0, 3: 1.4}
 """Factor on reading errors by level (invented); a case must be decidable at the hardest."""
 SHORT_LIST = 8
 """Suspects of the first level (invented)."""
-FIT_WEIGHT = 0.3
+FIT_WEIGHT = 1.0
 """How much a suspect's fit with what was noted counts against luck in the short list (invented)."""
 DOUBLE_LEVEL = 3
 """Level from which double faults occur."""

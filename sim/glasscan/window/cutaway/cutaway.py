@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,6 +18,7 @@ from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
 from glasscan.window.cutaway.oil_levels import Levels, OilLevels
 from glasscan.window.cutaway.scraper_drawing import ScraperPainter, mean_cake_m
 from glasscan.window.cutaway.section_view import View, all_points
+from glasscan.window.cutaway.side_ports import SidePorts, come_round
 from glasscan.window.cutaway.streaks import StreakPainter, sides
 
 SHADOW_DP = 16
@@ -41,9 +43,14 @@ def wet_cells(section: Section, snapshot: Snapshot, max_lift_m: float) -> Array:
     return np.asarray(np.logical_or.reduce([np.asarray(f.region) != NONE for f in frames]))
 
 
-def within(still: pygame.Surface) -> Array:
-    """Pixels (w, h) within the outermost metal of their row; a row without metal counts whole."""
+def within(still: pygame.Surface, bores: Sequence[pygame.Rect] = ()) -> Array:
+    """Pixels (w, h) within the outermost metal of their row; a row without metal counts whole.
+
+    Bores in the side of a head count as metal: what lies behind them is inside.
+    """
     metal_px = pygame.surfarray.array_alpha(still) > 127
+    for bore in bores:
+        metal_px[max(bore.x, 0) : bore.right, max(bore.y, 0) : bore.bottom] = True
     w = metal_px.shape[0]
     first = np.argmax(metal_px, axis=0)
     last = w - 1 - np.argmax(metal_px[::-1], axis=0)
@@ -82,6 +89,7 @@ class Cutaway:
         self.max_lift_m = max_lift_m
         self.field = FieldPainter(section, view, theme)
         self.streaks = StreakPainter(theme, scale)
+        self.ports = SidePorts(section, view, theme, scale)
         fixed = metal.still_parts(section)
         self.rect = self._reach(fixed)
         still = metal.parts_layer(fixed, view, self.rect, theme, scale)
@@ -125,7 +133,7 @@ class Cutaway:
         alpha = pygame.surfarray.pixels_alpha(layer)
         holes = oil_mask(self.section, wet, self.view, self.rect)
         if self.rect.w < self.view.area.w:  # the whole width is in view: nothing shows outside the shell
-            holes &= within(still)
+            holes &= within(still, [box.move(-self.rect.x, -self.rect.y) for box in self.ports.rects])
         alpha[holes] = 0
         del alpha
         layer.blit(still, (0, 0))
@@ -170,6 +178,8 @@ class Cutaway:
         if self.scraper is not None:
             self.scraper.draw_under(surface, snapshot, falling_kg, mean_cake_m(snapshot, self.section))
         surface.blit(self.overlay, self.rect)
+        told = np.asarray(frame.pressure_pa if values is None else values), scale.low_pa, scale.span_pa
+        self.ports.draw(surface, self.field, told, levels, snapshot, carriers, rate)
         self.draw_valve(surface, max(snapshot.lift_m, held_m))
 
     def _levels_of(self, frame: Frame, snapshot: Snapshot) -> Levels:
@@ -223,6 +233,7 @@ class Cutaway:
         side = sides(len(ir))
         if self.one_sided:  # the way past the element is one hole, on the right
             side[(region == THROAT) | (np.asarray(carriers.kind) == UNFILTERED)] = 1
+        hidden |= come_round(self.section, np.asarray(carriers.positions_m), side)
         self.streaks.draw(surface, carriers, velocity, self.view, self.field.rect, hidden, side)
 
     def _cells(self, carriers: Carriers) -> tuple[Array, Array]:

@@ -44,6 +44,7 @@ KEPT = 4  # cutaways kept for going back to: drawer open and shut, both themes
 NOMINAL_DP = 560.0  # height of a filter on the screen for which the slow motion of a lesson is chosen
 COMMON_PERCENT = 78.0  # so much of the oil goes at a pace the eye follows; faster oil makes long streaks
 USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
+SIDE_ROOM_DP = 76  # for the arrow of a port in the side
 ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
 
 
@@ -141,6 +142,7 @@ class CutawayView:
         self._labels: tuple[object, list[part_labels.Label]] | None = None
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
         self._refills = 0
+        self.outside = pygame.Rect(0, 0, 0, 0)  # the outlet's arrow and word beside the filter
 
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
         """Layers for this window size and theme."""
@@ -148,8 +150,11 @@ class CutawayView:
         if key not in self._cutaways:
             area = layout["can"].inflate(canvas.dp(30), 0)
             room = canvas.dp(68) + canvas.tp(32)
-            tops = {self.inlet.on_top, self.outlet.on_top}
-            view = fit(self.section.parts, layout["can"], room * (False in tops), room * (True in tops))
+            tops = {port.on_top for port in (self.inlet, self.outlet) if not port.side}
+            across = 2 * canvas.dp(SIDE_ROOM_DP) * any(port.side for port in (self.inlet, self.outlet))
+            place = layout["can"].inflate(-across, 0)
+            over = canvas.tp(44) if self.outlet.side else room * (True in tops)
+            view = fit(self.section.parts, place, room * (False in tops), over)
             view = View(view.axis_x, view.zero_y, view.px_m, area)
             if len(self._cutaways) >= KEPT:
                 self._cutaways.pop(next(iter(self._cutaways)))
@@ -262,8 +267,9 @@ class CutawayView:
         key = (id(cut), canvas.text_scale, tuple(letters.items()))
         parts = lettered(self.section.parts, letters) if letters else self.section.parts
         if self._labels is None or self._labels[0] != key:
+            over_m = self.outlet.z_m if self.outlet.side > 0 else np.inf
             columns = {side: layout[name] for side, name in NAMES.items() if layout[name].w > 0}
-            self._labels = (key, part_labels.place(parts, canvas, cut.view, columns))
+            self._labels = (key, part_labels.place(parts, canvas, cut.view, columns, over_m))
         return part_labels.moved(self._labels[1], parts, cut.view, lift_m)
 
     def _draw_ports(self, canvas: Canvas, cut: Cutaway, s: Snapshot) -> None:
@@ -279,16 +285,32 @@ class CutawayView:
         text = f"out: {100 * share:.0f} % unfiltered" if mixed else "out: filtered"
         wide = canvas.dp(ARROW_DP[0] + (ARROW_DP[1] - ARROW_DP[0]) * min(flow / self.full_m3s, 1.0))
         canvas.record("port_arrow_px", wide)
+        ways = {"inlet": self._points(self.inlet, into=True), "outlet": self._points(self.outlet, into=False)}
+        canvas.record(
+            "ports", {name: {"arrow": way, "lpm": round(6e4 * flow, 3)} for name, way in ways.items()}
+        )
         for box, side in _arrow_boxes(canvas, cut, self.inlet, wide):
-            _blit_arrow(canvas, box, not self.inlet.on_top, "dirty", False)
+            _blit_arrow(canvas, box, self._points(self.inlet, into=True), "dirty", False)
             self._word_beside(canvas, box, side)
         for box, _ in _arrow_boxes(canvas, cut, self.outlet, wide):
-            _blit_arrow(canvas, box, self.outlet.on_top, colour, mixed)
+            _blit_arrow(canvas, box, self._points(self.outlet, into=False), colour, mixed)
         self._word_at_outlet(canvas, cut, text, colour)
+
+    @staticmethod
+    def _points(port: PortPlace, into: bool) -> str:
+        """Where the arrow of a port points."""
+        if port.side:
+            return "right" if (port.side > 0) != into else "left"
+        return "up" if port.on_top != into else "down"
 
     def _word_beside(self, canvas: Canvas, arrow_box: pygame.Rect, side: int) -> None:
         """The word "in" on the outer side of an inlet arrow."""
-        w = canvas.measure("in", bold=True)[0] + 4
+        w, h = canvas.measure("in", bold=True)
+        w += 4
+        if self.inlet.side:
+            place = pygame.Rect(arrow_box.centerx - w // 2, arrow_box.y - canvas.dp(2) - h, w, h)
+            canvas.text("in", place, colour="dirty", bold=True, align="centre")
+            return
         place = pygame.Rect(arrow_box.right, arrow_box.y, w, arrow_box.h)
         place.x = arrow_box.right + canvas.dp(6) if side > 0 else arrow_box.x - canvas.dp(6) - w
         canvas.text("in", place, colour="dirty", bold=True, align="centre")
@@ -296,6 +318,9 @@ class CutawayView:
     def _word_at_outlet(self, canvas: Canvas, cut: Cutaway, text: str, colour: str) -> None:
         """What leaves, beyond the outlet's arrow on the axis."""
         arrow_box = _arrow_boxes(canvas, cut, self.outlet)[0][0]
+        if self.outlet.side:
+            self.outside = arrow_box.union(_word_over_outlet(canvas, arrow_box, text, colour))
+            return
         w, h = canvas.measure(text, bold=True)
         place = pygame.Rect(0, 0, w + 4, h)
         place.centerx = round(cut.view.axis_x)
@@ -306,6 +331,20 @@ class CutawayView:
         canvas.text(text, place, colour=colour, align="centre", bold=True)
 
 
+def _word_over_outlet(canvas: Canvas, arrow_box: pygame.Rect, text: str, colour: str) -> pygame.Rect:
+    """What leaves by the side, over the arrow in two lines, on paper of its own; returns its box."""
+    head, _, rest = text.rpartition(" ")
+    lines = [line for line in (head, rest) if line]
+    sizes = [canvas.measure(line, bold=True) for line in lines]
+    w, h = max(size[0] for size in sizes), sum(size[1] for size in sizes)
+    place = pygame.Rect(arrow_box.x, arrow_box.y - canvas.dp(2) - h, w + 4, h)
+    canvas.surface.fill(canvas.theme["paper"], place)
+    for i, line in enumerate(lines):
+        row = pygame.Rect(place.x, place.y + i * h // len(lines), place.w, h // len(lines))
+        canvas.text(line, row, colour=colour, bold=True)
+    return place
+
+
 def _arrow_boxes(
     canvas: Canvas, cut: Cutaway, port: PortPlace, wide: int = 0
 ) -> list[tuple[pygame.Rect, int]]:
@@ -313,14 +352,21 @@ def _arrow_boxes(
     box = pygame.Rect(0, 0, wide or canvas.dp(42), canvas.dp(56))
     gap = canvas.dp(4)
     boxes = []
-    for side in port.sides:
+    for side in port.sides if port.side else ():
+        x, y = cut.view.points(np.array([(port.r_m, port.z_m)]), side)[0]
+        box = pygame.Rect(0, round(y) - box.w // 2, box.h, box.w)
+        boxes.append((box.move(round(x) + gap if side > 0 else round(x) - gap - box.w, 0), side))
+    for side in () if port.side else port.sides:
         x, _ = cut.view.points(np.array([(port.r_m, port.z_m)]), side)[0]
         top = cut.rect.top - gap - box.h if port.on_top else cut.rect.bottom + gap
         boxes.append((box.move(round(x) - box.w // 2, top), side))
     return boxes
 
 
-def _blit_arrow(canvas: Canvas, box: pygame.Rect, up: bool, colour: str, dashed: bool) -> None:
+def _blit_arrow(canvas: Canvas, box: pygame.Rect, way: str, colour: str, dashed: bool) -> None:
     theme = canvas.theme
-    picture = arrow(box.h, box.w, up, theme[colour], theme["paper"], dashed)
+    long, wide = (box.h, box.w) if way in ("up", "down") else (box.w, box.h)
+    picture = arrow(long, wide, way != "down", theme[colour], theme["paper"], dashed)
+    if way in ("left", "right"):
+        picture = pygame.transform.rotate(picture, 90 if way == "left" else -90)
     canvas.surface.blit(picture, picture.get_rect(center=box.center))

@@ -80,6 +80,12 @@ class FieldPainter:
         target = surface.subsurface(self.rect.clip(surface.get_rect()))
         pygame.transform.smoothscale(self._small, target.get_size(), target)
 
+    def colours(self, values: Array, low: float, span: float, dry: Array) -> Array:
+        """(n, 3) colours of some values on a scale; air where it is dry."""
+        index = np.nan_to_num(np.clip((values - low) * (255.0 / span), 0, 255), nan=0.0).astype(np.uint8)
+        told = np.where(dry, self._air, self._lut[index]).astype(np.uint32)
+        return np.stack([told >> 16 & 255, told >> 8 & 255, told & 255], axis=1).astype(np.uint8)
+
     def _let_air_in(self, region: Array, levels: Levels) -> None:
         """Air over each level, and the surface of the oil as a bright line; notes where it was drawn."""
         h = self._size[1]

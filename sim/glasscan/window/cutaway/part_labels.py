@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise, permutations
 
+import numpy as np
 import pygame
 
 from glasscan.ui.canvas import Canvas
@@ -62,16 +63,18 @@ def shown_name(part: Part) -> str:
     return part.name[:1].upper() + part.name[1:]
 
 
-def share_sides(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
+def share_sides(parts: Sequence[Part], left_above_m: float = np.inf) -> tuple[list[Part], list[Part]]:
     """Parts for the right and the left column, from the top down.
 
     What is drawn only right stays there; each other part goes where its nearest neighbour in height is
-    further away, so that names spread over both columns and their leaders stay short.
+    further away, so that names spread over both columns and their leaders stay short. Above a height they
+    all go left: at the right stands what leaves by the outlet.
     """
     right = [p for p in parts if not p.mirrored]
-    left: list[Part] = []
+    left = [p for p in parts if p.mirrored and p.label_at[1] > left_above_m]
     most = max((len(parts) + 1) // 2, len(right))
-    for part in sorted((p for p in parts if p.mirrored), key=lambda p: -p.label_at[1]):
+    spread = [p for p in parts if p.mirrored and p.label_at[1] <= left_above_m]
+    for part in sorted(spread, key=lambda p: -p.label_at[1]):
         wanted = left if _room(part, left) > _room(part, right) else right
         other = right if wanted is left else left
         (wanted if len(wanted) < most else other).append(part)
@@ -83,7 +86,13 @@ def _room(part: Part, column: Sequence[Part]) -> float:
     return min((abs(part.label_at[1] - other.label_at[1]) for other in column), default=1.0)
 
 
-def place(parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, pygame.Rect]) -> list[Label]:
+def place(
+    parts: Sequence[Part],
+    canvas: Canvas,
+    view: View,
+    columns: dict[int, pygame.Rect],
+    left_above_m: float = np.inf,
+) -> list[Label]:
     """Place the names of `parts` in the columns beside it: `columns[1]` right, `columns[-1]` left.
 
     With one column only, all names go there. They are placed with the valve shut and stay there while it
@@ -91,7 +100,7 @@ def place(parts: Sequence[Part], canvas: Canvas, view: View, columns: dict[int, 
     """
     named = [p for p in parts if p.name]
     if len(columns) == 2:
-        shares = dict(zip((1, -1), share_sides(named), strict=True))
+        shares = dict(zip((1, -1), share_sides(named, left_above_m), strict=True))
     else:
         shares = dict.fromkeys(columns, named)
     labels: list[Label] = []

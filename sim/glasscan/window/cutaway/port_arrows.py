@@ -9,7 +9,7 @@ import numpy as np
 import pygame
 
 from glasscan.ui.theme import Colour
-from glasscan.window.contract import Opening, Section
+from glasscan.window.contract import Opening, Section, SideWay
 
 SMOOTH = 4
 
@@ -44,15 +44,21 @@ def arrow(
 
 @dataclass(frozen=True)
 class PortPlace:
-    """Where a port's arrows stand: radius of its middle, height of its plane, m, and whether it is on top."""
+    """Where a port's arrows stand: radius of its middle, height of its plane, m, and whether it is on top.
+
+    A bore in the side has its one arrow beside the filter: `side` is -1 or 1 there, else 0, `r_m` its end.
+    """
 
     r_m: float
     z_m: float
     on_top: bool
+    side: int = 0
 
     @property
     def sides(self) -> tuple[int, ...]:
-        """Sides of the axis that get an arrow: one for a bore on the axis, else both."""
+        """Sides of the axis that get an arrow: one for a bore on the axis or in the side, else both."""
+        if self.side:
+            return (self.side,)
         return (1,) if self.r_m == 0.0 else (1, -1)
 
 
@@ -62,5 +68,7 @@ def ports(section: Section) -> tuple[PortPlace, PortPlace]:
 
 
 def _place(way: Opening) -> PortPlace:
+    if isinstance(way, SideWay):
+        return PortPlace(way.end_r, (way.z0 + way.z1) / 2, on_top=False, side=way.side)
     middle = 0.0 if way.r0 <= 0.0 else (way.r0 + way.r1) / 2
     return PortPlace(middle, way.z, way.inward < 0)

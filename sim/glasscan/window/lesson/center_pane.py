@@ -80,6 +80,9 @@ def _draw_cutaway(
         _light(screen, canvas, layout, view, link)
     if lens:
         box = _lens_box(canvas, layout, 1)
+        if box.colliderect(stage.outside):  # below the arrow of a port in the side
+            lower = stage.outside.bottom + canvas.dp(12)
+            box = pygame.Rect(box.x, lower, box.w, min(box.h, layout["can"].bottom - lower))
         screen.lenses.draw_valve(canvas, box, view, s, frame, scale, session.carriers, stage.rate)
         if layout["names_left"].w > 0:
             screen.lenses.draw_pleats(canvas, _lens_box(canvas, layout, -1), view, screen.closer)

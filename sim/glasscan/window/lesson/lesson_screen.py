@@ -218,7 +218,10 @@ class Screen(Intents):
 
     def wide(self) -> bool:
         """True while a question lies over the cutaway."""
-        return self.desk.prompt and self.prompts is not None and widgets_of(self.prompts.card).wide
+        if not self.desk.prompt or self.prompts is None or self.panel is None or self.canvas is None:
+            return False
+        at_right = self.layout(self.size)["right"]
+        return widgets_of(self.prompts.card).wide or self.panel.crowded(self.canvas, at_right)
 
     def letters(self) -> dict[str, str]:
         """Letters by part while a part is to be pointed at; else none."""
@@ -255,13 +258,14 @@ class Screen(Intents):
     def panel_box(self, layout: Layout) -> pygame.Rect:
         """Box of the question: beside the trace, if it is about the run, is not marked yet and fits there."""
         assert self.prompts is not None
+        assert self.panel is not None
+        assert self.canvas is not None
         if self.wide():
-            return layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
+            box = layout["closer"].copy()  # over the cutaway: gauges and trace stay in view
+            return box.union(layout["right"]) if self.panel.crowded(self.canvas, box) else box
         box = layout["right"].copy()
         if self.prompts.card.when == "after" and self.prompts.now.result is None and not layout.large:
             short = pygame.Rect(box.x, box.y, box.w, layout["slot"].y - box.y - layout["body"].h // 80)
-            assert self.panel is not None
-            assert self.canvas is not None
             return short if self.panel.fits(self.canvas, short) else box
         return box
 

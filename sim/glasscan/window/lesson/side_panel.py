@@ -62,7 +62,7 @@ def draw_right(screen: Intents, canvas: Canvas, layout: Layout, frame: Frame, sc
         screen.panel.draw(canvas, box)
         if box.h < layout["right"].h:
             draw_slot(screen, canvas, layout, frame, scale)
-        if not screen.wide():
+        if not screen.wide() or box.right > layout["right"].x:
             return
     s, units, facts = screen.session.snapshot, desk.units, screen.session.facts
     gauges.draw_hero(canvas, layout, s, units, gauges.Hero(scale.span_pa, facts.marks))

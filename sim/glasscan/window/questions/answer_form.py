@@ -57,6 +57,11 @@ class AnswerForm:
         rows = self.lines(canvas, box, True) if listed else []
         return rows[-1].box.bottom if rows else box.y
 
+    def first_row_h(self, canvas: Canvas, box: pygame.Rect) -> int:
+        """Height of the tallest line of a list in a box; 0 where nothing is listed."""
+        rows = self.lines(canvas, box, True) if self.by.digits and self.by.whole else []
+        return max((row.box.h for row in rows), default=0)
+
     def key(self, event: pygame.event.Event, form: Form) -> bool:
         """Keys 1 to 9 and 0 choose, others as the form has it; True where the key was used."""
         if event.type != pygame.KEYDOWN or self.by.typing or self.desk.now.locked:

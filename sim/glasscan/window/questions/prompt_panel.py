@@ -69,14 +69,24 @@ class PromptPanel:
             inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
             y = inner.y + canvas.tp(46) + self._ask_h(canvas, inner) + canvas.dp(16)
             room = self._room(canvas, inner, y)
-            self._fitted = (key, self.answers.bottom(canvas, room) <= room.bottom)
+            self._fitted = (key, self.answers.bottom(canvas, room) <= room.bottom - canvas.tp(70))
         return self._fitted[1]
+
+    def crowded(self, canvas: Canvas, box: pygame.Rect) -> bool:
+        """Whether a box leaves no room for a single line to choose under the question."""
+        inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
+        y = inner.y + canvas.tp(46) + self._ask_h(canvas, inner) + canvas.dp(16)
+        room = self._room(canvas, inner, y)
+        first = self.answers.first_row_h(canvas, room)
+        return first > 0 and first + canvas.tp(60) > room.h
 
     def _room(self, canvas: Canvas, inner: pygame.Rect, y: int) -> pygame.Rect:
         """Where answers may stand: above the buttons, with room left for a hint or a reason."""
         below = canvas.tp(self.answers.by.below)
-        bottom = inner.bottom - canvas.tp(56) - canvas.dp(20) - below
-        return pygame.Rect(inner.x, y, inner.w, bottom - y)
+        whole = pygame.Rect(inner.x, y, inner.w, inner.bottom - canvas.tp(56) - canvas.dp(20) - y)
+        room = pygame.Rect(whole.x, whole.y, whole.w, whole.h - below)
+        paged = self.answers.bottom(canvas, room) > room.bottom  # no hint stands under pages
+        return whole if paged else room
 
     def _beside_result(
         self, canvas: Canvas, inner: pygame.Rect, y: int, answers: list[Widget]
