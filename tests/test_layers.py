@@ -45,6 +45,7 @@ OUTSIDE = {
     "platformdirs",
     "cryptography",
     "PIL",
+    "fsrs",
 } | {
     "imageio_ffmpeg"  # optional: clips as MP4
 }

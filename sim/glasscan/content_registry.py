@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from fnmatch import fnmatch
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from pydantic import BaseModel
-
-from glasscan.content import load
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 WORKSHOP = "glasscan.workshop"
 
@@ -47,6 +46,8 @@ class ContentKind:
         if self.reader:
             _named(self.reader)(path)
         else:
+            from glasscan.content import load
+
             load(path, self.record())
 
     def record(self) -> type[BaseModel]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shlex
 import subprocess
+import sys
 
 import pytest
 from glasscan.cli.examples import EXAMPLES
@@ -51,3 +52,15 @@ def test_the_manual_page_names_every_verb(cli):
     assert page.startswith(".TH GLASSCAN")
     _, verbs = parser_of()
     assert all(verb in page for verb in verbs)
+
+
+def test_help_loads_no_large_library() -> None:
+    """The list of verbs is there at once: large libraries are imported by the verb that needs them."""
+    large = {"pydantic", "yaml", "numpy", "scipy", "pygame", "fsrs"}
+    code = (
+        "import atexit, sys; from glasscan.cli.main import main; "
+        "atexit.register(lambda: print(*sys.modules, file=sys.stderr)); main(['--help'])"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "glasscan.cli.main" in said.stderr.split()
+    assert not large & set(said.stderr.split())

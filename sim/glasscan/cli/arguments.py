@@ -6,10 +6,13 @@ import argparse
 import math
 import re
 from collections.abc import Callable, Sequence
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from glasscan.cli.examples import examples
 from glasscan.content import BadInput, nearest
+
+if TYPE_CHECKING:
+    from glasscan.learning.scenario_schema import Scenario
 
 Verbs = Any
 """What `argparse` gives for adding verbs; it has no public name."""
@@ -51,6 +54,17 @@ def _unknown(parser: argparse.ArgumentParser, word: str) -> str:
     near = nearest(word.split("=")[0], known) if word.startswith("-") else None
     meant = f" (did you mean {near!r}?)" if near else f" (see {parser.prog} --help)"
     return f"unknown argument '{word[:40]}'{meant}"
+
+
+def scenario_of(args: argparse.Namespace) -> Scenario:
+    """The scenario that the arguments of `add_scenario` name; its reader is imported only now.
+
+    Raises:
+        BadInput: the file or an override is bad.
+    """
+    from glasscan.learning.scenario_loading import load_scenario
+
+    return load_scenario(args.scenario, args.overrides)
 
 
 def add_verb(verbs: Verbs, name: str, run: Run, summary: str) -> Parser:

@@ -10,7 +10,6 @@ from pathlib import Path
 from glasscan.cli.arguments import Verbs, add_verb
 from glasscan.content import BadInput
 from glasscan.content_registry import LESSON, kind_of
-from glasscan.learning.scenario_loading import load_scenario
 
 
 def add(verbs: Verbs) -> None:
@@ -48,6 +47,8 @@ def _load(name: str, path: Path) -> None:
     """Load a file by the folder it lies in; everything else is a lesson."""
     kind = kind_of(path) if path.suffix in (".yaml", ".yml") else LESSON
     if kind is LESSON:
+        from glasscan.learning.scenario_loading import load_scenario
+
         load_scenario(name)
     else:
         kind.read(path)

@@ -15,9 +15,9 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from glasscan.content import BadInput
-from glasscan.learning.scenario_schema import Scenario
 
 if TYPE_CHECKING:
+    from glasscan.learning.scenario_schema import Scenario
     from glasscan.rig.run_log import RunLog
 
 PROGRESS_S = 0.2

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from glasscan.content import BadInput
-from glasscan.learning.scenario_schema import Scenario
 
 if TYPE_CHECKING:
+    from glasscan.learning.scenario_schema import Scenario
     from glasscan.rig.records import Event, Snapshot
     from glasscan.rig.run_log import RunLog
 

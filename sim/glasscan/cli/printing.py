@@ -6,11 +6,10 @@ import argparse
 import sys
 from pathlib import Path
 
-from glasscan.cli.arguments import Verbs, add_scenario, add_verb
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb, scenario_of
 from glasscan.cli.files import write_whole
 from glasscan.cli.outputs import ready
 from glasscan.content import BadInput
-from glasscan.learning.scenario_loading import load_scenario
 
 
 def add(verbs: Verbs) -> None:
@@ -28,7 +27,7 @@ def run_plan(args: argparse.Namespace) -> int:
     """Write the plan."""
     from glasscan.reports.lesson_plan import lesson_plan
 
-    scenario = load_scenario(args.scenario, args.overrides)
+    scenario = scenario_of(args)
     return _written(args, f"plan-{scenario.scenario}.html", lesson_plan(scenario, args.paper))
 
 

@@ -8,14 +8,13 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from glasscan.cli.arguments import Verbs, add_scenario, add_verb, duration, seed
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb, duration, scenario_of, seed
 from glasscan.cli.files import add_force, not_over
 from glasscan.cli.headless import Progress, keyboard_stops, run_scenario
 from glasscan.cli.outputs import OUT_FILES, event_row, ready, summary, write_all
-from glasscan.learning.scenario_loading import load_scenario
-from glasscan.learning.scenario_schema import Scenario
 
 if TYPE_CHECKING:
+    from glasscan.learning.scenario_schema import Scenario
     from glasscan.rig.run_log import RunLog
 
 STOPPED = 130
@@ -34,7 +33,7 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Run, write, tell."""
-    scenario = load_scenario(args.scenario, args.overrides)
+    scenario = scenario_of(args)
     if args.seed is not None:
         scenario = scenario.model_copy(update={"seed": args.seed})
     for name in OUT_FILES if args.out else ():

@@ -10,10 +10,9 @@ import json
 import sys
 from pathlib import Path
 
-from glasscan.cli.arguments import Verbs, add_scenario, add_verb, seconds, size
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb, scenario_of, seconds, size
 from glasscan.cli.outputs import cannot_write, ready
 from glasscan.content import BadInput
-from glasscan.learning.scenario_loading import load_scenario
 from glasscan.window.lesson.picture_facts import VIEWS
 
 AT_S = 10.0
@@ -61,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
     """Draw one frame."""
     if args.out is not None and args.out.suffix.lower() != ".png":
         raise BadInput([f"{args.out}: expected the name of a .png file"])
-    scenario = load_scenario(args.scenario, args.overrides)
+    scenario = scenario_of(args)
     path = args.out or Path(f"glasscan-{scenario.scenario}.png")
     ready(path.parent)
     from glasscan.window.lesson.offscreen_pictures import drawn_frame

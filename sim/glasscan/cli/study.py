@@ -5,12 +5,15 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from glasscan.cli.arguments import Verbs, add_verb, seed
 from glasscan.cli.files import add_data_dir
 from glasscan.cli.talk import one_line_for_problems, talk
+from glasscan.content import BadInput
 
 if TYPE_CHECKING:
     from glasscan.learning.store.store import Store
@@ -20,8 +23,10 @@ SELF = "me"
 """Nickname where none is given: a computer of one's own needs no name."""
 MOST = 10
 """Questions of one session unless asked otherwise: about twenty minutes (PRACTICE)."""
+KINDS = ("can", "cartridge", "disc")
+"""Spin-on filter, cartridge in a housing, stacked discs."""
 SHOWN = 8
-"""New questions listed by name."""
+"""Lessons of the path listed by name."""
 
 
 def add(verbs: Verbs) -> None:
@@ -35,7 +40,10 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--json", action="store_true", help="only the lists, as one JSON object")
     parser.add_argument("--most", type=count, default=MOST, metavar="N", help=f"questions at most ({MOST})")
     parser.add_argument("--seed", type=seed, metavar="N", help="of the variants (else the day)")
-    parser.add_argument("--exam-on", type=day, metavar="YYYY-MM-DD", help="bring everything up before it")
+    parser.add_argument("--exam-on", type=day, metavar="YYYY-MM-DD", help="the day by which it must be known")
+    parser.add_argument("--filter", choices=KINDS, help="only lessons about this kind of filter")
+    parser.add_argument("--code", metavar="CODE", help="only lessons that teach this syllabus code")
+    parser.add_argument("--level", type=int, choices=(1, 2, 3), help="only lessons of this level")
     add_data_dir(parser)
 
 
@@ -59,10 +67,12 @@ def run(args: argparse.Namespace) -> int:
     """Lists, then questions."""
     from glasscan.learning.store.connection import store_path
     from glasscan.learning.store.store import Store
-    from glasscan.learning.study.study_plan import person_of, plan, shipped_lessons
+    from glasscan.learning.study.study_plan import chosen, person_of, plan, shipped_lessons
 
     words = {_id(word): word for word in args.lessons}
-    lessons = shipped_lessons(args.lessons)
+    lessons = chosen(shipped_lessons(args.lessons), args.filter, args.code, args.level)
+    if not lessons:
+        raise BadInput(["study: expected at least one lesson: none has this filter, code and level"])
     today = date.today()
     with one_line_for_problems(), Store(store_path(args.data_dir)) as store:
         note = store.clock_note()
@@ -72,7 +82,7 @@ def run(args: argparse.Namespace) -> int:
         if args.json:
             print(json.dumps(as_json(lists, today), allow_nan=False))
             return 0
-        print("\n".join(in_words(lists)), flush=True)
+        print("\n".join(in_words(lists, lessons)), flush=True)
         return 0 if args.list else _session(args, store, lists, lessons, words, today)
 
 
@@ -118,6 +128,7 @@ def as_json(lists: Plan, today: date) -> dict[str, Any]:
             for w in lists.weak
         ],
         "lessons": list(lists.lessons),
+        "exam_recall": lists.exam_recall,
         "calibration": [
             {"level": c.level, "odds": c.odds, "answers": c.answers, "share": c.share, "verdict": c.verdict}
             for c in lists.calibration
@@ -125,12 +136,20 @@ def as_json(lists: Plan, today: date) -> dict[str, Any]:
     }
 
 
-def in_words(lists: Plan) -> list[str]:
+def path_lines(new: Sequence[str], lessons: Lessons) -> list[str]:
+    """The next lessons of the path, each with its title, level and number of new questions."""
+    counts = Counter(item.partition("/")[0] for item in new)
+    lines = [f"  {lessons[n].title} ({n}, level {lessons[n].level}): {k}" for n, k in counts.items()]
+    more = [f"  and {len(lines) - SHOWN} more lessons"] if len(lines) > SHOWN else []
+    return [*lines[:SHOWN], *more]
+
+
+def in_words(lists: Plan, lessons: Lessons) -> list[str]:
     """The lists for people."""
     lines = [f"Due today: {len(lists.due)}", *(f"  {item}" for item in lists.due)]
-    lines += [f"New: {len(lists.new)}", *(f"  {item}" for item in lists.new[:SHOWN])]
-    if len(lists.new) > SHOWN:
-        lines.append(f"  and {len(lists.new) - SHOWN} more")
+    lines += [f"New: {len(lists.new)}", *path_lines(lists.new, lessons)]
+    if lists.exam_recall is not None:
+        lines.append(f"Known on the day of the exam, as things stand: {lists.exam_recall:.0%}")
     if lists.weak:
         lines.append("Weak codes, and the lessons that teach them:")
         lines += [f"  {w.share:4.0%}  {w.code}  {w.title}: {', '.join(w.lessons)}" for w in lists.weak]

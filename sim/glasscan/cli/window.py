@@ -6,12 +6,12 @@ import argparse
 import os
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from glasscan.cli.arguments import Verbs, add_scenario, add_verb
-from glasscan.cli.run import run_and_tell
-from glasscan.learning.scenario_loading import load_scenario
-from glasscan.learning.scenario_schema import Scenario
+from glasscan.cli.arguments import Verbs, add_scenario, add_verb, scenario_of
+
+if TYPE_CHECKING:
+    from glasscan.learning.scenario_schema import Scenario
 
 DEFAULT = "cold-start"
 
@@ -24,13 +24,20 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Open the scenario named."""
-    return open_scenario(load_scenario(args.scenario, args.overrides), args.scenario)
+    return open_scenario(scenario_of(args), args.scenario)
 
 
 def run_tour(args: argparse.Namespace) -> int:
     """Play the tour."""
     del args
-    return open_scenario(load_scenario(DEFAULT), tour=True)
+    return open_scenario(_first(), tour=True)
+
+
+def _first() -> Scenario:
+    """The first lesson."""
+    from glasscan.learning.scenario_loading import load_scenario
+
+    return load_scenario(DEFAULT)
 
 
 def open_default() -> int:
@@ -42,7 +49,7 @@ def open_default() -> int:
             return int(open_window(None, **makers()))
         except NoDisplay:
             pass
-    return open_scenario(load_scenario(DEFAULT))
+    return open_scenario(_first())
 
 
 def open_scenario(scenario: Scenario, word: str = "", tour: bool = False) -> int:
@@ -56,6 +63,8 @@ def open_scenario(scenario: Scenario, word: str = "", tour: bool = False) -> int
             pass
     folder = Path(f"glasscan-{scenario.scenario}")
     print(f"no display here: running {scenario.scenario} without a window, into {folder}/", file=sys.stderr)
+    from glasscan.cli.run import run_and_tell
+
     return run_and_tell(scenario, None, folder, as_json=False)
 
 

@@ -5,7 +5,15 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from glasscan.learning.review.due import ReviewCard, Scored, due_day, due_today, lessons_for, weak_codes
+from glasscan.learning.review.due import (
+    ReviewCard,
+    Scored,
+    due_day,
+    due_today,
+    exam_recall,
+    lessons_for,
+    weak_codes,
+)
 
 DAY = date(2031, 3, 1)
 
@@ -16,17 +24,24 @@ DAY = date(2031, 3, 1)
         (38, 40, 20),
         (38, 41, 20),
         (6, 40, 6),
-        (38, 1, 1),
-        (38, 2, 1),
+        (38, 1, 38),
+        (38, 15, 38),
+        (38, 20, 10),
         (38, None, 38),
         (38, -5, 38),
         (38, 0, 38),
     ],
 )
 def test_cap_before_the_exam(wait: int, exam_in: int | None, due_in: int) -> None:
-    """No wait is longer than half the days to the exam (at least one day); after it the wait is free."""
+    """What would not be known on the exam comes after half the days left; after the exam the wait is free."""
     exam = None if exam_in is None else DAY + timedelta(days=exam_in)
-    assert (due_day(ReviewCard("a", "can", DAY, wait), exam) - DAY).days == due_in
+    assert (due_day(ReviewCard("a", "can", DAY, wait, stability=float(wait)), exam) - DAY).days == due_in
+
+
+def test_known_on_the_day_of_the_exam() -> None:
+    """The mean over all items: nine in ten at the stability, none for a wrong one or one never asked."""
+    cards = [ReviewCard("a", "can", DAY, 30, stability=30.0), ReviewCard("b", "can", DAY, 9, True, 9.0)]
+    assert exam_recall(cards, 4, DAY + timedelta(days=30)) == pytest.approx(0.9 / 4)
 
 
 def test_due_today() -> None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import json
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from glasscan.learning.review import sm2
+from glasscan.learning.review import memory
 from glasscan.learning.review.due import Scored, due_day, due_today
-from glasscan.learning.review.sm2 import Progress
+from glasscan.learning.review.memory import Progress
 from glasscan.learning.scoring.confidence import Said
 from glasscan.learning.store.csv_export import answers_csv, write_csv
 from glasscan.learning.store.csv_text import cell_text
@@ -29,6 +32,7 @@ from glasscan.learning.store.review_cards import StoredCard, cards_of, keep_card
 from glasscan.learning.store.rows import Sitting, StoredAnswer, StoredMarks
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.learning.store.tables import APPLICATION_ID, VERSION_1, VERSION_2, VERSION_3
 
 SECRET = "KEYWORDQZX"
 
@@ -91,7 +95,7 @@ def test_delete_a_person_wholly(store: Store, marked_exam: Sitting) -> None:
     zed = store.person("Zedekiahx")
     sitting = store.begin(zed, "lesson", "cold-start")
     store.mark(store.answer(sitting, StoredAnswer("p", "SAYINGQZX" * 500)), StoredMarks(1.0, 1.0, SECRET))
-    keep_card(store, zed, StoredCard("ITEMQZX", "can", Progress(), date(2031, 3, 1)))
+    keep_card(store, zed, StoredCard("ITEMQZX", "can", Progress(2.3, 5.0, 2), date(2031, 3, 1)))
     words = (b"Zedekiahx", b"SAYINGQZX", SECRET.encode(), b"ITEMQZX")
     assert all(word in all_bytes(store.path.parent) for word in words)
     delete_person(store, zed)
@@ -118,40 +122,41 @@ def test_cards(store: Store) -> None:
     """A review card comes back as it was kept; keeping it again replaces it."""
     wen = store.person("Wen")
     for run in (1, 2):
-        card = StoredCard("p1", "can", Progress(2.36, run, 6, True), date(2031, 3, run))
+        card = StoredCard("p1", "can", Progress(2.36, 4.5, 6, True), date(2031, 3, run))
         keep_card(store, wen, card)
     assert cards_of(store, wen) == [card]
     assert card.card.wait_days == 6
 
 
 def test_review_of_an_item(store: Store) -> None:
-    """A row of reviews on the days they are due: waits 1, 6, 15 days, then 1 after a miss (SM-2, by hand)."""
+    """Reviews on the days they are due: waits grow; a miss shortens them and comes again today."""
     wen, day, waits = store.person("Wen"), date(2031, 3, 1), []
-    for grade in (4, 4, 4, 2):
+    for grade in (3, 3, 3, 1):
         card = review(store, wen, "p1", "can", grade, day)
         waits.append(card.progress.wait_days)
         day = due_day(card.card)
-    assert waits == [1, 6, 15, 1]
-    assert (day, card.progress.again_today) == (date(2031, 3, 23), True)
-    done = review(store, wen, "p1", "can", 5, day)
-    assert (done.progress.again_today, done.progress.wait_days, done.progress.factor) == (False, 1, 2.5)
-    assert review(store, wen, "p1", "can", 5, day).progress.wait_days == 1
-    assert review(store, wen, "p1", "can", 4, date(2031, 3, 24)).progress.wait_days == 6
+    assert waits[0] < waits[1] < waits[2] > waits[3]
+    assert (day, card.progress.again_today) == (date(2031, 3, 1) + timedelta(days=sum(waits[:3])), True)
+    done = review(store, wen, "p1", "can", 4, day)
+    assert done.progress == replace(card.progress, again_today=False)
+    assert review(store, wen, "p1", "can", 4, day).progress == done.progress
+    later = review(store, wen, "p1", "can", 3, day + timedelta(days=waits[3]))
+    assert later.progress.wait_days > waits[3]
 
 
 def test_forty_good_days_and_a_clock_gone_mad(store: Store) -> None:
     """Known on forty days running, with the clock set back and forth, an item keeps its due day in reach.
 
-    By SM-2 alone the wait would pass the year 9999 after some fifteen of them.
+    Without a longest wait it would leave the calendar.
     """
     wen, day = store.person("Wen"), date(2031, 3, 1)
     for n in range(40):
         today = day + timedelta(days=n - (400 if n % 7 == 3 else 0))
-        known = review(store, wen, "a", "can", 5, today)
-        assert 1 <= known.progress.wait_days <= sm2.LONGEST_DAYS
+        known = review(store, wen, "a", "can", 4, today)
+        assert 1 <= known.progress.wait_days <= memory.LONGEST_DAYS
         assert due_today([card.card for card in cards_of(store, wen)], today) == []
     assert due_today([known.card], known.reviewed - timedelta(days=400)) == [known.card]
-    review(store, wen, "b", "can", 5, date(9999, 12, 31))
+    review(store, wen, "b", "can", 4, date(9999, 12, 31))
     listed = due_today([card.card for card in cards_of(store, wen)], today)
     assert [card.item for card in listed] == ["b"]
 
@@ -182,8 +187,10 @@ def test_a_strange_name_moves_no_cursor(store: Store, marked_exam: Sitting, tmp_
 def test_unsettled_item_of_yesterday(store: Store) -> None:
     """An item left unsettled yesterday is reviewed today like any other."""
     wen = store.person("Wen")
-    review(store, wen, "p1", "can", 3, date(2031, 3, 1))
-    assert review(store, wen, "p1", "can", 4, date(2031, 3, 2)).progress.wait_days == 6
+    first = review(store, wen, "p1", "can", 1, date(2031, 3, 1)).progress
+    second = review(store, wen, "p1", "can", 3, date(2031, 3, 2)).progress
+    assert second == memory.reviewed(first, 3, 1)
+    assert not second.again_today
 
 
 def test_history(store: Store, marked_exam: Sitting) -> None:
@@ -320,3 +327,25 @@ def test_handed_in(store: Store, marked_exam: Sitting) -> None:
     store.end(other)
     assert [one.id for one in store.handed_in("cold-start")] == [marked_exam.id]
     assert results_of(store, marked_exam).nickname == "Wen"
+
+
+def test_cards_of_an_older_store(tmp_path: Path) -> None:
+    """A card of version 3 keeps its day: the wait becomes the stability, an easy factor a low difficulty."""
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path, isolation_level=None)) as old:
+        old.create_function("identity_of", 1, str, deterministic=True)
+        for statement in (*VERSION_1, *VERSION_2, *VERSION_3):
+            old.execute(statement)
+        old.execute("INSERT INTO people (id, nickname, identity, made_utc) VALUES (1, 'Wen', 'wen', '')")
+        for item, factor, wait in (("easy", 2.8, 40), ("hard", 1.3, 3)):
+            old.execute(
+                "INSERT INTO cards VALUES (1, ?, 'can', ?, 2, ?, 0, '2031-03-01')", (item, factor, wait)
+            )
+        old.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        old.execute("PRAGMA user_version = 3")
+    with Store(path) as store:
+        easy, hard = cards_of(store, 1)
+    assert (easy.progress.stability, easy.progress.wait_days) == (40.0, 40)
+    assert (hard.progress.stability, hard.progress.wait_days) == (3.0, 3)
+    assert (easy.progress.difficulty, hard.progress.difficulty) == pytest.approx((1.0, 10.0))
+    assert due_day(easy.card) == date(2031, 4, 10)

@@ -32,7 +32,7 @@ def answer(page, item):
     """Give the right answer to the question shown, by keys where a form has them."""
     quiz, card = page.quiz, page.quiz.card
     given = right_answer(item.prompt, page.session.desk.log(item.lesson))
-    if card.form == "choice":
+    if card.form in ("choice", "number-choice"):
         send(page, str([key for key, _ in quiz.choices()].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))
@@ -213,6 +213,18 @@ def test_today_shows_counts_calibration_and_weak_codes():
     assert page.todo == Todo("lesson", (LESSON,))
 
 
+def test_only_one_kind_of_filter():
+    """Chosen, the session and the list hold the lessons about that filter."""
+    lessons = {n: load_scenario(n) for n in ("cold-start", "turn-the-handle")}
+    page = TodayPage(ViewOptions(), "Wen", lists(lessons), lessons, date(2031, 3, 1))
+    focus(page, "kind")
+    send(page, "right", "right", "right")
+    assert {n.partition("/")[0] for n in page.names} == {"turn-the-handle"}
+    check_layout(page)
+    send(page, "left", "left")
+    assert {n.partition("/")[0] for n in page.names} == {"cold-start"}
+
+
 def test_exam_in_n_days_is_kept_and_replans():
     """The stepper moves the day of the exam, and the lists are asked for anew."""
     lessons, asked = {LESSON: load_scenario(LESSON)}, []
@@ -289,7 +301,7 @@ def test_a_session_cut_off_is_marked_when_it_is_opened_again(monkeypatch, make_s
 
 
 def test_answer_aloud_uncovers_and_grades(make_session, store):
-    """The key shows only when asked for; a grade of 0 to 5 sets the next review and is no mark."""
+    """The key shows only when asked for; a grade of 1 to 4 sets the next review and is no mark."""
     session = make_session([LESSON])
     page = AloudPage(ViewOptions(), session)
     key = session.desk.key(session.items[0])
@@ -299,9 +311,11 @@ def test_answer_aloud_uncovers_and_grades(make_session, store):
     send(page, "enter")
     check_layout(page)
     assert key in page.answer
-    send(page, "4")
+    send(page, "3")
     cards = store.rows("SELECT item, wait_days FROM cards")
-    assert [tuple(c) for c in cards] == [(session.items[0].name, 1)]  # first wait of SM-2 (Wozniak 1990)
+    assert [tuple(c) for c in cards] == [
+        (session.items[0].name, 2)
+    ]  # first stability of "good" in the library fsrs: 2.3 days
     assert store.rows("SELECT count(*) FROM marks")[0][0] == 0
     assert page.quiz.at == 1
 

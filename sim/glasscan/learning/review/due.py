@@ -8,8 +8,12 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import zip_longest
 
+from glasscan.learning.review.memory import recall
+
 FEWEST_ANSWERS = 3
 """Answers below which a code is not called weak (PRACTICE, no source)."""
+EXAM_RECALL = 0.95
+"""Chance of recall wanted on the day of the exam (PRACTICE: more than the nine in ten of every day)."""
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,7 @@ class ReviewCard:
         reviewed: day of the last review.
         wait_days: wait set by the schedule, days.
         again_today: not settled yet; due on the day of the review itself.
+        stability: wait after which it is recalled nine times in ten, days.
     """
 
     item: str
@@ -29,6 +34,7 @@ class ReviewCard:
     reviewed: date
     wait_days: int
     again_today: bool = False
+    stability: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -40,11 +46,16 @@ class Scored:
 
 
 def due_day(card: ReviewCard, exam: date | None = None) -> date:
-    """The day an item comes up: after its wait, but at the latest after half the days left to the exam."""
+    """The day an item comes up.
+
+    It is the end of its wait. Where it would be recalled on the day of the exam with a chance below
+    EXAM_RECALL, it comes up after half the days left at the latest; what will be known by then is left alone.
+    """
     if card.again_today:
         return card.reviewed
-    left = (exam - card.reviewed).days if exam else 0
-    wait = min(card.wait_days, max(1, left // 2)) if left > 0 else card.wait_days
+    left, wait = (exam - card.reviewed).days if exam else 0, card.wait_days
+    if left > 0 and recall(card.stability, left) < EXAM_RECALL:
+        wait = min(wait, max(1, left // 2))
     return date.fromordinal(min(card.reviewed.toordinal() + wait, date.max.toordinal()))
 
 
@@ -61,6 +72,18 @@ def due_today(cards: Iterable[ReviewCard], today: date, exam: date | None = None
     for _, card in late:
         topics[card.topic].append(card)
     return [card for turn in zip_longest(*topics.values()) for card in turn if card is not None]
+
+
+def exam_recall(cards: Collection[ReviewCard], items: int, exam: date) -> float:
+    """Mean chance of recall on the day of the exam without another review; an item never answered counts 0.
+
+    Args:
+        cards: of the items answered so far.
+        items: how many there are in all, 1 or more.
+        exam: the day.
+    """
+    known = (0.0 if c.again_today else recall(c.stability, (exam - c.reviewed).days) for c in cards)
+    return sum(known) / items
 
 
 def weak_codes(answers: Iterable[Scored], pass_share: float = 0.75) -> dict[str, float]:

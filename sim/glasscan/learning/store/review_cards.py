@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from glasscan.learning.review import sm2
+from glasscan.learning.review import memory
 from glasscan.learning.review.due import ReviewCard
-from glasscan.learning.review.sm2 import Progress
+from glasscan.learning.review.memory import Progress
 from glasscan.learning.store.store import Store
+
+COLUMNS = "person, item, topic, wait_days, again_today, reviewed_on, stability, difficulty"
 
 
 @dataclass(frozen=True)
@@ -23,18 +25,17 @@ class StoredCard:
     @property
     def card(self) -> ReviewCard:
         """As the list for today takes it."""
-        return ReviewCard(
-            self.item, self.topic, self.reviewed, self.progress.wait_days, self.progress.again_today
-        )
+        p = self.progress
+        return ReviewCard(self.item, self.topic, self.reviewed, p.wait_days, p.again_today, p.stability)
 
 
 def keep_card(store: Store, person: int, stored: StoredCard) -> None:
     """Store a card, in place of the one before."""
     p = stored.progress
-    values = (person, stored.item, stored.topic, p.factor, p.run, p.wait_days, p.again_today)
+    values = (person, stored.item, stored.topic, p.wait_days, p.again_today, stored.reviewed.isoformat())
     with store.writing() as db:
-        query = "INSERT OR REPLACE INTO cards VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
-        db.execute(query, (*values, stored.reviewed.isoformat()))
+        query = f"INSERT OR REPLACE INTO cards ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+        db.execute(query, (*values, p.stability, p.difficulty))
 
 
 def review(store: Store, person: int, item: str, topic: str, grade: int, today: date) -> StoredCard:
@@ -48,14 +49,15 @@ def review(store: Store, person: int, item: str, topic: str, grade: int, today: 
         person: whose item.
         item: id of the prompt.
         topic: filter family or the like.
-        grade: 0..5, for instance from `sm2.grade_of`.
+        grade: 1..4, for instance from `memory.grade_of`.
         today: day of the review.
     """
     old = next((card for card in cards_of(store, person) if card.item == item), None)
     if old and old.reviewed == today:
-        new = StoredCard(item, topic, sm2.repeated_today(old.progress, grade), today)
+        new = StoredCard(item, topic, memory.repeated_today(old.progress, grade), today)
     else:
-        new = StoredCard(item, topic, sm2.reviewed(old.progress if old else Progress(), grade), today)
+        days = (today - old.reviewed).days if old else 0
+        new = StoredCard(item, topic, memory.reviewed(old.progress if old else None, grade, days), today)
     keep_card(store, person, new)
     return new
 
@@ -66,7 +68,7 @@ def cards_of(store: Store, person: int) -> list[StoredCard]:
         StoredCard(
             row["item"],
             row["topic"],
-            Progress(row["factor"], row["run"], row["wait_days"], bool(row["again_today"])),
+            Progress(row["stability"], row["difficulty"], row["wait_days"], bool(row["again_today"])),
             date.fromisoformat(row["reviewed_on"]),
         )
         for row in store.rows("SELECT * FROM cards WHERE person = ? ORDER BY item", person)

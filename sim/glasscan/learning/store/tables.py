@@ -84,7 +84,16 @@ VERSION_3 = (
         (SELECT min(id) FROM people GROUP BY origin, identity)""",
     "CREATE UNIQUE INDEX people_identity ON people (origin, identity)",
 )
-STEPS = (VERSION_1, VERSION_2, VERSION_3)
+VERSION_4 = (
+    # the schedule of a model of memory: its stability is the wait so far; the old factor, 1.3 (hard) to
+    # 2.8 (easy), becomes the difficulty, 10 to 1
+    "ALTER TABLE cards ADD COLUMN stability REAL NOT NULL DEFAULT 1",
+    "ALTER TABLE cards ADD COLUMN difficulty REAL NOT NULL DEFAULT 5",
+    "UPDATE cards SET stability = max(1, wait_days), difficulty = min(10, max(1, 10 - 6 * (factor - 1.3)))",
+    "ALTER TABLE cards DROP COLUMN factor",
+    "ALTER TABLE cards DROP COLUMN run",
+)
+STEPS = (VERSION_1, VERSION_2, VERSION_3, VERSION_4)
 """STEPS[n] leads from version n to version n + 1; a step that has been released is never edited."""
 
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from glasscan.learning.catalogue import scenario_names
 from glasscan.learning.identity import identity
-from glasscan.learning.review.due import due_today, lessons_for, weak_codes
+from glasscan.learning.review.due import due_today, exam_recall, lessons_for, weak_codes
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.confidence import Calibrated, calibration
@@ -19,6 +19,8 @@ from glasscan.learning.syllabus import load_syllabus
 
 Lessons = Mapping[str, Scenario]
 """Scenarios by id."""
+FILTERS = ("can", "cartridge", "disc")
+"""How the filters of a kind are named at the start: spin-on, cartridge, stacked discs."""
 
 
 @dataclass(frozen=True)
@@ -44,10 +46,11 @@ class Plan:
 
     Attributes:
         due: items to review today, SCENARIO/PROMPT.
-        new: items never answered, easy lessons first.
+        new: items never answered, in the order of the path.
         weak: weakest first.
         lessons: lessons for all weak codes, those that teach most of them first.
         calibration: confidence against what came.
+        exam_recall: mean chance of recall on the day of the exam as things stand, 0..1; None without a day.
     """
 
     due: tuple[str, ...]
@@ -55,16 +58,38 @@ class Plan:
     weak: tuple[WeakCode, ...]
     lessons: tuple[str, ...]
     calibration: tuple[Calibrated, ...]
+    exam_recall: float | None = None
 
 
 def shipped_lessons(words: Sequence[str] = ()) -> dict[str, Scenario]:
-    """Scenarios to study: those named, else all that are shipped, easy ones first.
+    """Scenarios to study: those named, else all that are shipped, in the order of the path.
+
+    The path goes from easy to hard, and within a level from the spin-on filter over the cartridge to the
+    stacked discs, lessons with the fewest codes first.
 
     Raises:
         BadInput: one of them is bad.
     """
     found = [load_scenario(word) for word in words or scenario_names()]
-    return {s.scenario: s for s in sorted(found, key=lambda s: (s.level, s.scenario))}
+    return {s.scenario: s for s in sorted(found, key=_place)}
+
+
+def _place(scenario: Scenario) -> tuple[int, int, int, str]:
+    kind = next((i for i, word in enumerate(FILTERS) if scenario.filter.startswith(word)), len(FILTERS))
+    return scenario.level, kind, len(codes_taught(scenario)), scenario.scenario
+
+
+def chosen(
+    lessons: Lessons, filter_kind: str | None = None, code: str | None = None, level: int | None = None
+) -> dict[str, Scenario]:
+    """The lessons about one kind of filter (`FILTERS`), one syllabus code, one level, or all of these."""
+    return {
+        name: s
+        for name, s in lessons.items()
+        if (filter_kind is None or s.filter.startswith(filter_kind))
+        and (code is None or code in codes_taught(s))
+        and (level is None or s.level == level)
+    }
 
 
 def plan(
@@ -81,7 +106,8 @@ def plan(
     """
     cards = cards_of(store, person) if person is not None else []
     items = [f"{name}/{p.id}" for name, s in lessons.items() for p in s.prompts]
-    due = due_today((c.card for c in cards if c.item in items), today, exam_on)
+    here = [c.card for c in cards if c.item in items]
+    due = due_today(here, today, exam_on)
     known = {c.item for c in cards}
     weak = weak_codes(scored(store, person)) if person is not None else {}
     teaching = {name: codes_taught(s) for name, s in lessons.items()}
@@ -95,6 +121,7 @@ def plan(
         ),
         tuple(lessons_for(weak, teaching)),
         calibration(said(store, person) if person is not None else ()),
+        exam_recall(here, len(items), exam_on) if exam_on and items else None,
     )
 
 

@@ -15,7 +15,7 @@ from glasscan.learning.marking import Result
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Prompt
 from glasscan.learning.prompts import PosedQuestion, asked, mark, needs_run
-from glasscan.learning.review import sm2
+from glasscan.learning.review import memory
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.store.review_cards import review
 from glasscan.learning.store.rows import Sitting
@@ -123,7 +123,7 @@ class StudySession:
         shown = self.asked(item)
         result = mark(item.prompt, as_answer(shown, kept.given), self.log(item.lesson), shown)
         self.recorder.mark(kept.number, result, codes_of(lesson, item.prompt))
-        grade = sm2.grade_of(result.share, confidence)
+        grade = memory.grade_of(result.share, confidence)
         review(self.store, self.person, item.name, lesson.filter, grade, self.today)
         return result
 
@@ -134,7 +134,7 @@ class StudySession:
         return key_of(Keyed(lesson, item.prompt, shown, log))
 
     def grade(self, item: Item, grade: int) -> None:
-        """Set the day of the next review from a grade 0..5 that the learner gave an answer said aloud.
+        """Set the day of the next review from a grade 1..4 that the learner gave an answer said aloud.
 
         It is no mark: weak codes and calibration do not see it.
         """

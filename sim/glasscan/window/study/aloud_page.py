@@ -15,21 +15,14 @@ from glasscan.window.questions.quiz_page import QuizPage, SheetOfReadings
 from glasscan.window.questions.strips import Readings
 from glasscan.window.study.review_session import ReviewSession
 
-GRADES = (
-    "0  no idea",
-    "1  wrong",
-    "2  wrong, but near",
-    "3  right, hard",
-    "4  right",
-    "5  right at once",
-)
-"""Grades of the review schedule in words (0 to 5; below 3 the question starts again)."""
+GRADES = {1: "1  wrong", 2: "2  right, hard", 3: "3  right", 4: "4  right at once"}
+"""Grades of the review schedule in words."""
 
 
 class AloudPage(QuizPage):
     """Asks the questions of a session without lines to choose from."""
 
-    keys = (("Enter", "uncover the answer"), ("0 to 5", "grade your answer"), ("N", "leave the question"))
+    keys = (("Enter", "uncover the answer"), ("1 to 4", "grade your answer"), ("N", "leave the question"))
 
     def __init__(self, desk: ViewOptions, session: ReviewSession) -> None:
         super().__init__(desk, session.quiz)
@@ -83,15 +76,15 @@ class AloudPage(QuizPage):
             place = pygame.Rect(box.x, box.bottom - canvas.tp(54), box.w, canvas.tp(54))
             return [Button("uncover", "Uncover the answer", self._uncover, box=place)]
         gap = canvas.dp(10)
-        w, h = (box.w - 2 * gap) // 3, (box.h - gap) // 2
+        w, h = (box.w - gap) // 2, (box.h - gap) // 2
         return [
             Button(
                 f"grade-{grade}",
                 words,
                 partial(self._grade, grade),
-                box=pygame.Rect(box.x + grade % 3 * (w + gap), box.y + grade // 3 * (h + gap), w, h),
+                box=pygame.Rect(box.x + i % 2 * (w + gap), box.y + i // 2 * (h + gap), w, h),
             )
-            for grade, words in enumerate(GRADES)
+            for i, (grade, words) in enumerate(GRADES.items())
         ]
 
     def answer_widgets(self, canvas: Canvas, box: pygame.Rect) -> list[Widget]:
@@ -109,7 +102,7 @@ class AloudPage(QuizPage):
     def handle(self, event: pygame.event.Event) -> None:
         """Digits grade; nothing else answers."""
         mark = getattr(event, "unicode", "") if event.type == pygame.KEYDOWN else ""
-        if self.answer is not None and not self.desk.help and mark and mark in "012345":
+        if self.answer is not None and not self.desk.help and mark and mark in "1234":
             self._grade(int(mark))
         elif event.type == pygame.KEYDOWN and mark.lower() == "n" and not self.desk.help:
             self._next()

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 from glasscan.content import BadInput
 from glasscan.learning.cases.short_case import short_case
-from glasscan.learning.form_schema import CaseForm
+from glasscan.learning.question_types.diagnose import CaseForm
+from glasscan.learning.review.due import due_day
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
+from glasscan.learning.store.review_cards import cards_of
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem
 from glasscan.learning.study.study_plan import Plan, person_of, plan
@@ -149,20 +151,26 @@ def _over(front: Navigator, session: ReviewSession) -> OverPage:
     marked = [(i, g.result) for i, g in enumerate(session.quiz.given.values()) if g.result is not None]
     right = sum(result.share >= 1.0 for _, result in marked)
     summary = (
-        f"{right} of {len(marked)} right. Right answers come again in days or weeks; "
-        "wrong ones, and right ones that you were not sure of, today. "
-        "All of it is kept."
+        f"{right} of {len(marked)} right. Wrong answers come again today; of the right ones, those you were "
+        "not sure of come first. All of it is kept."
     )
+    day = session.desk.today
+    days = {c.item: (due_day(c.card) - day).days for c in cards_of(session.desk.store, session.desk.person)}
     rows = [
         Row(
             str(i),
             session.quiz.cards[i].text,
-            session.desk.lesson(session.items[i].lesson).title,
+            f"{session.desk.lesson(item.lesson).title}: {_again(days.get(item.name, 0))}",
             "✓ right" if result.share >= 1 else "◐ partly" if result.share > 0 else "✗ not yet",
         )
         for i, result in marked
+        for item in [session.items[i]]
     ]
     return OverPage(front.desk, "Session over", summary, rows)
+
+
+def _again(days: int) -> str:
+    return ("again today", "again tomorrow")[max(0, days)] if days < 2 else f"again in {days} days"
 
 
 def _settle(front: Navigator, store: Store, person: int, lessons: Lessons) -> bool:

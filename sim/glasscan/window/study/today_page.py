@@ -10,7 +10,7 @@ from functools import partial
 import pygame
 
 from glasscan.learning.scenario_schema import Scenario
-from glasscan.learning.study.study_plan import Plan
+from glasscan.learning.study.study_plan import Plan, chosen
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -21,6 +21,7 @@ from glasscan.window.study.calibration_chart import draw_calibration
 MOST = 10
 """Questions of one session: about twenty minutes (PRACTICE)."""
 EXAM_DAYS = ("", "1", "2", "3", "5", "7", "10", "14", "21", "28", "42", "60", "90")
+KINDS = {"": "all", "can": "spin-on", "cartridge": "cartridge", "disc": "stacked discs"}
 NO_WEAK = "No weak code so far. One shows here after three answers below the pass mark."
 
 
@@ -48,6 +49,7 @@ class TodayPage(Page):
 
     Attributes:
         exam_on: day of the exam, or None.
+        kind: of filter to study, a word of `KINDS`; empty: all.
         replan: gives the lists anew for another day of the exam.
     """
 
@@ -59,6 +61,7 @@ class TodayPage(Page):
         super().__init__(desk)
         self.who, self.plan, self.lessons, self.today = who, plan, lessons, today
         self.exam_on: date | None = None
+        self.kind = ""
         self.todo: Todo | None = None
         self.replan: Replan | None = None
 
@@ -75,11 +78,21 @@ class TodayPage(Page):
     @property
     def names(self) -> tuple[str, ...]:
         """Questions of the next session: those due, then new ones."""
-        return (*self.plan.due, *self.plan.new)[:MOST]
+        return tuple(n for n in self.every if n.partition("/")[0] in self.kind_lessons)[:MOST]
+
+    @property
+    def every(self) -> tuple[str, ...]:
+        """All questions due, then all new ones in the order of the path."""
+        return (*self.plan.due, *self.plan.new)
+
+    @property
+    def kind_lessons(self) -> dict[str, Scenario]:
+        """Lessons about the kind of filter chosen."""
+        return chosen(self.lessons, self.kind or None)
 
     def stamp(self) -> tuple[object, ...]:
         """The plan."""
-        return (self.plan, self.exam_on)
+        return (self.plan, self.exam_on, self.kind)
 
     def first(self) -> str | None:
         """Start."""
@@ -105,7 +118,8 @@ class TodayPage(Page):
         start = pygame.Rect(left.x, y, half, h)
         aloud = pygame.Rect(start.right + gap, y, left.w - half - gap, h)
         exam = pygame.Rect(left.x, start.bottom + gap, left.w, canvas.tp(56))
-        rest = pygame.Rect(left.x, exam.bottom + gap + canvas.tp(38), left.w, 0)
+        kind = exam.move(0, exam.h + gap)
+        rest = pygame.Rect(left.x, kind.bottom + gap + canvas.tp(38), left.w, 0)
         rest.h = left.bottom - rest.y
         weak = self._weak_box(canvas, right)
         count = len(self.names)
@@ -113,13 +127,25 @@ class TodayPage(Page):
             Button("start", f"Start: {count} questions (S)", self._start, box=start, enabled=count > 0),
             Button("aloud", "Answer aloud (A)", self._aloud, box=aloud, enabled=count > 0),
             self._exam(exam),
+            Choice(
+                "kind", "Filter", list(KINDS), lambda: self.kind, self._set_kind, KINDS.__getitem__, box=kind
+            ),
             ListBox("lessons", "", self._lessons, self._lesson, box=rest, row_h=canvas.tp(92)),
             ListBox("weak", "", self._weak, self._open, box=weak, row_h=canvas.tp(104)),
         ]
 
     def _exam(self, box: pygame.Rect) -> Choice:
         options = sorted({*EXAM_DAYS, self._days()}, key=lambda d: int(d or 0))
-        return Choice("exam", "Exam", options, self._days, self._set_days, _in_days, box=box)
+        return Choice("exam", "Exam", options, self._days, self._set_days, self._in_days, box=box)
+
+    def _in_days(self, days: str) -> str:
+        known = self.plan.exam_recall
+        if not days or known is None or days != self._days():
+            return _in_days(days)
+        return f"{_in_days(days)}; known by then: {known:.0%}"
+
+    def _set_kind(self, kind: str) -> None:
+        self.kind = kind
 
     def _days(self) -> str:
         left = (self.exam_on - self.today).days if self.exam_on else 0
@@ -142,9 +168,9 @@ class TodayPage(Page):
     # --- rows ---------------------------------------------------------------------------------------
 
     def _lessons(self) -> list[Row]:
-        """Lessons that have something due or new, those with most due first."""
+        """Lessons that have something due or new, those with most due first, then as the path goes."""
         due, new = _by_lesson(self.plan.due), _by_lesson(self.plan.new)
-        names = sorted({*due, *new}, key=lambda n: (-due.get(n, 0), self.lessons[n].level, n))
+        names = sorted((n for n in self.kind_lessons if n in due or n in new), key=lambda n: -due.get(n, 0))
         return [
             Row(
                 n,
@@ -182,8 +208,7 @@ class TodayPage(Page):
 
     def _lesson(self, name: str) -> None:
         """All that is due or new of one lesson."""
-        every = (*self.plan.due, *self.plan.new)
-        self._do(Todo("study", tuple(n for n in every if n.partition("/")[0] == name)))
+        self._do(Todo("study", tuple(n for n in self.every if n.partition("/")[0] == name)))
 
     def _open(self, name: str) -> None:
         self._do(Todo("lesson", (name,)))
