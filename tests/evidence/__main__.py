@@ -41,9 +41,9 @@ def convergence() -> list[Html]:
     rows = [(f"{c:g}", f"{d:g}", number(found, 3), f"{found / d - 1:+.2%}") for c, d, found in drags]
     return [
         element("h2", "Convergence"),
-        element("p", "A channel filled with a porous medium, against its closed form. Twice the cells: a quarter."),
+        element("p", "A channel filled with a porous medium, against its closed form."),
         chart(curves, "cells across the channel", "relative error"),
-        element("p", "Drag of a square array of cylinders, 24 cells, and as Sangani and Acrivos (1982) print it."),
+        element("p", "Drag of a square array of cylinders, 24 cells (Sangani and Acrivos 1982)."),
         table(("solid share", "published", "here", "differs by"), rows),
     ]  # fmt: skip
 
