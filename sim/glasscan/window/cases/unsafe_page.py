@@ -7,6 +7,7 @@ from functools import partial
 import pygame
 
 from glasscan.learning.cases.case_play import Case
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
@@ -20,11 +21,12 @@ REAL = "On real machines follow approved maintenance data and local rules; licen
 class UnsafePage(CaseBase):
     """Shows what was unsafe; Enter goes on to what the case was about."""
 
-    keys = (("Enter", "on to the fault"),)
-
     def __init__(self, desk: ViewOptions, case: Case) -> None:
         super().__init__(desk)
         self.case = case
+
+    def bindings(self) -> tuple[Binding, ...]:
+        return (Binding("Enter", "on to the fault"),)
 
     @property
     def title(self) -> str:
