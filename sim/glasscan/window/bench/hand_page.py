@@ -178,7 +178,7 @@ class HandPage(Page):
         if self.sheet:
             lines.append(self._sheet())
         if "torque" in self.card.asks:
-            lines.append("A joint that was pulled too far stays so: the drag pointer keeps the most.")
+            lines.append("An over-torqued joint stays so: the drag pointer keeps the highest reading.")
         return "\n\n".join(lines)
 
     def _sheet(self) -> str:

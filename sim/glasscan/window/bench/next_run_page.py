@@ -86,7 +86,7 @@ class RunPage(Page):
         blocks = [*stops, "What acts in this run:" if acting else "Nothing that was left acts in this run."]
         blocks += [left_words(self.job, x) for x in acting]
         if self.both.silent:
-            blocks.append("No number of the model stands for these; they count all the same:")
+            blocks.append("The model has no number for these; they count all the same:")
             blocks += [f"{known[c].title}: {known[c].effect}" for c in self.both.silent]
         return "\n\n".join(blocks)
 

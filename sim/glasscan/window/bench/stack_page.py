@@ -112,7 +112,7 @@ class StackPage(Page):
         """The next ten pieces in their order, each as it comes out of its box."""
         for _ in range(TEN):
             if len(self.lay) >= len(right_lay()):
-                self.tell("As many pieces lie on the shaft as the record has.")
+                self.tell("The shaft carries as many pieces as the record lists.")
                 return
             {DISC: self.disc, SPACER: self.spacer, BLADE: self.blade}[next_piece(self.lay)]()
 

@@ -14,7 +14,7 @@ from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_wording import BETTER
 
-GATE = "Safety is a gate, never an average: this case ends without marks, whatever was found out before."
+GATE = "Safety is a gate, never an average: this case ends without marks, whatever you found before."
 REAL = "On real machines follow approved maintenance data and local rules; licensed staff release to service."
 
 

@@ -141,7 +141,7 @@ class TodayPage(Page):
         known = self.plan.exam_recall
         if not days or known is None or days != self._days():
             return _in_days(days)
-        return f"{_in_days(days)}; known by then: {known:.0%}"
+        return f"{_in_days(days)}; if you stop now, {known:.0%} known by then"
 
     def _set_kind(self, kind: str) -> None:
         self.kind = kind
