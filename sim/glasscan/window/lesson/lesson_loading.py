@@ -27,6 +27,7 @@ from glasscan.window.questions.question_cards import QuestionCard
 
 if TYPE_CHECKING:
     from glasscan.faults.fault_data import Fault
+    from glasscan.filters.hanging import Hangs
     from glasscan.filters.section import Section
     from glasscan.learning.marking_log import MarkingLog
     from glasscan.learning.prompts import Axes, PosedQuestion
@@ -251,8 +252,25 @@ def rivals(
         f"regulator {other} the filter": partial(make, {"regulator": other}, "regulator"),
         f"oil and metal at {warm:.0f} °C at the start": partial(make, {"oil_c": warm}, ""),
         dirty: partial(make, {"dirt_kg": dirt}, ""),
+        **_hung_otherwise(scenario, setup, solved, facts),
         **_without_a_fault(scenario, solved, facts),
     }
+
+
+def _hung_otherwise(
+    scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
+) -> dict[str, Callable[[], LessonSession]]:
+    """A spin-on hung the other way up: at rest it keeps its oil, or loses it, by gravity alone."""
+    if facts.filter_data.kind != "can":
+        return {}
+    other: Hangs = "dome-up" if solved.hangs == "dome-down" else "dome-down"
+
+    def make() -> LessonSession:
+        turned = solved.hung(other)
+        network = replace(setup.network, kept=turned.network.kept)
+        return _rival(scenario, replace(setup, network=network), turned, facts)
+
+    return {f"the filter hung {other.replace('-', ' ')}": make}
 
 
 def _without_a_fault(
