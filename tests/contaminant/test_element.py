@@ -8,9 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from glasscan.contaminant.classes import CLASSES, dust_shares
-from glasscan.contaminant.contaminant_state import loaded
+from glasscan.contaminant.contaminant_state import GROWTH, loaded, look_ahead
 from glasscan.contaminant.element import Element, rated_beta
 from glasscan.contaminant.multipass_rig import Charge, MultipassRig
+from glasscan.contaminant.stocks import OilFlow, advance, empty
 from glasscan.laws.deposit import THROAT_SHARE, clogged_ratio, open_share, sieved_share
 from glasscan.laws.media import cake_resistance_m_kg
 from hypothesis import given, settings
@@ -161,3 +162,17 @@ def test_blocked_or_enormously_loaded_elements_stay_finite() -> None:
         el = element(net)
         assert np.isfinite(el.resistance(spread(net, kg))).all()
         assert np.isfinite(el.caught(spread(net, kg))).all()
+
+
+def test_a_step_goes_as_far_as_the_growth_allows() -> None:
+    """Under a heavy feed the step looked ahead lets the resistance grow by a few per cent, not by nothing."""
+    net = shipped("can-full-flow")
+    law, feed = element(net), A3 * 1e-4
+    flow = OilFlow(np.full(net.segments, 1e-4), 0.0, 7.5e-3, 3e-4, np.zeros(CLASSES))
+    start = advance(empty(net.segments), flow, law.caught(0.0 * spread(net, 1.0)), feed, 20.0)
+    now = law.resistance(start.held, start.sludge)
+    ahead = look_ahead(law, start, flow, feed, 60.0, now)
+    after = advance(start, flow, law.caught(start.held), feed, ahead.step_s)
+    grown = float((law.resistance(after.held, after.sludge) / now).max()) - 1.0
+    assert 0.2 * GROWTH < grown <= GROWTH
+    assert ahead.step_s < 60.0

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from glasscan.contaminant.actions import acted, checked, kept_share, missed_gaps, turned
+from glasscan.contaminant.actions import (
+    CHURNED,
+    acted,
+    checked,
+    churned_share,
+    kept_share,
+    missed_gaps,
+    turned,
+)
 from glasscan.contaminant.classes import CLASSES, SIZE_M
 from glasscan.contaminant.contaminant_state import sink_m_s
 from glasscan.contaminant.stocks import OilFlow, advance, empty
@@ -163,3 +172,10 @@ def test_wrong_actions_are_refused(key: str, value: object, side: DirtSide) -> N
         checked(key, value, side)
     with pytest.raises(ValueError, match=key):
         Rig(setup(timeline=(Ramp(1.0, key, value),), network=network(dirt=side)))
+
+
+def test_turning_stirs_up_what_stands_beside_the_discs() -> None:
+    """Of that part each turn stirs up the same share of what is left (by hand)."""
+    scraper = SimpleNamespace(covered=lambda _kg: (0.5, 0.4))
+    assert churned_share(1.0, 1.0, scraper) == pytest.approx(0.4 * CHURNED)
+    assert churned_share(1.0, 2.0, scraper) == pytest.approx(0.4 * (CHURNED + (1.0 - CHURNED) * CHURNED))

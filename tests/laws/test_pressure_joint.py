@@ -32,6 +32,15 @@ def test_bolts_grow_with_the_pressure() -> None:
     assert 8 <= hydraulic <= 12
 
 
+def test_a_whole_number_of_bolts_is_enough() -> None:
+    """Where the thrust is four times what one bolt holds, four hold it; a hair more asks for a fifth."""
+    one_n = 1e8 * stress_area_m2(8e-3, 1.25e-3)
+    exact = 4 * one_n / thrust_n(1.0, 0.08)
+    for pressure, count in ((exact, 4), (1.001 * exact, 5)):
+        bolts = bolts_for(pressure, 0.08, 8e-3, 1.25e-3, proof_stress_pa=1e8, used=1.0, proof=1.0)
+        assert bolts == count
+
+
 def test_thin_walls_carry_p_r_over_t() -> None:
     """Thin shell: p r/t (closed form), within the wall's own half per cent; and the wall is its inverse."""
     assert hoop_pa(1e6, 0.1, 1e-3) == pytest.approx(1e6 * 0.1005 / 1e-3, rel=1e-3)

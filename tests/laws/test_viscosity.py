@@ -11,6 +11,7 @@ from glasscan.laws.viscosity import (
     law_through,
     nu_from_z,
     nu_from_z_printed,
+    saybolt_s,
     z_from_nu,
 )
 from glasscan.laws.viscosity_index import reference_oils_mm2_s, rounded_index, viscosity_index
@@ -135,3 +136,9 @@ def test_outside_the_scope_is_refused(kv40: float, kv100: float, word: str) -> N
     """Below 2 mm2/s at 100 degC, or an oil that thickens, raises one clear line."""
     with pytest.raises(ValueError, match=word):
         viscosity_index(kv40, kv100)
+
+
+def test_saybolt_seconds() -> None:
+    """Printed table of D2161 (MEMORY): 10, 20, 100 mm2/s at 100 degF; 0.671 % more at 210 degF."""
+    assert saybolt_s([10.0, 20.0, 100.0]) == pytest.approx([58.9, 97.8, 463.5], rel=2e-3)
+    assert saybolt_s(50.0, 210.0) / saybolt_s(50.0, 100.0) == pytest.approx(1.00671, abs=1e-5)

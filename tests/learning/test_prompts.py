@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 from glasscan.content import load_text
-from glasscan.learning.facts import holds, open_share
+from glasscan.learning.facts import holds
 from glasscan.learning.marking_log import column
 from glasscan.learning.prompt_schema import Happens, Never, Prompt, Quantity, StripForm
 from glasscan.learning.prompts import asked, mark
+from glasscan.learning.question_types.valve_strip import open_share
 from glasscan.learning.run_quantities import read
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.typed_numbers import Unreadable

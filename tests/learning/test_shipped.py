@@ -13,11 +13,11 @@ import pytest
 from glasscan.content.unit_words import unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.catalogue import load_filter, names, scenario_names
-from glasscan.learning.facts import true_choice
 from glasscan.learning.marking import Band
 from glasscan.learning.marking_log import value_at
 from glasscan.learning.part_names import PARTS, part_names
 from glasscan.learning.prompts import asked, mark
+from glasscan.learning.question_types.choice import true_choice
 from glasscan.learning.question_types.number_choice import NEVER_TEXT, WRONG, lines
 from glasscan.learning.question_types.order import job
 from glasscan.learning.run_quantities import read

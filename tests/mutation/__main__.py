@@ -21,11 +21,11 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from typing import Literal, get_args
 
 from glasscan.paths import CACHE_DIR
 
 from tests.mutation.mutants import Mutant, mutants_of
+from tests.mutation.verdicts import Verdict, room_of, rows_of
 
 TOP = Path(__file__).parents[2]
 PACKAGE = Path("sim/glasscan")
@@ -49,7 +49,6 @@ SKIPPED = (
 )
 KILLED_AIM = 0.95
 ONE_MINUTES = 4.0  # for one fault; what is not seen by then is told apart
-Verdict = Literal["killed", "survived", "no time"]
 
 
 def all_mutants(only: str | None = None) -> list[Mutant]:
@@ -63,15 +62,9 @@ def all_mutants(only: str | None = None) -> list[Mutant]:
     return found
 
 
-def room_of(mutant: Mutant) -> str:
-    """The room of a law."""
-    within = mutant.path.relative_to(PACKAGE).as_posix()
-    return next(room for room in ROOMS if within.startswith(f"{room}/"))
-
-
 def files_beside(mutant: Mutant) -> tuple[str, ...]:
     """The test files beside a law."""
-    return ROOMS[room_of(mutant)]
+    return ROOMS[room_of(mutant.path.as_posix())]
 
 
 def near_and_far(copy: Path, mutant: Mutant) -> list[list[str]]:
@@ -148,35 +141,33 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=20.0)
     parser.add_argument("--only", choices=sorted(ROOMS))
     parser.add_argument("--list", action="store_true", help="print all faults and run nothing")
+    parser.add_argument("--out", type=Path, help="file for the verdicts, one in a line; what is there stays")
     args = parser.parse_args()
     mutants = {room: all_mutants(room) for room in ROOMS if args.only in (None, room)}
     if args.list:
         print(*(m for found in mutants.values() for m in found), sep="\n")
         return 0
-    said: list[tuple[str, Verdict]] = []
+    said: list[tuple[str, str]] = []
     end = time.monotonic() + 60 * args.minutes
     with tempfile.TemporaryDirectory(prefix="mutation-") as folder:
         copy = copied(Path(folder))
         for mutant in drawn(mutants, args.count, args.seed):
             if time.monotonic() > end:
                 break
-            said.append((room_of(mutant), verdict(copy, mutant)))
-            print(f"{said[-1][1]:9} {mutant}", flush=True)
+            said.append((verdict(copy, mutant), str(mutant)))
+            print(f"{said[-1][0]:9} {mutant}", flush=True)
+            if args.out:
+                with args.out.open("a", encoding="utf-8") as file:
+                    print(f"{said[-1][0]:9} {mutant}", file=file)
     print(*table(said), sep="\n")
-    survived = sum(v == "survived" for _, v in said)
+    survived = sum(v == "survived" for v, _ in said)
     return 0 if survived <= (1 - KILLED_AIM) * len(said) else 1
 
 
-def table(said: list[tuple[str, Verdict]]) -> list[str]:
+def table(said: list[tuple[str, str]]) -> list[str]:
     """Lines of a table by room."""
-    rooms = [*dict.fromkeys(room for room, _ in said)]
-    lines = ["| room | faults | killed | survived | no time |", "| --- | --- | --- | --- | --- |"]
-    for name in [*sorted(rooms), "all"]:
-        of = [v for room, v in said if name in (room, "all")]
-        lines.append(
-            f"| {name} | {len(of)} | " + " | ".join(str(of.count(v)) for v in get_args(Verdict)) + " |"
-        )
-    return lines
+    lines = ["| room | faults | killed | survived | no time |", "|---|---|---|---|---|"]
+    return lines + ["| " + " | ".join(map(str, row)) + " |" for row in rows_of(said)]
 
 
 if __name__ == "__main__":

@@ -153,7 +153,9 @@ def choice_texts(paper: Paper, table: ClassTable) -> dict[str, dict[str, str]]:
     """Ids and texts of the choices of every question that has one right line."""
     if paper.paper != table.paper:
         raise BadInput([f"class: the results are of paper {table.paper}, not of {paper.paper}"])
-    single = [q.asked for q in paper.questions if q.asked.form in ("choice", "number-choice")]
+    from glasscan.learning.question_type import type_of
+
+    single = [q.asked for q in paper.questions if q.asked.choices and type_of(q.asked).one_line]
     return {asked.id: dict(asked.choices) for asked in single}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from glasscan.cli.arguments import Verbs, add_verb, seed
@@ -29,6 +30,7 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--met", metavar="STATES", help="states met, instead of drawing them")
     parser.add_argument("--filter", metavar="KIND", help="kind of filter, where the job has several")
     parser.add_argument("--run", dest="next", action="store_true", help="run the engine afterwards")
+    parser.add_argument("--lesson", metavar="FILE.yaml", help="write the next run as a lesson")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -39,8 +41,23 @@ def run(args: argparse.Namespace) -> int:
     told["filter"] = kind
     if args.next and args.steps is not None:
         told["next_run"] = _next(job, kind)
+    if args.lesson and args.steps is not None:
+        told["lesson"] = _lesson(job, kind, Path(args.lesson))
     print(json.dumps(told, allow_nan=False) if args.json else "\n".join(in_words(told)))
     return 0
+
+
+def _lesson(job: Job, kind: Any, path: Path) -> str:
+    """Write the next run as a lesson file; one that is there is kept."""
+    from glasscan.window.bench.job_lesson import lesson_text
+
+    if path.exists():
+        raise BadInput([f"--lesson: {path} is there already: choose another name"])
+    try:
+        path.write_text(lesson_text(job, kind, path.stem), encoding="utf-8")
+    except OSError as bad:
+        raise BadInput([f"--lesson: {path} cannot be written: {bad.strerror}"]) from None
+    return str(path)
 
 
 def _words(text: str) -> list[str]:
@@ -182,6 +199,7 @@ def in_words(told: dict[str, Any]) -> list[str]:
     m = told["marks"]
     lines.append(f"order {m['order']:g} of 10, care {m['care']:g} of 5, sense {m['sense']:g} of 3")
     lines.append("pass" if told["passed"] else "not yet")
+    lines += [f"wrote {told['lesson']}: glasscan open {told['lesson']}"] if "lesson" in told else []
     for name, values in told.get("next_run", {}).items():
         if isinstance(values, dict):
             well, yours = values["well"]["at_end"], values["yours"]["at_end"]

@@ -11,6 +11,7 @@ from glasscan.units import to_si
 
 if TYPE_CHECKING:
     from glasscan.filters.section import Section
+    from glasscan.rig.plant_data import PlantData
     from glasscan.rig.setup import Ramp, RigSetup
 
 
@@ -43,7 +44,7 @@ def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
     sound = RigSetup(
         fluid=load_fluid(scenario.fluid),
         network=(solved or section(scenario)).network,
-        plant=load_plant(scenario.plant.rig),
+        plant=_filled(load_plant(scenario.plant.rig), start.sump_l),
         air_c=scenario.air_c,
         oil_c=start.oil_c,
         gallery_fill=start.gallery_fill,
@@ -56,6 +57,13 @@ def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:
         seed=scenario.seed,
     )
     return with_faults(scenario, sound) if scenario.faults else sound
+
+
+def _filled(plant: PlantData, sump_l: float | None) -> PlantData:
+    """The plant with another quantity of oil in its sump, where one is told."""
+    if sump_l is None:
+        return plant
+    return plant.model_copy(update={"sump": plant.sump.model_copy(update={"volume_l": sump_l})})
 
 
 def with_faults(scenario: Scenario, sound: RigSetup) -> RigSetup:

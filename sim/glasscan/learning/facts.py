@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import singledispatch
-from itertools import pairwise
 
 import numpy as np
 
-from glasscan.learning import prompt_schema as ask
-from glasscan.learning.marking_log import MarkingLog, column, events_of
+from glasscan.learning import run_schema as ask
+from glasscan.learning.marking_log import MarkingLog, events_of
 from glasscan.learning.run_quantities import read
 
 
@@ -76,22 +75,3 @@ def from_trade(facts: Iterable[ask.Fact]) -> bool:
     """Whether a key comes from the trade alone, not from the run."""
     listed = list(facts)
     return bool(listed) and all(isinstance(fact, ask.GivenFact) for fact in listed)
-
-
-def true_choice(choices: tuple[ask.Choice, ...], log: MarkingLog) -> ask.Choice:
-    """The choice that the run bears out: the first whose facts hold, else the last."""
-    return next((c for c in choices[:-1] if all_hold(c.true_when, log)), choices[-1])
-
-
-def open_share(form: ask.StripForm, log: MarkingLog) -> tuple[float, ...]:
-    """Share of each window of time in which the valve is open, 0..1."""
-    lifted = column(log, form.lift) > form.open_above
-    return tuple(_share(log.times_s, lifted, a, b) for a, b in pairwise(form.edges_s))
-
-
-def _share(times_s: np.ndarray, lifted: np.ndarray, start_s: float, end_s: float) -> float:
-    """Time-weighted share; each sample stands until the next one."""
-    stops = np.append(times_s[1:], np.inf)
-    spans = np.clip(np.minimum(stops, end_s) - np.maximum(times_s, start_s), 0.0, None)
-    whole = float(spans.sum())
-    return float((spans * lifted).sum() / whole) if whole > 0 else 0.0

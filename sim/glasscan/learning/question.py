@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from glasscan.learning.question_types.answer_text import Point
+from glasscan.learning.answer_text import Point
 from glasscan.learning.shuffling import mixed
 
 NEVER = "never"
@@ -15,10 +15,6 @@ NEVER = "never"
 Answer = str | Sequence[bool] | Sequence[str] | Sequence[Point]
 """Id of a choice or part, a typed number (or `never`), an entry in words; open/shut for each window of time;
 ids of the ticked options, or of the steps in order; points (time s, value) of a curve."""
-
-FormName = Literal[
-    "choice", "number", "valve-strip", "number-choice", "several", "point", "order", "curve", "entry", "case"
-]
 
 
 @dataclass(frozen=True)
@@ -85,7 +81,7 @@ class PosedQuestion:
     id: str
     when: Literal["before", "after"]
     text: str
-    form: FormName
+    form: str
     choices: tuple[tuple[str, str], ...] = ()
     unit: str = ""
     units: tuple[str, ...] = ()

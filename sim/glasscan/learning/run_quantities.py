@@ -9,7 +9,7 @@ from functools import singledispatch
 import numpy as np
 
 from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key
-from glasscan.learning import prompt_schema as ask
+from glasscan.learning import run_schema as ask
 from glasscan.learning.marking_log import Floats, MarkingLog, column, events_of, value_at
 from glasscan.rig.records import Event
 
@@ -32,6 +32,17 @@ class RunReading:
     unit: UnitWord | None
     at_s: float | None = None
     missing: str = ""
+
+
+def unit_of(quantity: ask.Quantity) -> UnitWord | None:
+    """Unit in which a quantity is read, or None for a bare number."""
+    if isinstance(quantity, ask.Unfiltered):
+        return BY_SUFFIX["l"]
+    if isinstance(quantity, ask.Push):
+        return BY_SUFFIX["n"]
+    if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
+        return BY_SUFFIX["s"]
+    return unit_of_key(quantity.trace)
 
 
 @singledispatch

@@ -110,6 +110,15 @@ class Spell(Record):
     after: Event | None = None
 
 
+class NumberOfRun(Record):
+    """A number of the run with the unit it is asked in; full marks within max(tol_abs, tol_rel of it)."""
+
+    quantity: Quantity
+    unit: Text
+    tol_abs: Number = Field(default=0.0, ge=0)
+    tol_rel: Number = Field(default=0.1, ge=0, le=0.5)
+
+
 class Happens(Spell):
     """True if the event occurs in the window of time."""
 

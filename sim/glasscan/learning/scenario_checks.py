@@ -11,20 +11,19 @@ from glasscan.content import nearest
 from glasscan.content.fields import key_paths
 from glasscan.content.problems import Path, dotted
 from glasscan.content.record_loading import Finding
-from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key, unit_of_word
+from glasscan.content.unit_words import BY_SUFFIX, unit_of_word
 from glasscan.learning import prompt_schema as ask
 from glasscan.learning.ask_wording import holes, values
 from glasscan.learning.catalogue import Kind, load_filter, load_plant, names
-from glasscan.learning.form_checks import case_fits, form_fits, parts_fit
+from glasscan.learning.prompts import form_of
+from glasscan.learning.question_type import type_of, type_of_piece
+from glasscan.learning.run_quantities import unit_of
 from glasscan.learning.scenario_schema import Scenario, SetPlant
 from glasscan.learning.syllabus import codes
 from glasscan.learning.vocabulary import EVENTS, columns, has_column
 
 PREDICT_SHARE = 0.1
 """Largest share of all marks that predictions may carry: an honest wrong one costs little (PRACTICE)."""
-
-
-NumberLike = ask.Numeric | ask.NumberForm | ask.NumberChoiceForm | ask.EntryNumber
 
 
 def same_name(stem: str) -> Callable[[Scenario], Iterator[Finding]]:
@@ -171,8 +170,10 @@ def prompts_fit(scenario: Scenario) -> Iterator[Finding]:
             yield (*here, "id"), f"duplicate id '{prompt.id}'", None
         seen.add(prompt.id)
         yield from _pieces(prompt, here, dict(values(scenario.model_dump())))
-        yield from parts_fit(prompt, here, scenario.filter)
-        yield from case_fits(prompt, here, scenario.filter)
+        if scenario.filter in names("filters"):  # one that is not there is told by a check of its own
+            form = form_of(prompt)
+            at: Path = here if form is prompt else (*here, "answer")
+            yield from type_of(form).check_filter(form, at, scenario.filter)
     yield from _predictions_weigh_little(scenario)
 
 
@@ -207,13 +208,10 @@ def _piece(piece: BaseModel, here: Path, known: dict[str, str]) -> Iterator[Find
         for hole in holes(getattr(piece, name, "")):
             if hole not in known:
                 yield (*here, name), f"{{{hole}}} is no key of this scenario", nearest(hole, known)
-    if isinstance(piece, NumberLike):
+    if isinstance(piece, ask.NumberOfRun):
         yield from _unit_fits(piece, here)
-    if isinstance(piece, (ask.ChoiceForm, ask.SingleChoice)):
-        yield from _choices_fit(piece.choices, here)
-    if isinstance(piece, ask.StripForm) and list(piece.edges_s) != sorted(set(piece.edges_s)):
-        yield (*here, "edges_s"), "expected rising times", None
-    yield from form_fits(piece, here)
+    if (kind := type_of_piece(piece)) is not None:
+        yield from kind.check(piece, here)
 
 
 def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
@@ -226,20 +224,7 @@ def _column_known(path: Path, name: str | None) -> Iterator[Finding]:
         )
 
 
-def _choices_fit(choices: tuple[ask.Choice, ...], here: Path) -> Iterator[Finding]:
-    for i, choice in enumerate(choices[:-1]):
-        if not choice.true_when:
-            yield (*here, "choices", i), "missing key true_when: only the last choice goes without", None
-    if choices[-1].true_when:
-        path = (*here, "choices", len(choices) - 1, "true_when")
-        yield path, "the last choice stands for anything else: expected no true_when", None
-    ids = [c.id for c in choices]
-    for i, name in enumerate(ids):
-        if name in ids[:i]:
-            yield (*here, "choices", i, "id"), f"duplicate id '{name}'", None
-
-
-def _unit_fits(piece: NumberLike, here: Path) -> Iterator[Finding]:
+def _unit_fits(piece: ask.NumberOfRun, here: Path) -> Iterator[Finding]:
     unit, own = unit_of_word(piece.unit), unit_of(piece.quantity)
     if own is None:
         return
@@ -247,17 +232,6 @@ def _unit_fits(piece: NumberLike, here: Path) -> Iterator[Finding]:
     if unit is None or unit.kind != own.kind:
         text = f"expected a unit of {own.kind}: {', '.join(same)}, found '{piece.unit}'"
         yield (*here, "unit"), text, nearest(piece.unit, same)
-
-
-def unit_of(quantity: ask.Quantity) -> UnitWord | None:
-    """Unit in which a quantity is read, or None for a bare number."""
-    if isinstance(quantity, ask.Unfiltered):
-        return BY_SUFFIX["l"]
-    if isinstance(quantity, ask.Push):
-        return BY_SUFFIX["n"]
-    if isinstance(quantity, (ask.EventTime, ask.TimeBetween)):
-        return BY_SUFFIX["s"]
-    return unit_of_key(quantity.trace)
 
 
 def _known(path: Path, kind: Kind, name: str) -> Iterator[Finding]:

@@ -36,6 +36,9 @@ class Start(Record):
     gallery_fill: Fraction = Field(default=0.0, description="Share of the oil passages that holds oil")
     can_fill: Fraction = Field(default=1.0, description="Share of the filter's dirty side that holds oil")
     dirt_g: float = Field(default=0.0, ge=0, le=500, description="Dirt the element holds already")
+    sump_l: float | None = Field(
+        default=None, ge=0.01, le=60, description="Oil in the sump, L; null = as full as the rig's file says"
+    )
     rpm: Rpm = Field(default=0.0, description="Shaft speed at time zero")
 
 

@@ -13,13 +13,12 @@ from glasscan.units import to_si
 
 if TYPE_CHECKING:
     from glasscan.learning.marking_log import MarkingLog
-    from glasscan.learning.prompts import Answer, PosedQuestion
+    from glasscan.learning.prompts import PosedQuestion
     from glasscan.learning.scenario_schema import Scenario
 
 WIDE, HIGH = 640, 260  # of blank axes, units of the drawing
 LEFT, FOOT = 50, 42
 ACROSS, UP = 10, 6
-LINES = {"entry": 8, "number": 1, "point": 1}
 
 
 def stamp(scenario: Scenario) -> str:
@@ -53,11 +52,12 @@ def handout_page(scenario: Scenario, paper: Paper = "A4") -> str:
 def key_page(scenario: Scenario, log: MarkingLog, paper: Paper = "A4") -> str:
     """The answers, read from the run; a page apart from the questions."""
     from glasscan.learning.prompts import asked, mark
+    from glasscan.learning.question_type import type_of
 
     parts = [element("p", TEACHING_LINE, class_="note")]
     for number, prompt in enumerate(scenario.prompts, 1):
         shown = asked(prompt, scenario, log, sheet_salt(scenario))
-        result = mark(prompt, _any_answer(shown), log)
+        result = mark(prompt, type_of(shown).any_answer(shown), log)
         parts.append(element("h3", f"{number}. {shown.text}"))
         parts.append(element("p", element("strong", result.key or "see the reason")))
         if prompt.why:
@@ -128,6 +128,8 @@ def _questions(scenario: Scenario) -> Iterable[PosedQuestion]:
 
 
 def _question(number: int, asked: PosedQuestion) -> list[Html]:
+    from glasscan.learning.question_type import type_of
+
     word = "mark" if asked.marks == 1 else "marks"
     marks = f" ({asked.marks:g} {word})" if asked.marks else ""
     parts = [element("h3", f"{number}. {asked.text}{marks}")]
@@ -140,21 +142,5 @@ def _question(number: int, asked: PosedQuestion) -> list[Html]:
         parts.append(element("p", f"☐ test: {test.title}, {test.minutes:g} min"))
     for start, end in zip(asked.edges_s, asked.edges_s[1:], strict=False):
         parts.append(element("p", f"{start:g} to {end:g} s: valve  ☐ open  ☐ shut"))
-    parts += [element("p", "_" * 60) for _ in range(LINES.get(asked.form, 0))]
+    parts += [element("p", "_" * 60) for _ in range(type_of(asked).ruled)]
     return parts
-
-
-def _any_answer(asked: PosedQuestion) -> Answer:
-    """An answer of the right form, whatever it is worth: the mark carries the key."""
-    ids = tuple(key for key, _ in asked.choices)
-    if asked.form == "case":
-        return ("verdict:cannot-tell",)
-    if asked.form in ("several", "order"):
-        return ids if asked.form == "order" else ids[:1]
-    if asked.form == "valve-strip":
-        return [False] * (len(asked.edges_s) - 1)
-    if asked.axes is not None:
-        return ((asked.axes.from_s, asked.axes.bottom), (asked.axes.to_s, asked.axes.bottom))
-    if asked.form == "point":
-        return asked.parts[0][1]
-    return ids[0] if ids else "0" if asked.form == "number" else "nothing"

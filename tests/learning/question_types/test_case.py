@@ -14,9 +14,8 @@ from glasscan.learning.cases.atlas import sound_rig
 from glasscan.learning.cases.short_case import short_case
 from glasscan.learning.exam.answer_codec import as_answer, read_line, shown_lines
 from glasscan.learning.exam.case_line import is_open, read_case, told
-from glasscan.learning.form_schema import CaseForm
 from glasscan.learning.prompts import asked
-from glasscan.learning.question_types.diagnose import case_result, right_way
+from glasscan.learning.question_types.diagnose import CaseForm, case_result, right_way
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.study.study_plan import codes_taught
 

@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 from glasscan.content.unit_words import BY_SUFFIX
+from glasscan.learning.answer_text import as_ids, as_points, to_text
 from glasscan.learning.facts import holds
 from glasscan.learning.prompt_schema import Fact, Prompt
 from glasscan.learning.prompts import mark
-from glasscan.learning.question_types.answer_text import as_ids, as_points, to_text
 from glasscan.learning.question_types.log_entry import by_hand
 from glasscan.learning.question_types.number_choice import NEVER_TEXT, lines
 from glasscan.learning.question_types.point import letters

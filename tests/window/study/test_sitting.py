@@ -44,7 +44,7 @@ KEYS_LIVE_IN = (
     "glasscan.learning.exam.paper.Sources",
     "glasscan.learning.scenario_schema",
     "glasscan.learning.prompt_schema",
-    "glasscan.learning.form_schema",
+    "glasscan.learning.question_types",
     "glasscan.rig.run_log",
     "glasscan.learning.marking",
 )
@@ -91,7 +91,7 @@ def give_right(page):
     """The right answer to the question shown, by keys."""
     prompt, log = prompts()[page.questions[page.quiz.at].asked.id]
     card, given = page.quiz.card, right_answer(prompt, log)
-    if card.form == "choice":
+    if card.form in ("choice", "number-choice"):
         send(page, str([key for key, _ in card.choices].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))

@@ -32,7 +32,7 @@ def answer(page, item):
     """Give the right answer to the question shown, by keys where a form has them."""
     quiz, card = page.quiz, page.quiz.card
     given = right_answer(item.prompt, page.session.desk.log(item.lesson))
-    if card.form == "choice":
+    if card.form in ("choice", "number-choice"):
         send(page, str([key for key, _ in quiz.choices()].index(given) + 1))
     elif card.form == "point":
         send(page, next(letter for letter, key, _ in card.parts if key == given))

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
+from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,18 @@ from glasscan.learning.cases.atlas import sound_rig
 from glasscan.learning.cases.case_words import PLAIN, complaint_sentence, result_lines
 from glasscan.learning.cases.generate import LEAST_RUN_KPA, MOST_LEAK_ML_MIN
 from glasscan.learning.cases.test_menu import MeasuredReading, Test, menu, tests_for
-from glasscan.learning.form_schema import CaseForm
+
+
+class CaseOf(Protocol):
+    """What a file says of a short case; see `question_types.diagnose.CaseForm`."""
+
+    filter_kind: Literal["can", "cartridge", "disc"]
+    regulator: Literal["before", "after"]
+    fault: str
+    severity: float
+    suspects: tuple[str, ...]
+    tests: tuple[str, ...]
+
 
 SEVERITIES = tuple(np.linspace(0.0, 1.0, 7).tolist())
 FINE = 121
@@ -94,7 +106,7 @@ class ShortCase:
 
 
 @lru_cache(maxsize=64)
-def short_case(form: CaseForm) -> ShortCase:
+def short_case(form: CaseOf) -> ShortCase:
     """Work a case out; takes some seconds the first time.
 
     Raises:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glasscan.learning.prompts import PosedQuestion
+from glasscan.learning.question import PosedQuestion
 
 HEADS = ("think", "test", "verdict")
 CASE_HOW = (
@@ -52,7 +52,7 @@ def _known(asked: PosedQuestion, head: str, name: str) -> str:
 
 def is_open(asked: PosedQuestion, stored: str) -> bool:
     """Whether a case still waits for its verdict."""
-    return asked.form == "case" and "verdict:" not in stored
+    return bool(asked.tests) and "verdict:" not in stored
 
 
 def told(asked: PosedQuestion, stored: str) -> list[str]:

@@ -6,16 +6,12 @@ from collections.abc import Mapping
 
 from glasscan.learning.exam.paper_marking import Keyed, Outcome
 from glasscan.learning.question import PosedQuestion
+from glasscan.learning.question_type import type_of
 
 
 def in_words(asked: PosedQuestion, given: str) -> str:
     """A stored answer as people read it: the text of the lines chosen, not their ids."""
-    names = dict(asked.choices) | {key: name for _, key, name in asked.parts}
-    if asked.form in ("choice", "number-choice", "point"):
-        return names.get(given, given) or "-"
-    if asked.form in ("several", "order"):
-        return "; ".join(names.get(word, word) for word in given.split()) or "-"
-    return given or "-"
+    return type_of(asked).words(asked, given) or "-"
 
 
 def reasons(outcome: Outcome, questions: Mapping[str, Keyed]) -> str:

@@ -13,6 +13,7 @@ from glasscan.learning.marking import Result
 from glasscan.learning.marking_log import MarkingLog
 from glasscan.learning.prompt_schema import Prompt
 from glasscan.learning.prompts import PosedQuestion, asked, mark
+from glasscan.learning.question_type import type_of
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.scoring.verdict import Verdict, verdict
 from glasscan.learning.store.results_files import Item, Results, StoredMark
@@ -140,24 +141,7 @@ def _no_mark(question: Keyed) -> Result:
 
 def key_of(question: Keyed) -> str:
     """The key alone, read with an answer that any form takes, since it does not hang on it."""
-    return mark(question.prompt, _some_answer(question), question.log).key
-
-
-def _some_answer(question: Keyed) -> str | tuple[str, ...] | list[bool]:
-    shown = question.asked
-    blank: dict[str, str | tuple[str, ...] | list[bool]] = {
-        "number": "0",
-        "valve-strip": [False] * (len(shown.edges_s) - 1),
-        "several": (),
-        "order": (),
-        "entry": "-",
-        "case": ("verdict:cannot-tell",),
-    }
-    if shown.axes:
-        return f"{shown.axes.from_s}:0 {shown.axes.to_s}:0"
-    if shown.form == "point":
-        return shown.parts[0][1]
-    return blank[shown.form] if shown.form in blank else shown.choices[0][0]
+    return mark(question.prompt, type_of(question.asked).any_answer(question.asked), question.log).key
 
 
 def _item(given: Item | None, name: str, question: Keyed, result: Result) -> Item:

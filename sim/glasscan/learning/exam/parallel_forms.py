@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from glasscan.learning.facts import true_choice
-from glasscan.learning.form_schema import ChoiceForm, NumberForm
 from glasscan.learning.marking_log import MarkingLog
-from glasscan.learning.prompt_schema import Numeric, Prompt, SingleChoice
-from glasscan.learning.run_quantities import read
+from glasscan.learning.prompts import form_of
+from glasscan.learning.question_type import type_of
 from glasscan.learning.scenario_schema import Scenario
 
 
@@ -26,16 +22,5 @@ def uneven(scenario: Scenario, ours: MarkingLog, theirs: MarkingLog) -> list[str
     return told + [
         f"{scenario.scenario}/{prompt.id}: this variant has another {what} than the file"
         for prompt in scenario.prompts
-        for what in _differences(prompt, ours, theirs)
+        if (what := type_of(form_of(prompt)).differs(form_of(prompt), ours, theirs))
     ]
-
-
-def _differences(prompt: Prompt, ours: MarkingLog, theirs: MarkingLog) -> Iterator[str]:
-    form = getattr(prompt, "answer", prompt)
-    if isinstance(form, (ChoiceForm, SingleChoice)):
-        if true_choice(form.choices, ours).id != true_choice(form.choices, theirs).id:
-            yield "right choice"
-    elif isinstance(form, (NumberForm, Numeric)):
-        never = [read(form.quantity, log).value is None for log in (ours, theirs)]
-        if never[0] != never[1]:
-            yield "kind of answer ('never')"

@@ -2,17 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
+from pydantic import Field
 
+from glasscan.content.problems import Path
+from glasscan.content.record_loading import Finding
 from glasscan.content.unit_words import unit_of_key
-from glasscan.learning.form_schema import CurveForm
+from glasscan.learning.answer_text import as_points
 from glasscan.learning.marking import Result, quantity_text
 from glasscan.learning.marking_log import Floats, MarkingLog, column
-from glasscan.learning.question_types.answer_text import as_points
+from glasscan.learning.prompt_base import Asking
+from glasscan.learning.question import Answer, Axes, PosedQuestion
+from glasscan.learning.question_type import (
+    AskedOf,
+    QuestionType,
+    question_type,
+)
+from glasscan.learning.record_base import Number, Record, Seconds
+from glasscan.learning.run_schema import Column
+
+CurveFeature = Literal["start", "peak", "slope", "settle"]
+
+
+class CurveForm(Record):
+    """Draw a trace column against time; marked on its features, not on its points."""
+
+    form: Literal["curve"]
+    trace: Column
+    from_s: Seconds = 0.0
+    to_s: Seconds
+    bottom: Number = Field(default=0.0, description="Foot of the axis, unit of `trace`")
+    top: Number = Field(description="Head of the axis, unit of `trace`")
+    features: tuple[CurveFeature, ...] = Field(default=("start", "peak", "slope", "settle"), min_length=1)
+    edges_s: tuple[Seconds, ...] = Field(
+        default=(), max_length=13, description="Borders of the slope windows"
+    )
+    tol_value: Number = Field(default=0.12, gt=0, le=0.5, description="Share of the height of the axis")
+    tol_time: Number = Field(default=0.08, gt=0, le=0.5, description="Share of the width of the axis")
+    level: Number = Field(default=0.04, gt=0, le=0.5, description="A change below this share counts as level")
+
+
+class DrawCurve(Asking, CurveForm):
+    """Draw a curve before the run, then see the run over it: a prediction."""
+
+    kind: Literal["draw-the-curve"]
+    form: Literal["curve"] = "curve"
+    marks: Number = Field(default=0.0, ge=0, le=100)
+
 
 SAMPLES = 481
 """Moments at which the drawn and the true curve are compared: finer than a hand draws."""
@@ -156,3 +197,54 @@ def _text(form: CurveForm, share: float) -> str:
     value = form.bottom + float(share) * (form.top - form.bottom)
     grain = 1e-3 * abs(form.top - form.bottom)
     return quantity_text(0.0 if abs(value) < grain else value, unit_of_key(form.trace))
+
+
+def _axes_fit(form: CurveForm, here: Path) -> Iterator[Finding]:
+    if form.to_s <= form.from_s:
+        yield (*here, "to_s"), f"expected a time after from_s = {form.from_s:g} s", None
+    if form.top <= form.bottom:
+        yield (*here, "top"), f"expected more than bottom = {form.bottom:g}", None
+    inside = all(form.from_s <= t <= form.to_s for t in form.edges_s)
+    if list(form.edges_s) != sorted(set(form.edges_s)) or not inside or len(form.edges_s) == 1:
+        yield (*here, "edges_s"), "expected two or more rising times between from_s and to_s", None
+
+
+@question_type
+class DrawnCurve(QuestionType):
+    """A curve on empty axes."""
+
+    form = "curve"
+    schema = CurveForm
+    kinds = (DrawCurve,)
+
+    def check(self, form: CurveForm, here: Path) -> Iterator[Finding]:
+        yield from _axes_fit(form, here)
+
+    def put(self, form: CurveForm, shown: PosedQuestion, of: AskedOf) -> PosedQuestion:
+        del of
+        unit = unit_of_key(form.trace)
+        sign = unit.sign if unit else ""
+        axes = Axes(form.from_s, form.to_s, form.bottom, form.top, sign, form.trace)
+        return replace(shown, axes=axes, unit=sign)
+
+    def mark(self, form: CurveForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
+        return curve_result(form, answer, log, out_of)
+
+    def any_answer(self, asked: PosedQuestion) -> Answer:
+        assert asked.axes is not None
+        return ((asked.axes.from_s, asked.axes.bottom), (asked.axes.to_s, asked.axes.bottom))
+
+    def lines(self, asked: PosedQuestion) -> list[str]:
+        del asked
+        return []
+
+    def how(self, asked: PosedQuestion) -> str:
+        a = asked.axes
+        assert a is not None
+        span = f"times {a.from_s:g} to {a.to_s:g} s, values {a.bottom:g} to {a.top:g}"
+        return f"Points time:value ({span} {asked.unit}), such as: 0:0 5:80 60:20"
+
+    def read(self, asked: PosedQuestion, line: str) -> str:
+        del asked
+        as_points(line)
+        return line

@@ -2,17 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Annotated, Literal
 
-from glasscan.learning.cases.case_rig import FILTER_GROUPS
-from glasscan.learning.cases.scoring import HALF
-from glasscan.learning.cases.short_case import ShortCase, short_case
-from glasscan.learning.form_schema import CaseForm
-from glasscan.learning.marking import Result
+from pydantic import Field
+
+from glasscan.content import nearest
+from glasscan.content.problems import Path
+from glasscan.content.record_loading import Finding
+from glasscan.learning.answer_text import as_ids
+from glasscan.learning.catalogue import load_filter
+from glasscan.learning.exam.case_line import CASE_HOW, read_case, test_lines
+from glasscan.learning.marking import HALF, Result
 from glasscan.learning.marking_log import MarkingLog
-from glasscan.learning.question_types.answer_text import as_ids
-from glasscan.learning.scoring.case import Case, CaseScore, case_score, named_share
+from glasscan.learning.prompt_base import Marked
+from glasscan.learning.question import Answer, PosedQuestion, TestShown
+from glasscan.learning.question_type import (
+    AskedOf,
+    QuestionType,
+    question_type,
+)
+from glasscan.learning.record_base import Id, Record
+
+if TYPE_CHECKING:
+    from glasscan.learning.cases.short_case import ShortCase
+    from glasscan.learning.scoring.case import CaseScore
+
+FaultCode = Annotated[str, Field(pattern=r"^F\d\d[a-e]?$", examples=["F12"])]
+
+
+class CaseForm(Record):
+    """Find the fault of a rig with tests that cost minutes; readings and key come from the fault data."""
+
+    form: Literal["case"]
+    filter_kind: Literal["can", "cartridge", "disc"]
+    regulator: Literal["before", "after"] = "after"
+    fault: FaultCode = Field(description="What the rig of the case has, from assets/faults")
+    severity: float = Field(default=0.6, ge=0, le=1, description="0 = its mildest, 1 = its gravest")
+    suspects: tuple[FaultCode, ...] = Field(min_length=2, max_length=8)
+    tests: tuple[Id, ...] = Field(min_length=1, max_length=8, description="Words of assets/tests.yaml")
+
+
+class Diagnose(Marked, CaseForm):
+    """Find a fault with tests that cost minutes."""
+
+    kind: Literal["diagnose"]
+    form: Literal["case"] = "case"
+
 
 THINK, TEST, VERDICT = "think:", "test:", "verdict:"
 """Heads of the words of an answer: a suspect held possible, a test bought, the fault named at the end."""
@@ -56,6 +93,8 @@ def case_result(form: CaseForm, answer: object, _log: MarkingLog, out_of: float)
     Raises:
         ValueError: the answer is none for this case.
     """
+    from glasscan.learning.cases.short_case import short_case  # late: the fault engine
+
     done, case = deeds(form, answer), short_case(form)
     best = case.cheapest or ()
     score = _score(case, done)
@@ -73,6 +112,8 @@ def right_way(form: CaseForm) -> tuple[str, ...]:
     Raises:
         ValueError: no test of the case separates the fault from the other suspects.
     """
+    from glasscan.learning.cases.short_case import short_case  # late: the fault engine
+
     case = short_case(form)
     if case.cheapest is None:
         left = ", ".join(sorted(case.standing(case.tests)))
@@ -82,6 +123,8 @@ def right_way(form: CaseForm) -> tuple[str, ...]:
 
 
 def _score(case: ShortCase, done: Deeds) -> CaseScore:
+    from glasscan.learning.scoring.case import Case, case_score, named_share
+
     unsafe = tuple(dict.fromkeys(danger for word in done.bought if (danger := case.danger(word))))
     return case_score(
         Case(
@@ -117,6 +160,8 @@ def _stopped_right(case: ShortCase, done: Deeds) -> bool:
 
 def _needless_swaps(case: ShortCase, done: Deeds) -> int:
     """Parts changed although nothing held possible would be cured by them."""
+    from glasscan.learning.cases.case_rig import FILTER_GROUPS
+
     cured = any(
         change.set.startswith(FILTER_GROUPS)
         for code in done.thought
@@ -152,3 +197,79 @@ def _remarks(case: ShortCase, done: Deeds) -> list[str]:
     elif done.bought and len(case.standing(done.bought[:-1])) == 1:
         told.append("The last test could no longer change the verdict.")
     return told
+
+
+def _case_fits(form: CaseForm, here: Path) -> Iterator[Finding]:
+    """Suspects act on this filter, the fault is one of them, and the tests are possible."""
+    from glasscan.faults.fault_data import acting  # late: needed where a case is read
+    from glasscan.learning.cases.test_menu import tests_for
+
+    possible = [f.fault for f in acting(form.filter_kind, form.regulator) if f.waits_for is None]
+    for i, code in enumerate(form.suspects):
+        if code not in possible:
+            text = f"'{code}' does not act on this filter: expected one of {', '.join(possible)}"
+            yield (*here, "suspects", i), text, nearest(code, possible)
+        if code in form.suspects[:i]:
+            yield (*here, "suspects", i), f"'{code}' stands twice", None
+    if form.fault not in form.suspects:
+        text = f"expected one of the suspects {', '.join(form.suspects)}"
+        yield (*here, "fault"), text, nearest(form.fault, form.suspects)
+    offered = [test.test for test in tests_for(form.filter_kind)]
+    for i, word in enumerate(form.tests):
+        if word not in offered:
+            text = f"this filter has no test '{word}': expected one of {', '.join(offered)}"
+            yield (*here, "tests", i), text, nearest(word, offered)
+        if word in form.tests[:i]:
+            yield (*here, "tests", i), f"'{word}' stands twice", None
+
+
+@question_type
+class Case(QuestionType):
+    """A fault to be found with tests that cost minutes."""
+
+    form = "case"
+    schema = CaseForm
+    kinds = (Diagnose,)
+    several_lines = True
+
+    def check(self, form: CaseForm, here: Path) -> Iterator[Finding]:
+        yield from _case_fits(form, here)
+
+    def check_filter(self, form: CaseForm, here: Path, filter_name: str) -> Iterator[Finding]:
+        kind = load_filter(filter_name).kind
+        if form.filter_kind != kind:
+            yield (*here, "filter_kind"), f"expected '{kind}', as the filter of this lesson is", None
+
+    def put(self, form: CaseForm, shown: PosedQuestion, of: AskedOf) -> PosedQuestion:
+        del of
+        from glasscan.learning.cases.short_case import short_case  # late: the fault engine
+
+        case = short_case(form)
+        suspects = tuple((code, f"{code}  {fault.title}") for code, fault in case.suspects.items())
+        tests = tuple(
+            TestShown(word, t.test.title, t.test.cost_min, t.test.risk, t.result)
+            for word, t in case.tests.items()
+        )
+        text = f"{shown.text} Flight line: {case.complaint}"
+        return replace(shown, text=text, choices=suspects, tests=tests)
+
+    def mark(self, form: CaseForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
+        return case_result(form, answer, log, out_of)
+
+    def any_answer(self, asked: PosedQuestion) -> Answer:
+        del asked
+        return (VERDICT + CANNOT_TELL,)
+
+    def lines(self, asked: PosedQuestion) -> list[str]:
+        return [*super().lines(asked), *test_lines(asked)]
+
+    def how(self, asked: PosedQuestion) -> str:
+        del asked
+        return CASE_HOW
+
+    def read(self, asked: PosedQuestion, line: str) -> str:
+        return read_case(asked, line)
+
+    def words(self, asked: PosedQuestion, text: str) -> str:
+        del asked
+        return text

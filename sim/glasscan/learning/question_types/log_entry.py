@@ -3,14 +3,66 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
+from pydantic import Field
+
+from glasscan.content import nearest
+from glasscan.content.problems import Path
+from glasscan.content.record_loading import Finding
 from glasscan.content.unit_words import UnitWord, unit_of_word
-from glasscan.learning.form_checks import HOLE
-from glasscan.learning.form_schema import EntryForm, EntryItem, EntryNumber
 from glasscan.learning.marking import Band, Result, quantity_text
 from glasscan.learning.marking_log import MarkingLog
+from glasscan.learning.prompt_base import Marked
+from glasscan.learning.question import Answer, PosedQuestion
+from glasscan.learning.question_type import AskedOf, QuestionType, ids_once, question_type
+from glasscan.learning.record_base import Id, Prose, Record, Text
 from glasscan.learning.run_quantities import read
+from glasscan.learning.run_schema import NumberOfRun
+
+HOLE = re.compile(r"\{([a-z0-9-]{1,60})\}")
+"""Place of an item's number in the example of a log entry."""
+
+
+class EntryNumber(NumberOfRun):
+    """A number of the run that the entry must give, with its unit."""
+
+
+class EntryItem(Record):
+    """One thing the entry must say: one of some words, a number of the run, or both."""
+
+    id: Id
+    text: Prose = Field(description="Name of the item, for the feedback")
+    words: tuple[Text, ...] = Field(default=(), description="One of these must stand in the entry")
+    number: EntryNumber | None = None
+    because: Prose = ""
+
+
+class Forbidden(Record):
+    """Words that must not stand in the entry: a gate."""
+
+    words: tuple[Text, ...] = Field(min_length=1)
+    because: Prose
+
+
+class EntryForm(Record):
+    """A short entry in the technical log, compared with a checklist; a person may mark it instead."""
+
+    form: Literal["entry"]
+    items: tuple[EntryItem, ...] = Field(min_length=2, max_length=12)
+    forbidden: tuple[Forbidden, ...] = ()
+    most_letters: int = Field(default=1200, ge=80, le=4000)
+    example: Prose = Field(default="", description="A good entry; {item} becomes its number")
+
+
+class LogEntry(Marked, EntryForm):
+    """Write a short entry in the technical log."""
+
+    kind: Literal["log-entry"]
+    form: Literal["entry"] = "entry"
+
 
 _NUMBER = re.compile(r"(?<![\d.,])([-+−]?\d+(?:[.,]\d+)?)\s*([^\d\s,;.()]+(?:/[a-z0-9²³]+)?)?")
 _DENIED = re.compile(r"(?:\bno|\bnot|\bwithout|\bnever)\s+(?:\w+\s+)?\Z")
@@ -144,3 +196,46 @@ def _named(item: EntryItem, log: MarkingLog) -> str:
 
 def _missed(item: EntryItem, log: MarkingLog) -> str:
     return f"Not found: {_named(item, log)}. {item.because}".strip()
+
+
+def _entry_fits(form: EntryForm, here: Path) -> Iterator[Finding]:
+    yield from ids_once([item.id for item in form.items], (*here, "items"))
+    for i, item in enumerate(form.items):
+        if not item.words and item.number is None:
+            yield (*here, "items", i), "expected words, a number, or both", None
+    numbers = [item.id for item in form.items if item.number]
+    for name in HOLE.findall(form.example):
+        if name not in numbers:
+            yield (*here, "example"), f"{{{name}}} is no item with a number", nearest(name, numbers)
+
+
+@question_type
+class Entry(QuestionType):
+    """An entry in the technical log."""
+
+    form = "entry"
+    schema = EntryForm
+    kinds = (LogEntry,)
+    ruled = 8
+
+    def check(self, form: EntryForm, here: Path) -> Iterator[Finding]:
+        yield from _entry_fits(form, here)
+
+    def put(self, form: EntryForm, shown: PosedQuestion, of: AskedOf) -> PosedQuestion:
+        del of
+        return replace(shown, most_letters=form.most_letters)
+
+    def mark(self, form: EntryForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
+        return entry_result(form, answer, log, out_of)
+
+    def any_answer(self, asked: PosedQuestion) -> Answer:
+        del asked
+        return "-"
+
+    def how(self, asked: PosedQuestion) -> str:
+        return f"Your entry, in words, on one line of at most {asked.most_letters} letters."
+
+    def read(self, asked: PosedQuestion, line: str) -> str:
+        if len(line) > asked.most_letters:
+            raise ValueError(f"expected at most {asked.most_letters} letters, found {len(line)}")
+        return line

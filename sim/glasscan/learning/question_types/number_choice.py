@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from itertools import combinations
+from typing import Literal
 
 from glasscan.content.unit_words import UnitWord, unit_of_word
-from glasscan.learning.form_schema import NumberChoiceForm
 from glasscan.learning.marking import Band, Result, quantity_text
 from glasscan.learning.marking_log import MarkingLog, column
+from glasscan.learning.prompt_base import Marked
+from glasscan.learning.question import Answer, PosedQuestion
+from glasscan.learning.question_type import AskedOf, QuestionType, question_type
 from glasscan.learning.question_types.slips import TENFOLD, Slip, slips
 from glasscan.learning.run_quantities import read
+from glasscan.learning.run_schema import NumberOfRun
+
+
+class NumberChoiceForm(NumberOfRun):
+    """Choose the number among three; the two wrong ones are made from slips of procedure."""
+
+    form: Literal["number-choice"]
+
+
+class NumericChoice(Marked, NumberChoiceForm):
+    """Choose a number of the run among three."""
+
+    kind: Literal["numeric-choice"]
+    form: Literal["number-choice"] = "number-choice"
+
 
 WRONG = 2
 """Wrong numbers beside the key: three options (Part-66 Appendix II, from memory)."""
@@ -162,3 +180,26 @@ def number_choice_result(form: NumberChoiceForm, answer: object, log: MarkingLog
         return Result(1.0, out_of, out_of, key.text, f"Right: {key.text.rstrip('.')}.", (key.text,))
     reason = f"Not right: the run gives {key.text.rstrip('.')}. {chosen.because}"
     return Result(0.0, 0.0, out_of, key.text, reason, (), (chosen.text,))
+
+
+@question_type
+class NumberChoice(QuestionType):
+    """A number among three."""
+
+    form = "number-choice"
+    schema = NumberChoiceForm
+    kinds = (NumericChoice,)
+    needs_run = True
+    one_line = True
+
+    def put(self, form: NumberChoiceForm, shown: PosedQuestion, of: AskedOf) -> PosedQuestion:
+        if of.log is None:
+            raise ValueError("the numbers to choose from come from the run")
+        return replace(shown, choices=tuple((line.id, line.text) for line in lines(form, of.log, of.salt)))
+
+    def mark(self, form: NumberChoiceForm, answer: Answer, log: MarkingLog, out_of: float) -> Result:
+        return number_choice_result(form, answer, log, out_of)
+
+    def how(self, asked: PosedQuestion) -> str:
+        del asked
+        return "One letter."

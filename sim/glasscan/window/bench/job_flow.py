@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from glasscan.faults.apply import apply
 from glasscan.faults.fault_data import faults
+from glasscan.paths import own_folder
 from glasscan.window.bench.bench_results import NicknameLine
 from glasscan.window.bench.choose_job_page import ChooseJobPage
 from glasscan.window.bench.filter_sources import sound_rig
 from glasscan.window.bench.hand_page import HandPage
+from glasscan.window.bench.job_lesson import write_lesson
 from glasscan.window.bench.job_marks import (
     CARE_MARKS,
     ORDER_MARKS,
@@ -17,13 +19,14 @@ from glasscan.window.bench.job_marks import (
     mark,
 )
 from glasscan.window.bench.job_page import PRESSED, JobPage
-from glasscan.window.bench.job_run import compare
+from glasscan.window.bench.job_run import Compared, compare
 from glasscan.window.bench.next_run_page import RunPage
 from glasscan.window.bench.press_page import PressPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.stack_page import StackPage
 from glasscan.window.navigator import Navigator
+from glasscan.window.open_request import OpenRequest
 from glasscan.workshop.job_record import job_record, record_words
 from glasscan.workshop.procedures.job import Job, JobCard
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
@@ -54,9 +57,22 @@ def do_job(front: Navigator, job: Job, kind: str) -> bool:
     if not page.done:
         return True
     both = front.behind_bar("The next run", lambda tell: compare(job, kind, tell))  # type: ignore[arg-type]
-    if both is None or not front.show(RunPage(front.desk, job, both)):
+    if both is None or not seen_to_the_end(front, job, kind, both):
         return False
     return front.show(report_of_job(front, job))
+
+
+def seen_to_the_end(front: Navigator, job: Job, kind: str, both: Compared) -> bool:
+    """The next run as curves, and as often as wished in the cutaway; False where the window was closed."""
+    while True:
+        page = RunPage(front.desk, job, both)
+        if not front.show(page):
+            return False
+        if not page.watch:
+            return True
+        path = write_lesson(job, kind, own_folder() / "after-jobs")  # type: ignore[arg-type]
+        if not front.open(OpenRequest(str(path), "demonstrate")):
+            return False
 
 
 def with_hands(front: Navigator, page: JobPage, card: JobCard) -> bool:

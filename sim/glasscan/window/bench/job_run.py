@@ -56,11 +56,15 @@ class Compared:
     silent: tuple[str, ...]
 
 
+def hydraulic(job: str) -> bool:
+    """Whether a job is done on a hydraulic system."""
+    return job == "hydraulic-filter-change"
+
+
 def after_work(kind: FilterKind, job: str) -> RigSetup:
     """The run after good work: cool oil, a fast idle, then cruise speed."""
-    hydraulic = job == "hydraulic-filter-change"
-    setup = sound_rig(kind, hydraulic)
-    fast = 3600.0 if hydraulic else 2400.0
+    setup = sound_rig(kind, hydraulic(job))
+    fast = 3600.0 if hydraulic(job) else 2400.0
     timeline: tuple[Ramp, ...] = (Ramp(1.0, "rpm", 900.0, 3.0), Ramp(25.0, "rpm", fast, 5.0))
     dirt = LOADED_KG if job == "scraper-service" else 0.0
     if job == "scraper-service":

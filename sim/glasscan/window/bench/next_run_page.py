@@ -31,11 +31,12 @@ LEAST = {"gauge": 100.0, "dp": 20.0, "lost": 0.1, "unfiltered": 0.1}
 class RunPage(Page):
     """Four plots on one clock, and in words what acts and what the model cannot show."""
 
-    keys = (("Enter", "on to the marks"),)
+    keys = (("Enter", "on to the marks"), ("W", "watch the run in the cutaway"))
 
     def __init__(self, desk: ViewOptions, job: Job, both: Compared) -> None:
         super().__init__(desk)
         self.job, self.both = job, both
+        self.watch = False
 
     title = "The next run"
 
@@ -55,7 +56,8 @@ class RunPage(Page):
         for i, (name, _, _) in enumerate(SERIES):
             boxes[name] = pygame.Rect(body.x + (i % 2) * (w + gap), body.y + (i // 2) * (h + gap), w, h)
         x = body.x + left_w + canvas.dp(28)
-        boxes["words"] = pygame.Rect(x, body.y, body.right - x, body.h - foot_h - gap)
+        boxes["words"] = pygame.Rect(x, body.y, body.right - x, body.h - 2 * foot_h - 2 * gap)
+        boxes["watch"] = pygame.Rect(x, boxes["words"].bottom + gap, body.right - x, foot_h)
         boxes["foot"] = pygame.Rect(x, body.bottom - foot_h, body.right - x, foot_h)
         return boxes
 
@@ -63,11 +65,17 @@ class RunPage(Page):
         at = self._boxes(canvas, body)
         return [
             Button("on", "To the marks", self.back, box=at["foot"]),
+            Button("watch", "Watch it in the cutaway (W)", self.see, box=at["watch"]),
             ScrollText("words", "", self._words, box=at["words"]),
         ]
 
+    def see(self) -> None:
+        """Leave for the run itself, seen inside the filter."""
+        self.watch = True
+        self.back()
+
     def acts(self) -> dict[str, Act]:
-        return {}
+        return {"w": self.see}
 
     def _words(self) -> str:
         known, outcome = load_conditions(), self.job.outcome()

@@ -131,11 +131,11 @@ class DepositPainter:
             seen = pygame.surfarray.array3d(self._pictures[0])[column, rows].astype(int)
             ramp = load_ramp().astype(int)
             at = np.abs(ramp[None] - seen[:, None]).sum(axis=2).argmin(axis=1)
-            return [round(float(v), 1) for v in at / 255 * self.full_g_m2]
+            return [round(float(v), 1) + 0.0 for v in at / 255 * self.full_g_m2]
         if self.pleated:
             dark = pygame.surfarray.array_alpha(self._pictures[0])[column, rows] / 255
             share = -HALF_DARK * np.log(np.maximum(1.0 - dark / MOST, 1e-9))
-            return [round(float(v), 1) for v in np.minimum(share, 1.0) * self.full_g_m2]
+            return [round(float(v), 1) + 0.0 for v in np.minimum(share, 1.0) * self.full_g_m2]
         cake = pygame.surfarray.array_alpha(self._pictures[0])[self._right.w :, rows].sum(axis=0) / 255
         thick_m = cake / self._rough(self._right.h)[rows] / self._view.px_m / self.thicker
-        return [round(float(v), 1) for v in 1e3 * BULK_KG_M3 * thick_m]
+        return [round(float(v), 1) + 0.0 for v in 1e3 * BULK_KG_M3 * thick_m]

@@ -8,6 +8,7 @@ from functools import partial
 import pygame
 
 from glasscan.learning.exam.answer_codec import NONE, read_line
+from glasscan.learning.exam.case_line import is_open
 from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp
 from glasscan.learning.exam.paper import PaperSection
 from glasscan.learning.store.store_problems import StoreProblem
@@ -18,7 +19,6 @@ from glasscan.ui.widgets import Button, Widget
 from glasscan.window.exam.question_map import QuestionMap
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.lesson_cards import card_of, line_of, restore
-from glasscan.window.questions.question_cards import TYPED, VERDICT
 from glasscan.window.questions.quiz_page import QuizPage
 from glasscan.window.questions.strips import Readings
 
@@ -99,7 +99,7 @@ class SitPage(QuizPage):
     def _has(self, place: int) -> bool:
         asked = self.questions[place].asked
         given = self.exam.answers.get(asked.id, "")
-        return VERDICT in given if asked.form == "case" else bool(given)
+        return bool(given) and not is_open(asked, given)
 
     def stamp(self) -> tuple[object, ...]:
         """Question, left side, and whether handing in is asked for."""
@@ -178,14 +178,14 @@ class SitPage(QuizPage):
             super(QuizPage, self).handle(event)
             return
         super().handle(event)
-        if self.quiz.card.form not in TYPED and not self.handed:
+        if not self.answers.by.typing and not self.handed:
             self.keep()
         elif event.type == pygame.KEYDOWN:
             self._quiet_s = 0.0
 
     def answered_by_key(self) -> None:
         """One line is the whole answer of some forms: the next question comes next."""
-        if self.quiz.card.form in ("choice", "point"):
+        if self.answers.by.whole:
             self.form.focus_on("next" if self.quiz.at + 1 < len(self.questions) else "end")
 
     def keep(self, as_shown: bool = False) -> bool:
@@ -196,9 +196,9 @@ class SitPage(QuizPage):
         """
         question, line = self.questions[self.quiz.at], line_of(self.quiz)
         stored = self.exam.answers.get(question.asked.id)
-        if not line and stored is not None and self.quiz.card.form in ("several", "order"):
+        if not line and stored is not None and self.answers.by.may_be_empty:
             line = NONE
-        meant = as_shown and self.quiz.card.form == "valve-strip"
+        meant = as_shown and self.answers.by.as_shown
         if not line or (line == self._draft and not meant):
             return True
         try:

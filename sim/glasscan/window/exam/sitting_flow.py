@@ -13,6 +13,7 @@ from glasscan.learning.exam.paper import OpenPaper, Paper, is_sealed, read_quest
 from glasscan.learning.exam.paper_marking import Outcome, judge, keyed
 from glasscan.learning.exam.store_marks import keep_marks
 from glasscan.learning.identity import file_name
+from glasscan.learning.question_type import type_of
 from glasscan.learning.store.results_files import handed_in_text, results_of
 from glasscan.learning.store.rows import Sitting
 from glasscan.learning.store.store import Store
@@ -192,7 +193,4 @@ def _words(asked: Any, given: str) -> str:
     """A stored answer as people read it."""
     if not given:
         return "no answer"
-    names = dict(asked.choices) | {key: name for _, key, name in asked.parts}
-    if asked.form in ("several", "order"):
-        return "; ".join(names.get(word, word) for word in given.split())
-    return str(names.get(given, given))
+    return type_of(asked).words(asked, given)

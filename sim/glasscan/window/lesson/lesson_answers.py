@@ -8,8 +8,8 @@ from contextlib import closing
 from typing import TYPE_CHECKING, Any
 
 from glasscan.learning.answer_recorder import AnswerRecorder, gone_on_with
+from glasscan.learning.answer_text import to_text
 from glasscan.learning.exam.paper_marking import codes_of
-from glasscan.learning.question_types.answer_text import to_text
 from glasscan.learning.shuffling import new_salt
 from glasscan.learning.store.store import Store
 from glasscan.learning.store.store_problems import StoreProblem

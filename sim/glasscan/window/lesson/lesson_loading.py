@@ -107,11 +107,10 @@ def cards(run: KeyRun, salt: str) -> list[QuestionCard]:
     for prompt in run.scenario.prompts:
         late = partial(_late_choices, prompt, run, salt) if needs_run(prompt) else None
         a = asked_early(prompt, run.scenario) if late else asked(prompt, run.scenario, None, salt)
-        form = "choice" if a.form == "number-choice" else a.form  # both show lines to choose from
         mark = partial(run.mark, prompt, shown=None if late else a)
         found.append(
             QuestionCard(
-                a.id, a.when, a.text, form, mark, a.choices, a.unit, a.units, a.edges_s, late,
+                a.id, a.when, a.text, a.form, mark, a.choices, a.unit, a.units, a.edges_s, late,
                 a.parts, a.axes, a.most_letters, partial(ran, a.axes, run.log) if a.axes else None,
                 a.tests,
             )

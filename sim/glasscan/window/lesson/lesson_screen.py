@@ -40,10 +40,10 @@ from glasscan.window.lesson.window_layout import Layout, arrange
 from glasscan.window.presenter.notes import cues
 from glasscan.window.presenter.notes_pane import draw_notes
 from glasscan.window.presenter.spotlight import Spotlight
+from glasscan.window.questions.form_widgets import widgets_of
 from glasscan.window.questions.prompt_panel import AnswerSheet, PromptPanel
 
 STILL_S = 1.5  # with reduced motion the marks of the oil move on so seldom
-WIDE = ("several", "order", "curve", "entry", "case")  # questions that need more room than the gauges leave
 GRAPH_TEXT = 1.35  # text of the large trace against that of the window
 
 
@@ -221,7 +221,7 @@ class Screen(Intents):
         if not self.desk.prompt or self.prompts is None or self.panel is None or self.canvas is None:
             return False
         at_right = self.layout(self.size)["right"]
-        return self.prompts.card.form in WIDE or self.panel.crowded(self.canvas, at_right)
+        return widgets_of(self.prompts.card).wide or self.panel.crowded(self.canvas, at_right)
 
     def letters(self) -> dict[str, str]:
         """Letters by part while a part is to be pointed at; else none."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from glasscan.ui.display_units import clock
 from glasscan.window.lesson.lesson_session import LessonSession
+from glasscan.window.questions.form_widgets import widgets_of
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
 from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard
 
@@ -70,7 +71,7 @@ def polls(session: LessonSession, prompts: AnswerSheet | None) -> list[Poll]:
         return []
     found = []
     for card in prompts.cards if prompts is not None else []:
-        if card.form == "choice" and card.late is None and 2 <= len(card.choices) <= 6:
+        if card.late is None and widgets_of(card).whole and 2 <= len(card.choices) <= 6:
             truth = _bound(card, session)
             found.append(Poll(card.id, card.text, card.choices, truth))
     if session.facts.cracking_pa is not None:

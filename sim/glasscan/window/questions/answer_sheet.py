@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from glasscan.window.questions.curve_pad import Point
+from glasscan.window.questions.form_widgets import widgets_of
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
 from glasscan.window.questions.question_cards import (
-    NEVER,
     TEST,
     THINK,
     VERDICT,
@@ -188,12 +188,7 @@ class AnswerSheet:
 
     def answered(self) -> bool:
         """Whether something stands there to be committed."""
-        form, now = self.card.form, self.now
-        picked = bool(now.picked)
-        named = any(word.startswith(VERDICT) for word in now.picked)
-        known = {"valve-strip": True, "several": picked, "order": picked, "curve": len(now.points) > 1}
-        known["case"] = named
-        return known.get(form, bool(now.text.strip()))
+        return widgets_of(self.card).answered(self.now)
 
     def reveal(self) -> None:
         """Mark the locked answer shown. An answer that cannot be read is opened again, with the reason.
@@ -222,15 +217,7 @@ class AnswerSheet:
 
     def as_given(self) -> Answer:
         """The answer as it is marked: a number carries its unit where another one was chosen."""
-        now = self.now
-        if self.card.form == "valve-strip":
-            return now.strip
-        if self.card.form in ("several", "order", "case"):
-            return tuple(now.picked)
-        if self.card.form == "curve":
-            return tuple(now.points)
-        other = self.card.form == "number" and now.unit != self.card.unit and now.text != NEVER
-        return f"{now.text} {now.unit}" if other else now.text
+        return widgets_of(self.card).given(self.card, self.now)
 
     def measure_in(self, unit: str) -> None:
         """Choose the unit of a number."""

@@ -13,10 +13,9 @@ from glasscan.ui.focus import Form
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.questions.answer_form import AnswerForm
 from glasscan.window.questions.answer_sheet import AnswerSheet
-from glasscan.window.questions.question_cards import TYPED, Answer, GivenAnswer, QuestionCard, Result
+from glasscan.window.questions.question_cards import Answer, GivenAnswer, QuestionCard, Result
 
 __all__ = [
-    "HINTS",
     "Answer",
     "AnswerSheet",
     "GivenAnswer",
@@ -26,14 +25,6 @@ __all__ = [
     "draw_result",
     "pages_of",
 ]
-HINTS = {
-    "several": "More than one may be right. Press each that is.",
-    "order": "Press the steps in their order; press one again to take it out.",
-    "point": "Press the letter at the part, or click on the part.",
-    "curve": "Click, or aim with the arrows and press Enter. Backspace clears.",
-    "case": "Say what is possible, buy tests, then name the fault.",
-    "entry": "Write as in the log. Tab, then Enter, locks it.",
-}
 
 
 @dataclass
@@ -55,7 +46,7 @@ class PromptPanel:
 
     def build(self, canvas: Canvas, box: pygame.Rect) -> None:
         """Lay out the widgets for the card and its state."""
-        desk, card = self.desk, self.desk.card
+        desk = self.desk
         state = (*self.answers.state(), self.done(), tuple(box), canvas.text_scale)
         if state == self._built:
             return
@@ -68,7 +59,7 @@ class PromptPanel:
         if desk.now.result is not None:
             answers = self._beside_result(canvas, inner, y, answers)
         self.form = Form(answers + self._actions(canvas, inner)).after(self.form)
-        typed = card.form in TYPED and not desk.now.locked
+        typed = self.answers.by.typing and not desk.now.locked
         self.form.focus_on(focus or ("answer" if typed else None))
 
     def fits(self, canvas: Canvas, box: pygame.Rect) -> bool:
@@ -91,7 +82,7 @@ class PromptPanel:
 
     def _room(self, canvas: Canvas, inner: pygame.Rect, y: int) -> pygame.Rect:
         """Where answers may stand: above the buttons, with room left for a hint or a reason."""
-        below = canvas.tp(110) if self.desk.card.form in ("curve", "entry") else canvas.tp(70)
+        below = canvas.tp(self.answers.by.below)
         whole = pygame.Rect(inner.x, y, inner.w, inner.bottom - canvas.tp(56) - canvas.dp(20) - y)
         room = pygame.Rect(whole.x, whole.y, whole.w, whole.h - below)
         paged = self.answers.bottom(canvas, room) > room.bottom  # no hint stands under pages
@@ -153,7 +144,9 @@ class PromptPanel:
         """Keys that answer; the rest goes to the widgets."""
         if not self.answers.key(event, self.form):
             return self.form.handle(event)
-        if self.desk.card.form == "choice":  # one choice is the whole answer: Enter locks it next
+        if (
+            self.answers.by.whole and self.answers.by.digits
+        ):  # one choice is the whole answer: Enter locks it next
             self.form.focus_on("lock")
         return True
 
@@ -164,7 +157,7 @@ class PromptPanel:
         canvas.panel(box, "sheet", "accent", 14, 3)
         inner = box.inflate(-2 * canvas.dp(26), -2 * canvas.dp(26))
         head = "Predict first" if card.when == "before" else "Read the run"
-        head = "Find the fault" if card.form == "case" else head
+        head = self.answers.by.heading or head
         count = f"{desk.at + 1} of {len(desk.cards)}"
         total = desk.total()
         if total is not None and total[1]:
@@ -179,7 +172,7 @@ class PromptPanel:
         self._feedback(canvas, inner)
 
     def _feedback(self, canvas: Canvas, inner: pygame.Rect) -> None:
-        now, card = self.desk.now, self.desk.card
+        now = self.desk.now
         answers = [
             w for w in self.form.widgets if w.name not in ("lock", "reveal", "next", "watch", "close", "more")
         ]
@@ -194,8 +187,8 @@ class PromptPanel:
             canvas.text(now.trouble, box, valign="top", wrap=True, colour="warn", bold=True)
         elif now.notice:
             canvas.text(now.notice, box, valign="top", wrap=True, colour="accent", bold=True)
-        elif not now.locked and card.form in HINTS:
-            text = HINTS[card.form]
+        elif not now.locked and self.answers.by.hint:
+            text = self.answers.by.hint
             if canvas.measure(text, wrap=box.w)[1] <= box.h:
                 canvas.text(text, box, valign="top", wrap=True, colour="soft")
         elif now.locked:

@@ -16,7 +16,6 @@ Answer = str | Sequence[bool] | Sequence[str] | Sequence[Point]
 NEVER = "never"  # the answer where what is asked for does not come
 THINK, TEST, VERDICT = "think:", "test:", "verdict:"  # heads of the words of an answer to a case
 CANNOT_TELL = "cannot-tell"
-TYPED = ("number", "curve", "entry")  # forms whose pad takes the plain keys
 
 
 class Result(Protocol):
@@ -75,7 +74,7 @@ class QuestionCard:
         id: of the prompt.
         when: "before" the run, or "after" it.
         text: the question.
-        form: "choice", "number", "valve-strip", "several", "order", "point", "curve", "entry" or "case".
+        form: word of its type; see `glasscan.learning.question_type` and `form_widgets`.
         choices: (id, text) of each choice.
         unit: unit in which a number is asked.
         units: units in which it may be given instead.

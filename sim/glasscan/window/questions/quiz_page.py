@@ -14,17 +14,8 @@ from glasscan.ui.widgets import Widget
 from glasscan.window.questions.answer_form import AnswerForm
 from glasscan.window.questions.answer_sheet import AnswerSheet
 from glasscan.window.questions.parts_picture import PartsPicture
-from glasscan.window.questions.question_cards import TYPED
 from glasscan.window.questions.strips import Readings, Strips
 
-HINTS = {
-    "several": "More than one may be right: press each that is.",
-    "order": "Press the steps in their order; press one again to take it out.",
-    "point": "Press the letter at the part, or click on the part.",
-    "curve": "Aim with the arrows, Enter puts a point, Backspace clears.",
-    "case": "Say what is possible, buy tests, then name the fault. Tests cost minutes.",
-    "entry": "Write as in the log. Tab leaves the page.",
-}
 PICTURE = 62  # % of the left side that the parts take while one is to be pointed at
 LEFT = 0.43  # share of the width that instruments or lesson take
 
@@ -139,7 +130,7 @@ class QuizPage(Page):
     def pictured(self) -> PartsPicture | None:
         """The picture to point at, where this question has one."""
         card = self.quiz.card
-        if card.form != "point" or self.quiz.now.locked:
+        if not card.parts or self.quiz.now.locked:
             return None
         if card.id not in self._pictures:
             chosen = lambda: self.quiz.now.text  # noqa: E731 - read each time it is drawn
@@ -165,7 +156,7 @@ class QuizPage(Page):
 
     def first(self) -> str | None:
         """A pad to write in has the focus."""
-        return "answer" if self.quiz.card.form in TYPED and not self.quiz.now.locked else None
+        return "answer" if self.answers.by.typing and not self.quiz.now.locked else None
 
     def handle(self, event: pygame.event.Event) -> None:
         """Digits and letters answer; the rest as on every page."""
@@ -199,12 +190,12 @@ class QuizPage(Page):
 
     def hint(self, canvas: Canvas, sheet: SheetOfReadings) -> None:
         """How this form is answered, where there is room under the answers."""
-        form, now = self.quiz.card.form, self.quiz.now
+        hint, now = self.answers.by.hint, self.quiz.now
         names = {w.name for w in self.form.widgets}
-        if now.locked or form not in HINTS or "page" in names:
+        if now.locked or not hint or "page" in names:
             return
         boxes = [w.box.bottom for w in self.form.widgets if sheet.answers.contains(w.box)]
         top = max(boxes, default=sheet.answers.y) + canvas.dp(6)
         box = pygame.Rect(sheet.answers.x, top, sheet.answers.w, sheet.answers.bottom - top)
-        if canvas.measure(HINTS[form], wrap=box.w)[1] <= box.h:
-            canvas.text(HINTS[form], box, valign="top", wrap=True, colour="soft")
+        if canvas.measure(hint, wrap=box.w)[1] <= box.h:
+            canvas.text(hint, box, valign="top", wrap=True, colour="soft")

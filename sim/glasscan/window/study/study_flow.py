@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from glasscan.content import BadInput
 from glasscan.learning.cases.short_case import short_case
-from glasscan.learning.form_schema import CaseForm
+from glasscan.learning.question_types.diagnose import CaseForm
 from glasscan.learning.review.due import due_day
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario

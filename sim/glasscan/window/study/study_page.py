@@ -62,8 +62,8 @@ class StudyPage(QuizPage):
         card = self.quiz.card
         if self.session.step.tells:
             return "What you predicted, and the run", ""
-        if card.form == "case":
-            return "Find the fault", f"{self.quiz.spent_min:g} min spent"
+        if card.tests:
+            return self.answers.by.heading, f"{self.quiz.spent_min:g} min spent"
         return ("Predict first" if card.when == "before" else "Read the run"), ""
 
     def stamp(self) -> tuple[object, ...]:
@@ -104,7 +104,7 @@ class StudyPage(QuizPage):
             return super().answer_widgets(canvas, box) if not now.locked else []
         top = box.y + self._mark_h(canvas, box.w)
         pads: list[Widget] = []
-        if self.quiz.card.form == "curve":
+        if self.quiz.card.axes is not None:
             pads = super().answer_widgets(canvas, pygame.Rect(box.x, top, box.w, (box.bottom - top) * 3 // 5))
             top = pads[-1].box.bottom + canvas.dp(12)
         self._reason.box = pygame.Rect(box.x, top, box.w, box.bottom - top)
@@ -120,7 +120,7 @@ class StudyPage(QuizPage):
 
     def answered_by_key(self) -> None:
         """One line is the whole answer of some forms: the odds come next."""
-        if self.quiz.card.form in ("choice", "point"):
+        if self.answers.by.whole:
             self.form.focus_on("odds-0")
 
     def acts(self) -> dict[str, object]:  # type: ignore[override]

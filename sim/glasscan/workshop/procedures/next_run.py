@@ -47,7 +47,7 @@ def next_run(conditions: Iterable[str], setup: RigSetup, kind: str, severity: fl
     done: set[str] = set()
     for name in conditions:
         condition = known[name]
-        fault = _fault(condition.fault, kind, setup)
+        fault = acting_fault(condition.fault, kind, setup)
         if condition.can_fill is not None:
             setup = replace(setup, can_fill=condition.can_fill)
         elif fault is not None and fault.fault not in done:
@@ -85,7 +85,7 @@ def _by_hand(condition: Condition, setup: RigSetup) -> RigSetup:
     return replace(setup, timeline=ramps) if ramps != setup.timeline else setup
 
 
-def _fault(code: str | None, kind: str, setup: RigSetup) -> Fault | None:
+def acting_fault(code: str | None, kind: str, setup: RigSetup) -> Fault | None:
     """The fault of a code, where it acts on such a filter in such a layout."""
     found = faults().get(code or "")
     if found is None or not found.changes:

@@ -1,0 +1,1 @@
+"""One page of pictures: how far the numbers can be trusted."""
