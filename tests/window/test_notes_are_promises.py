@@ -62,15 +62,15 @@ class Pictures:
         self.session: LessonSession = open_session(load_scenario(name, []), keys=False).session
         self.session.jump_to(self.session.facts.end_s)
         self.events = list(self.session.events)
+        self.screen = Screen(self.session, predict=False)
+        self.screen.desk.circuit = "strip"
         self._drawn: dict[str | int, dict[str, Any]] = {}
 
     def at(self, moment: str | int) -> dict[str, Any]:
         """Facts at a moment; of an event, just after it."""
         if moment not in self._drawn:
             self._go(moment)
-            screen = Screen(self.session, predict=False)
-            screen.desk.circuit = "strip"
-            self._drawn[moment] = screen.draw(pygame.Surface(SIZE)).drawn
+            self._drawn[moment] = self.screen.draw(pygame.Surface(SIZE)).drawn
         return self._drawn[moment]
 
     def _go(self, moment: str | int) -> None:
