@@ -128,7 +128,7 @@ def test_an_exam_brings_items_up_earlier(cli: Cli, tmp_path: Path) -> None:
     assert told["due"] == [FOUR]
     assert 0.9 / 3 < told["exam_recall"] < 0.95 / 3  # of three questions one was answered
     line = study(cli, tmp_path, "--list", "--exam-on", soon).out
-    assert f"Known on the day of the exam, as things stand: {told['exam_recall']:.0%}" in line
+    assert f"Known on the day of the exam if you stop now: {told['exam_recall']:.0%}" in line
 
 
 def test_the_path_of_the_first_day(cli: Cli, tmp_path: Path) -> None:

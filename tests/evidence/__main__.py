@@ -26,6 +26,7 @@ from tests.mutation.verdicts import LAST_RUN, Row, read, rows_of
 CELLS = (6, 12, 24, 48)
 SANGANI_ACRIVOS = {0.05: 15.56, 0.1: 24.83, 0.2: 51.53, 0.3: 102.9}
 """Drag of a square array of cylinders by solid share (Sangani and Acrivos 1982, four digits)."""
+NAMES = {"can-full-flow": "spin-on", "cartridge-bowl": "cartridge", "disc-stack": "stacked discs"}
 FINENESS, FINEST = (1.0, 1.25, 1.5, 2.0), 2.5
 RES = (15.0, 45.0, 90.0, 180.0, 420.0, 850.0)
 
@@ -54,7 +55,7 @@ def refinement() -> list[Html]:
     for name in FILTERS:
         limit = float(drops(name, FINEST).sum())
         points = [(f, max(abs(float(drops(name, f).sum()) / limit - 1), 1e-7)) for f in FINENESS]
-        curves.append(Curve(name, points))
+        curves.append(Curve(NAMES[name], points))
     told = f"Drop of the whole clean filter with oil at creep, against the grid {FINEST:g} times as fine."
     return [element("h2", "Refinement"), element("p", told), chart(curves, "fineness", "differs by")]
 

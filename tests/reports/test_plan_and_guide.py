@@ -9,7 +9,7 @@ from glasscan.learning.catalogue import scenario_names
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.reports.guide import guide_page
 from glasscan.reports.lesson_plan import lesson_plan
-from glasscan.ui.key_sheet import KEYS
+from glasscan.window.lesson.lesson_keys import printed_sheet
 
 
 class Texts(HTMLParser):
@@ -50,8 +50,8 @@ def test_the_plan_tells_no_reason():
 
 def test_the_guide_has_the_keys_of_the_window():
     """One page, made from the same table as the sheet of keys."""
-    page = Texts(guide_page(KEYS)).words
-    assert all(what in page for _, what in KEYS)
+    page = Texts(guide_page(printed_sheet())).words
+    assert all(what in page for _, what in printed_sheet())
 
 
 def test_the_command_writes_them_and_replaces_nothing(tmp_path, capsys):

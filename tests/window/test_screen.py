@@ -2,7 +2,7 @@
 
 import pygame
 import pytest
-from glasscan.ui.key_sheet import KEYS
+from glasscan.window.lesson.lesson_keys import sheet
 from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.questions.prompt_panel import AnswerSheet, QuestionCard
 
@@ -96,7 +96,7 @@ def test_help_sheet_names_the_keys_and_closes_on_any(make_screen, press):
     """The sheet is modal: the first key closes it and does nothing else."""
     screen = make_screen(20.0, help=True)
     texts = drawn(screen)
-    assert {key for key, _ in KEYS} <= set(texts)
+    assert {key for key, _ in sheet(screen)} <= set(texts)
     screen.handle(press(pygame.K_SPACE, " "))
     assert not screen.desk.help
     assert not screen.session.playing

@@ -34,9 +34,9 @@ def run_plan(args: argparse.Namespace) -> int:
 def run_guide(args: argparse.Namespace) -> int:
     """Write the guide."""
     from glasscan.reports.guide import guide_page
-    from glasscan.ui.key_sheet import KEYS
+    from glasscan.window.lesson.lesson_keys import printed_sheet
 
-    return _written(args, "glasscan-guide.html", guide_page(KEYS, args.paper))
+    return _written(args, "glasscan-guide.html", guide_page(printed_sheet(), args.paper))
 
 
 def _written(args: argparse.Namespace, name: str, text: str) -> int:

@@ -40,7 +40,12 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--json", action="store_true", help="only the lists, as one JSON object")
     parser.add_argument("--most", type=count, default=MOST, metavar="N", help=f"questions at most ({MOST})")
     parser.add_argument("--seed", type=seed, metavar="N", help="of the variants (else the day)")
-    parser.add_argument("--exam-on", type=day, metavar="YYYY-MM-DD", help="the day by which it must be known")
+    parser.add_argument(
+        "--exam-on",
+        type=day,
+        metavar="YYYY-MM-DD",
+        help="day of the exam",
+    )
     parser.add_argument("--filter", choices=KINDS, help="only lessons about this kind of filter")
     parser.add_argument("--code", metavar="CODE", help="only lessons that teach this syllabus code")
     parser.add_argument("--level", type=int, choices=(1, 2, 3), help="only lessons of this level")
@@ -149,7 +154,7 @@ def in_words(lists: Plan, lessons: Lessons) -> list[str]:
     lines = [f"Due today: {len(lists.due)}", *(f"  {item}" for item in lists.due)]
     lines += [f"New: {len(lists.new)}", *path_lines(lists.new, lessons)]
     if lists.exam_recall is not None:
-        lines.append(f"Known on the day of the exam, as things stand: {lists.exam_recall:.0%}")
+        lines.append(f"Known on the day of the exam if you stop now: {lists.exam_recall:.0%}")
     if lists.weak:
         lines.append("Weak codes, and the lessons that teach them:")
         lines += [f"  {w.share:4.0%}  {w.code}  {w.title}: {', '.join(w.lessons)}" for w in lists.weak]

@@ -6,45 +6,6 @@ import pygame
 
 from glasscan.ui.canvas import Canvas
 
-KEYS = (
-    ("Space", "run or pause"),
-    ("[  ]", "slower, faster"),
-    (".", "step forward"),
-    (",", "five seconds back"),
-    ("Home", "back to the start"),
-    ("C", "controls: air, oil, rpm"),
-    ("R", "regulator before/after"),
-    ("L", "part names on or off"),
-    ("F", "freeze, point at a part"),
-    ("H", "hands of the class"),
-    ("G", "large graph"),
-    ("J", "circuit of the oil"),
-    ("N", "presenter's notes"),
-    ("Z", "closer look"),
-    ("D", "drop debris in"),
-    ("Q", "turn the handle"),
-    ("Y", "let a line of dye in"),
-    ("W", "why open or shut?"),
-    ("X", "open the filter: bench"),
-    ("O", "colours of the oil"),
-    ("M", "less motion"),
-    ("S", "speak as text in the terminal"),
-    ("F2", "this screen as text"),
-    ("K", "keep a picture"),
-    ("B", "beside: compare"),
-    ("V", "forces on the valve"),
-    ("E", "list of events"),
-    ("A", "all readings"),
-    ("P", "questions"),
-    ("U", "units"),
-    ("T", "light or dark"),
-    ("+  −", "larger, smaller text"),
-    ("F11", "full screen"),
-    ("Tab, Enter", "move, press"),
-    ("Esc", "close, leave"),
-    ("I", "about the lesson"),
-    ("?", "this sheet"),
-)
 TEACHING = (
     "Teaching model only. On aircraft, follow approved maintenance data; "
     "release to service is by licensed staff."
@@ -65,27 +26,7 @@ def _sheet(canvas: Canvas, w: int, h: int) -> pygame.Rect:
     return sheet.inflate(-canvas.dp(60), -canvas.dp(40))
 
 
-HOME_KEYS = (
-    ("1  2  3", "demonstrate, practise, exam"),
-    ("←  →", "another filter"),
-    ("↑  ↓", "another lesson"),
-    ("Tab", "next button"),
-    ("Enter", "open it"),
-    ("C", "carry on where you left"),
-    ("T", "light or dark"),
-    ("+  −", "larger, smaller text"),
-    ("F2", "this screen as text"),
-    ("F11", "full screen"),
-    ("?", "this sheet"),
-)
-
-
-def draw_home_help(canvas: Canvas) -> None:
-    """Draw the keys of the first screen."""
-    draw_help(canvas, HOME_KEYS)
-
-
-def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...] = KEYS) -> None:
+def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
     """Draw the sheet of keys in the middle of the window."""
     line = canvas.measure("Ag")[1]
     room = canvas.surface.get_height() - canvas.tp(240)

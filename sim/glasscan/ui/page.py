@@ -10,26 +10,15 @@ from typing import Protocol
 
 import pygame
 
+from glasscan.ui.bindings import Binding, acts_of, sheet_of
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.focus import Form
 from glasscan.ui.key_sheet import TEACHING, draw_help
 from glasscan.ui.layout import Node
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_keys import Act, act_of, closes_sheet, view_acts
+from glasscan.ui.view_keys import act_of, closes_sheet, view_bindings
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Widget
-
-COMMON_KEYS = (
-    ("Tab, Enter", "move, press"),
-    ("F2", "this screen as text"),
-    ("↑  ↓", "along a list"),
-    ("U", "units"),
-    ("T", "light or dark"),
-    ("+  −", "larger, smaller text"),
-    ("F11", "full screen"),
-    ("Esc", "back"),
-    ("?", "this sheet"),
-)
 
 
 class Shown(Protocol):
@@ -55,7 +44,7 @@ class Shown(Protocol):
 
 
 class Page:
-    """Base of all pages; a subclass overrides `title`, `stamp`, `widgets`, `paint` and `acts`.
+    """Base of all pages; a subclass overrides `title`, `stamp`, `widgets`, `paint` and `bindings`.
 
     Attributes:
         desk: choices of the view, shared by all pages of a sitting.
@@ -63,8 +52,6 @@ class Page:
         notice_bad: the notice tells of something that went wrong.
         leave: the page is done.
     """
-
-    keys: tuple[tuple[str, str], ...] = ()
 
     at_rest = True
     """Nothing moves by itself on a page: the loop looks at it some times a second."""
@@ -117,9 +104,21 @@ class Page:
         if self.tree is not None:
             self.tree.paint(canvas)
 
-    def acts(self) -> dict[str, Act]:
-        """Keys of this page, by letter or key name in lower case."""
-        return {}
+    def bindings(self) -> tuple[Binding, ...]:
+        """Keys of this page: what they do and what the key sheet says of them."""
+        return ()
+
+    def all_bindings(self) -> tuple[Binding, ...]:
+        """Its own keys, then those of all pages but for the ones it has taken."""
+        own = self.bindings()
+        rows = (
+            Binding("Tab, Enter", "move, press"),
+            Binding("↑  ↓", "along a list"),
+            *view_bindings(self),
+            Binding("Esc", "back", {"escape": self.back}),
+        )
+        shown = {row.shown for row in own}
+        return (*own, *(row for row in rows if row.shown not in shown))
 
     def text_scale(self) -> float:
         """Factor on all text of this page."""
@@ -166,7 +165,7 @@ class Page:
         return focused is not None and focused.typing and bool(getattr(focused, "get", str)())
 
     def _key(self, event: pygame.event.Event) -> None:
-        act = act_of(event, view_acts(self) | {"escape": self.back} | self.acts())
+        act = act_of(event, acts_of(self.all_bindings()))
         if act is not None:
             act()
 
@@ -194,7 +193,7 @@ class Page:
         self._draw_foot(canvas, foot)
         self.form.draw(canvas)
         if self.desk.help:
-            draw_help(canvas, self.keys + COMMON_KEYS)
+            draw_help(canvas, sheet_of(self.all_bindings()))
         return canvas
 
     def _build(self, canvas: Canvas, body: pygame.Rect) -> None:

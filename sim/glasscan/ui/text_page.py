@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas, TextBox
 from glasscan.ui.focus import Form
 from glasscan.ui.layout import Item, Node
@@ -12,7 +13,6 @@ from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.row_list import RowList
 from glasscan.ui.slider import Slider
 from glasscan.ui.text_input import NumberField, TextInput, copied
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Choice, Toggle, Widget
 
@@ -62,13 +62,6 @@ def _widget_line(widget: Widget, focused: bool) -> str:
 class TextPage(Page):
     """A screen as text: read it, copy it, go back to the screen."""
 
-    keys = (
-        ("↑  ↓", "read on"),
-        ("M", "text at twice its size, or as before"),
-        ("C", "copy the text"),
-        ("F2", "back to the screen"),
-    )
-
     def __init__(self, desk: ViewOptions, lines: Sequence[str]) -> None:
         super().__init__(desk)
         self.text = "\n".join(lines)
@@ -86,8 +79,13 @@ class TextPage(Page):
         del canvas
         return Item(ScrollText("text", "Text", lambda: self.text), grow=1)
 
-    def acts(self) -> dict[str, Act]:
-        return {"c": self.copy, "m": self.magnify, "f2": self.back}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("↑  ↓", "read on"),
+            Binding("C", "copy the text", {"c": self.copy}),
+            Binding("M", "text at twice its size, or as before", {"m": self.magnify}),
+            Binding("F2", "back to the screen", {"f2": self.back}),
+        )
 
     def text_scale(self) -> float:
         """Up to twice what the screens offer (WCAG 2.2, 1.4.4: text to 200 % with nothing lost)."""

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from typing import Protocol
 
 import pygame
 
+from glasscan.ui.bindings import Act, Binding
 from glasscan.ui.view_options import ViewOptions
 
-Act = Callable[[], object]
 SILENT = (
     pygame.K_LSHIFT, pygame.K_RSHIFT, pygame.K_LCTRL, pygame.K_RCTRL, pygame.K_LALT, pygame.K_RALT,
     pygame.K_LGUI, pygame.K_RGUI, pygame.K_MODE, pygame.K_CAPSLOCK, pygame.K_NUMLOCK,
@@ -25,20 +24,19 @@ class Viewed(Protocol):
     fullscreen: bool
 
 
-def view_acts(screen: Viewed) -> dict[str, Act]:
-    """What each of these keys does, by letter or key name in lower case."""
+def view_bindings(screen: Viewed) -> tuple[Binding, ...]:
+    """What each of these keys does, and what the key sheet says of it."""
     desk = screen.desk
     sheet = partial(setattr, desk, "help", True)
-    return {
-        "t": desk.next_theme,
-        "u": desk.next_units,
-        "+": partial(desk.larger, 1),
-        "=": partial(desk.larger, 1),
-        "-": partial(desk.larger, -1),
-        "?": sheet,
-        "f1": sheet,
-        "f11": partial(setattr, screen, "fullscreen", not screen.fullscreen),
-    }
+    larger = partial(desk.larger, 1)
+    return (
+        Binding("U", "units", {"u": desk.next_units}),
+        Binding("T", "light or dark", {"t": desk.next_theme}),
+        Binding("+  −", "larger, smaller text", {"+": larger, "=": larger, "-": partial(desk.larger, -1)}),
+        Binding("F2", "this screen as text"),  # taken by the window, whatever it shows
+        Binding("F11", "full screen", {"f11": partial(setattr, screen, "fullscreen", not screen.fullscreen)}),
+        Binding("?", "this sheet", {"?": sheet, "f1": sheet}),
+    )
 
 
 def act_of(event: pygame.event.Event, acts: dict[str, Act]) -> Act | None:

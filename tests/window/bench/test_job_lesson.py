@@ -86,4 +86,3 @@ def test_the_window_opens_the_run_and_comes_back(front, monkeypatch, tmp_path):
     assert window.shown[-3:] == ["RunPage", "RunPage", "ReportPage"]
     assert opened == [str(tmp_path / "after-jobs" / "after-can-change.yaml")]
     assert main(["check", opened[0]]) == 0
-

@@ -1,6 +1,7 @@
 """Self-study at the screen: every kind of question from the keyboard, answers kept before they are told."""
 
 import sqlite3
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pygame
@@ -211,6 +212,16 @@ def test_today_shows_counts_calibration_and_weak_codes():
     focus(page, "weak")
     send(page, "enter")
     assert page.todo == Todo("lesson", (LESSON,))
+
+
+def test_what_would_be_known_on_the_day_of_the_exam():
+    """The line of the exam tells it, and fits."""
+    lessons, today = {LESSON: load_scenario(LESSON)}, date(2031, 3, 1)
+    page = TodayPage(ViewOptions(), "Wen", replace(lists(lessons), exam_recall=0.637), lessons, today)
+    page.exam_on = today + timedelta(days=14)
+    check_layout(page)
+    told = [t.text for t in page.draw(pygame.Surface((1280, 720))).texts]
+    assert "Exam: in 14 days; if you stop now, 64% known by then" in told
 
 
 def test_only_one_kind_of_filter():

@@ -8,10 +8,10 @@ from typing import Literal
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row, ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.bench_drawing import draw_lens, draw_patch, draw_top, patch_text
@@ -31,21 +31,6 @@ PARTS = "parts"
 
 class BenchPage(Page):
     """Everything is here until it is taken to the tray; `done` asks for the tray."""
-
-    keys = (
-        ("Arrows", "move the lens; Shift: faster"),
-        ("Page ↑ ↓", "piece before, piece after"),
-        ("Enter", "take up all that is like it"),
-        ("1 … 5", "another place; the parts"),
-        ("M", "magnet in its bag"),
-        ("N", "needle"),
-        ("G", "white card, black card, none"),
-        ("W", "wash a patch"),
-        ("S", "the example sheet"),
-        ("P", "press the bypass valve"),
-        ("R", "the last record"),
-        ("J", "to the tray, to judge"),
-    )
 
     def __init__(self, desk: ViewOptions, work: Inspection) -> None:
         super().__init__(desk)
@@ -138,14 +123,25 @@ class BenchPage(Page):
 
     # --- acts --------------------------------------------------------------------------------------
 
-    def acts(self) -> dict[str, Act]:
-        names = [*self.work.places(), PARTS]
-        places: dict[str, Act] = {str(i + 1): partial(self.go, name) for i, name in enumerate(names)}
-        return places | {
-            "m": self.magnet, "n": self.poke, "g": self.flip, "w": partial(self.show, "patch"),
-            "s": partial(self.show, "sheet"), "r": partial(self.show, "record"), "j": self.to_tray,
-            "p": self.to_valve,
-        }  # fmt: skip
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("Arrows", "move the lens; Shift: faster"),
+            Binding("Page ↑ ↓", "piece before, piece after"),
+            Binding("Enter", "take up all that is like it"),
+            Binding(
+                "1 … 5",
+                "another place; the parts",
+                {str(i): partial(self.go, name) for i, name in enumerate((*self.work.places(), PARTS), 1)},
+            ),
+            Binding("M", "magnet in its bag", {"m": self.magnet}),
+            Binding("N", "needle", {"n": self.poke}),
+            Binding("G", "white card, black card, none", {"g": self.flip}),
+            Binding("W", "wash a patch", {"w": partial(self.show, "patch")}),
+            Binding("S", "the example sheet", {"s": partial(self.show, "sheet")}),
+            Binding("P", "press the bypass valve", {"p": self.to_valve}),
+            Binding("R", "the last record", {"r": partial(self.show, "record")}),
+            Binding("J", "to the tray, to judge", {"j": self.to_tray}),
+        )
 
     def to_valve(self) -> None:
         """Press the valve."""

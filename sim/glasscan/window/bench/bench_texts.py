@@ -32,7 +32,11 @@ def manual_text() -> str:
             allowed = "made by the cutting: discard"
         lines.append(f"{code} {catalogue().kind(code).title}: {allowed}.")
     film = ", ".join(f"{kind} {most:g} g" for kind, most in sheet.film_limit_g_per_10_h.items())
-    lines += ["", f"Film for every 10 h, up to: {film}.", "Behind the medium, any of it is above the limit."]
+    lines += [
+        "",
+        f"Film for every 10 h, up to: {film}.",
+        "Behind the filter media: none.",
+    ]
     lines += ["Unsure: do not fly."]
     return "\n".join(lines)
 

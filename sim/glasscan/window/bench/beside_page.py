@@ -9,10 +9,10 @@ from functools import partial
 import numpy as np
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_ground import film_of
@@ -49,15 +49,6 @@ class BesidePage(Page):
     """What differs is asked first, and told line by line when the class has voted."""
 
     title = "A good element beside an overdue one"
-    keys = (
-        ("Arrows", "move the lens over both"),
-        ("O", "turn the pleats open, both together"),
-        ("M", "magnet in its bag, over both"),
-        ("I", "outside, inside"),
-        ("H", "more hours on the other one"),
-        ("D", "name the next difference"),
-        ("V", "which is which, and what is to be done"),
-    )
 
     def __init__(self, desk: ViewOptions, pair: PairChoice) -> None:
         super().__init__(desk)
@@ -130,11 +121,16 @@ class BesidePage(Page):
         made.append(Choice("hours", "Other, h", hours, self._hours, self._set_hours, box=place))
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
-    def acts(self) -> dict[str, Act]:
-        return {
-            "o": self.turn, "m": self.hold, "i": self.over, "h": self.more, "d": self.name_next,
-            "v": self.tell_verdict,
-        }  # fmt: skip
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("Arrows", "move the lens over both"),
+            Binding("O", "turn the pleats open, both together", {"o": self.turn}),
+            Binding("M", "magnet in its bag, over both", {"m": self.hold}),
+            Binding("I", "outside, inside", {"i": self.over}),
+            Binding("H", "more hours on the other one", {"h": self.more}),
+            Binding("D", "name the next difference", {"d": self.name_next}),
+            Binding("V", "which is which, and what is to be done", {"v": self.tell_verdict}),
+        )
 
     # --- acts ---------------------------------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from glasscan.workshop.procedures.procedure_catalogue import load_procedure, pro
 from glasscan.workshop.procedures.procedure_plan import Procedure
 
 FILTERS = {"can": "Spin-on filter", "cartridge": "Cartridge", "disc": "Disc stack"}
-SAME = "The number draws the cards, and what you meet: the same number gives everybody the same job."
+SAME = "The number deals the cards and what you find: the same number gives everybody the same job."
 NUMBERS = tuple(str(n) for n in range(1, 1000))
 
 

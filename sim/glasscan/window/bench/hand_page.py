@@ -7,11 +7,11 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.slider import Slider
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_top import bench
@@ -33,13 +33,6 @@ Dial = tuple[str, float, float, float, Callable[[], float], Callable[[float], No
 
 class HandPage(Page):
     """`chosen` is what was done with the hand, by key; None where it was left without doing it."""
-
-    keys = (
-        ("←  →", "another jar; less, more"),
-        ("P", "pull on the wrench"),
-        ("S", "the manual's sheet"),
-        ("D", "do it"),
-    )
 
     def __init__(self, desk: ViewOptions, job: Job, card: JobCard) -> None:
         super().__init__(desk)
@@ -130,8 +123,13 @@ class HandPage(Page):
                    box=pygame.Rect(box.right - half, box.y, half, box.h)),
         ]  # fmt: skip
 
-    def acts(self) -> dict[str, Act]:
-        return {"p": partial(self.pull_by, PULL_NM), "s": self.read_sheet, "d": self.do}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("←  →", "another jar; less, more"),
+            Binding("P", "pull on the wrench", {"p": partial(self.pull_by, PULL_NM)}),
+            Binding("S", "the manual's sheet", {"s": self.read_sheet}),
+            Binding("D", "do it", {"d": self.do}),
+        )
 
     # --- acts ---------------------------------------------------------------------------------------
 
@@ -180,7 +178,7 @@ class HandPage(Page):
         if self.sheet:
             lines.append(self._sheet())
         if "torque" in self.card.asks:
-            lines.append("A joint that was pulled too far stays so: the drag pointer keeps the most.")
+            lines.append("An over-torqued joint stays so: the drag pointer keeps the highest reading.")
         return "\n\n".join(lines)
 
     def _sheet(self) -> str:

@@ -158,7 +158,7 @@ def _care_text(job: Job) -> str:
 def _sense_text(job: Job) -> str:
     traps = job.procedure.traps
     lines = [f"{traps[a.step].do}\n{traps[a.step].because}" for a in job.acts if a.step in traps]
-    return "\n\n".join(lines) or "Nothing was done that does not belong to this job."
+    return "\n\n".join(lines) or "You did nothing that does not belong to this job."
 
 
 def _left(job: Job) -> list[ReportText]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row, ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.worksite import draw_site
@@ -33,13 +33,6 @@ def state_words(m: Machine) -> str:
 
 class JobPage(Page):
     """`done` once the job is called finished; `kind` is the filter it is done on."""
-
-    keys = (
-        ("↑  ↓", "another card"),
-        ("Enter", "do it next"),
-        ("Z", "take the last card back"),
-        ("F", "the job is finished"),
-    )
 
     def __init__(self, desk: ViewOptions, job: Job, kind: str) -> None:
         super().__init__(desk)
@@ -130,8 +123,13 @@ class JobPage(Page):
             return
         self.done = self.leave = True
 
-    def acts(self) -> dict[str, Act]:
-        return {"z": self.undo, "f": self.finish}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("↑  ↓", "another card"),
+            Binding("Enter", "do it next"),
+            Binding("Z", "take the last card back", {"z": self.undo}),
+            Binding("F", "the job is finished", {"f": self.finish}),
+        )
 
     def _card(self) -> str:
         """The job card: cautions first, then what was done, the last on top."""

@@ -6,11 +6,11 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.job_marks import left_words
@@ -30,8 +30,6 @@ LEAST = {"gauge": 100.0, "dp": 20.0, "lost": 0.1, "unfiltered": 0.1}
 
 class RunPage(Page):
     """Four plots on one clock, and in words what acts and what the model cannot show."""
-
-    keys = (("Enter", "on to the marks"), ("W", "watch the run in the cutaway"))
 
     def __init__(self, desk: ViewOptions, job: Job, both: Compared) -> None:
         super().__init__(desk)
@@ -74,8 +72,9 @@ class RunPage(Page):
         self.watch = True
         self.back()
 
-    def acts(self) -> dict[str, Act]:
-        return {"w": self.see}
+    def bindings(self) -> tuple[Binding, ...]:
+        watch = Binding("W", "watch the run in the cutaway", {"w": self.see})
+        return (Binding("Enter", "on to the marks"), watch)
 
     def _words(self) -> str:
         known, outcome = load_conditions(), self.job.outcome()
@@ -87,7 +86,7 @@ class RunPage(Page):
         blocks = [*stops, "What acts in this run:" if acting else "Nothing that was left acts in this run."]
         blocks += [left_words(self.job, x) for x in acting]
         if self.both.silent:
-            blocks.append("No number of the model stands for these; they count all the same:")
+            blocks.append("The model has no number for these; they count all the same:")
             blocks += [f"{known[c].title}: {known[c].effect}" for c in self.both.silent]
         return "\n\n".join(blocks)
 

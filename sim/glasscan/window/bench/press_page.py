@@ -6,11 +6,11 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.slider import Slider
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.bench_top import bench, look, shadow, upright
@@ -27,11 +27,6 @@ class PressPage(Page):
     """`said` is what the person calls it; the law is told only then."""
 
     title = "Press the valve"
-    keys = (
-        ("←  →", "less, more force; Page ↑ ↓: ten steps"),
-        ("L", "let go"),
-        ("1 … 4", "say what it is"),
-    )
 
     def __init__(self, desk: ViewOptions, press: ValvePress) -> None:
         super().__init__(desk)
@@ -77,9 +72,14 @@ class PressPage(Page):
             )
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
-    def acts(self) -> dict[str, Act]:
-        says: dict[str, Act] = {str(i + 1): partial(self.say, w) for i, w in enumerate(VERDICTS)}
-        return says | {"l": partial(self.push, 0.0)}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("←  →", "less, more force; Page ↑ ↓: ten steps"),
+            Binding("L", "let go", {"l": partial(self.push, 0.0)}),
+            Binding(
+                "1 … 4", "say what it is", {str(i): partial(self.say, w) for i, w in enumerate(VERDICTS, 1)}
+            ),
+        )
 
     def _force(self) -> float:
         return self.press.force_n

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.bench.bench_top import bench, look, shadow, upright
@@ -35,16 +35,6 @@ class StackPage(Page):
     """`chosen` is the list of pieces once the nut is on; None where it was left."""
 
     title = "The stack, piece by piece"
-    keys = (
-        ("D", "a disc on the shaft"),
-        ("S", "a spacer from the box"),
-        ("B", "a blade on its post"),
-        ("N", "the next ten"),
-        ("X", "part two spacers that stick together"),
-        ("Z", "take the last piece off"),
-        ("H", "height gauge"),
-        ("F", "nut on: the pack is clamped"),
-    )
 
     def __init__(self, desk: ViewOptions, job: Job) -> None:
         super().__init__(desk)
@@ -88,11 +78,17 @@ class StackPage(Page):
                 made.append(Button(name, label, does, box=box))
         return [*made, ScrollText("words", "", self._words, box=at["words"])]
 
-    def acts(self) -> dict[str, Act]:
-        return {
-            "d": self.disc, "s": self.spacer, "b": self.blade, "n": self.ten, "x": self.part, "z": self.off,
-            "h": self.measure, "f": self.clamp,
-        }  # fmt: skip
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("D", "a disc on the shaft", {"d": self.disc}),
+            Binding("S", "a spacer from the box", {"s": self.spacer}),
+            Binding("B", "a blade on its post", {"b": self.blade}),
+            Binding("N", "the next ten", {"n": self.ten}),
+            Binding("X", "part two spacers that stick together", {"x": self.part}),
+            Binding("Z", "take the last piece off", {"z": self.off}),
+            Binding("H", "height gauge", {"h": self.measure}),
+            Binding("F", "nut on: the pack is clamped", {"f": self.clamp}),
+        )
 
     def disc(self) -> None:
         """A disc on the shaft."""
@@ -116,7 +112,7 @@ class StackPage(Page):
         """The next ten pieces in their order, each as it comes out of its box."""
         for _ in range(TEN):
             if len(self.lay) >= len(right_lay()):
-                self.tell("As many pieces lie on the shaft as the record has.")
+                self.tell("The shaft carries as many pieces as the record lists.")
                 return
             {DISC: self.disc, SPACER: self.spacer, BLADE: self.blade}[next_piece(self.lay)]()
 

@@ -6,10 +6,10 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row, ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_texts import CODES, manual_text, title_of
@@ -33,14 +33,6 @@ class TrayPage(Page):
     """Judge heap by heap; `done` hands the work in."""
 
     title = "On the tray: what is it, how much, what now?"
-    keys = (
-        ("↑  ↓", "another heap"),
-        ("←  →", "another answer"),
-        ("K", "all kinds side by side"),
-        ("S", "the example sheet"),
-        ("B", "back to the bench"),
-        ("H", "hand in"),
-    )
 
     def __init__(self, desk: ViewOptions, looking: Looking) -> None:
         super().__init__(desk)
@@ -164,15 +156,17 @@ class TrayPage(Page):
 
     # --- acts --------------------------------------------------------------------------------------
 
-    def acts(self) -> dict[str, Act]:
-        return {
-            "k": self.toggle_kinds,
-            "s": self.toggle_sheet,
-            "b": self.back,
-            "h": self.hand_in,
-            "m": self._magnet,
-            "n": self._needle,
-        }
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("↑  ↓", "another heap"),
+            Binding("←  →", "another answer"),
+            Binding("M", "magnet over the heap", {"m": self._magnet}),
+            Binding("N", "needle on the heap", {"n": self._needle}),
+            Binding("K", "all kinds side by side", {"k": self.toggle_kinds}),
+            Binding("S", "the example sheet", {"s": self.toggle_sheet}),
+            Binding("B", "back to the bench", {"b": self.back}),
+            Binding("H", "hand in", {"h": self.hand_in}),
+        )
 
     def toggle_sheet(self) -> None:
         """Show or hide the sheet."""

@@ -6,9 +6,9 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Act, Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases import tabs
@@ -48,15 +48,6 @@ class CasePage(CaseBase):
         number: the number of the case is shown large.
     """
 
-    keys = (
-        ("1  2  3", "start, stop, let out"),
-        ("4  5  6  7", "tests, suspects, verdict, help"),
-        ("Enter", "ask for a test, tick"),
-        ("G", "order the test asked for"),
-        ("K", "what is known: arrows"),
-        ("N", "the case's number, large"),
-    )
-
     def __init__(self, desk: ViewOptions, work: CaseSession, section: Section) -> None:
         super().__init__(desk)
         self.work = work
@@ -86,10 +77,23 @@ class CasePage(CaseBase):
         """The list of what lies open."""
         return FIRST[self.work.pane]
 
-    def acts(self) -> dict[str, Act]:
-        keys: dict[str, Act] = {str(i): partial(self._act, word) for i, (word, _, _) in enumerate(ACTS, 1)}
-        keys |= {WORDS[pane]: partial(self.open, pane) for pane, _ in PANES}
-        return keys | {"g": self._go, "n": self._show_number, "k": partial(self.form.focus_on, "known")}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding(
+                "1  2  3",
+                "start, stop, let out",
+                {str(i): partial(self._act, word) for i, (word, _, _) in enumerate(ACTS, 1)},
+            ),
+            Binding(
+                "4  5  6  7",
+                "tests, suspects, verdict, help",
+                {WORDS[pane]: partial(self.open, pane) for pane, _ in PANES},
+            ),
+            Binding("Enter", "ask for a test, tick"),
+            Binding("G", "order the test asked for", {"g": self._go}),
+            Binding("K", "what is known: arrows", {"k": partial(self.form.focus_on, "known")}),
+            Binding("N", "the case's number, large", {"n": self._show_number}),
+        )
 
     def open(self, pane: Pane) -> None:
         """Open one of the panes; a test that waits is left."""

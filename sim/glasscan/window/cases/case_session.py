@@ -78,7 +78,7 @@ class CaseSession:
             self._say(f"Not now: {why}.", refused=True)
             return
         self.pending, self.pane = word, "suspects"
-        self._say("Which faults do you hold possible now? Tick them, then order.")
+        self._say("Which faults are still possible? Tick them, then order.")
 
     def drop(self) -> None:
         """Leave a test that was asked for."""

@@ -7,10 +7,10 @@ from typing import Literal
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
 from glasscan.ui.page_widgets import ListBox, Row, ScrollText
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
@@ -69,14 +69,6 @@ class DebriefPage(CaseBase):
         entered: whose results it stands in, or why it does not.
     """
 
-    keys = (
-        ("1 ... 7", "the parts of the review"),
-        ("W  H", "watch it running, cold or hot"),
-        ("A", "another case"),
-        ("E", "enter it in the results"),
-        ("G", "the same run, mended at a moment"),
-    )
-
     def __init__(
         self,
         desk: ViewOptions,
@@ -109,10 +101,21 @@ class DebriefPage(CaseBase):
         """The part that can be moved, else its tab."""
         return FIRST.get(self.tab, f"tab-{self.tab}")
 
-    def acts(self) -> dict[str, Act]:
-        keys: dict[str, Act] = {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)}
-        keys |= {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS}
-        return keys | {"e": self.enter, "g": self.mend}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding(
+                "1 … 7",
+                "the parts of the review",
+                {str(i): partial(self.open, tab) for i, (tab, _) in enumerate(TABS, 1)},
+            ),
+            Binding(
+                "W  H  A",
+                "watch it cold, watch it hot, another case",
+                {title[0].lower(): partial(self._want, wanted) for wanted, title in WAYS},
+            ),
+            Binding("E", "enter it in the results", {"e": self.enter}),
+            Binding("G", "the same run, mended at a moment", {"g": self.mend}),
+        )
 
     def mend(self) -> None:
         """Ask for the same run with the fault taken away at the moment chosen."""

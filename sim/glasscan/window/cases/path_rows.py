@@ -159,7 +159,7 @@ def alike_rows(fault: str, alike: tuple[Alike, ...]) -> list[KnownRow]:
     if not alike:
         return [Note("No other fault on this rig is easily taken for it.", "ink", "title")]
     rows: list[KnownRow] = [
-        Note(f"Easily taken for {fault}, and the tests that part them best for their minutes.", "ink")
+        Note(f"Easily taken for {fault}, and the tests that separate them best per minute.", "ink")
     ]
     for one in alike:
         rows.append(Heading(named(one.code), f"believed at the end {100 * one.belief:.0f} %"))

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
-from glasscan.ui.view_keys import Act
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
@@ -43,13 +43,6 @@ class Chosen:
 class StartPage(CaseBase):
     """Takes the choice; `chosen` is set once it is made."""
 
-    keys = (
-        ("1  2  3", "which filter"),
-        ("4  5  6", "which level"),
-        ("D", "draw another number"),
-        ("Enter", "begin, or go on"),
-    )
-
     def __init__(
         self, desk: ViewOptions, kept: Sequence[StoredCase], start: Chosen | None = None, trouble: str = ""
     ) -> None:
@@ -69,10 +62,21 @@ class StartPage(CaseBase):
     def first(self) -> str | None:
         return "begin"
 
-    def acts(self) -> dict[str, Act]:
-        keys: dict[str, Act] = {str(i): partial(self._take, kind) for i, kind in enumerate(KINDS, 1)}
-        keys |= {str(i + 3): partial(self._rise, level) for i, level in enumerate(LEVELS, 1)}
-        return keys | {"d": self.another}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding(
+                "1  2  3",
+                "which filter",
+                {str(i): partial(self._take, kind) for i, kind in enumerate(KINDS, 1)},
+            ),
+            Binding(
+                "4  5  6",
+                "which level",
+                {str(i + 3): partial(self._rise, level) for i, level in enumerate(LEVELS, 1)},
+            ),
+            Binding("D", "draw another number", {"d": self.another}),
+            Binding("Enter", "begin, or go on"),
+        )
 
     def another(self) -> None:
         """Draw another number."""

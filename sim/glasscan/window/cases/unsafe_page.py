@@ -7,24 +7,26 @@ from functools import partial
 import pygame
 
 from glasscan.learning.cases.case_play import Case
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import Button, Widget
 from glasscan.window.cases.case_base_page import CaseBase
 from glasscan.window.cases.case_wording import BETTER
 
-GATE = "Safety is a gate, never an average: this case ends without marks, whatever was found out before."
+GATE = "Safety is a gate, never an average: this case ends without marks, whatever you found before."
 REAL = "On real machines follow approved maintenance data and local rules; licensed staff release to service."
 
 
 class UnsafePage(CaseBase):
     """Shows what was unsafe; Enter goes on to what the case was about."""
 
-    keys = (("Enter", "on to the fault"),)
-
     def __init__(self, desk: ViewOptions, case: Case) -> None:
         super().__init__(desk)
         self.case = case
+
+    def bindings(self) -> tuple[Binding, ...]:
+        return (Binding("Enter", "on to the fault"),)
 
     @property
     def title(self) -> str:

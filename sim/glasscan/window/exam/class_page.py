@@ -7,6 +7,7 @@ from pathlib import Path
 import pygame
 
 from glasscan.files import write_whole
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.view_options import ViewOptions
@@ -24,8 +25,6 @@ READING = (
 
 class ClassPage(Page):
     """Shows a view; W writes page and tables into a folder."""
-
-    keys = (("↑  ↓", "another question"), ("W", "write page and tables"))
 
     def __init__(self, desk: ViewOptions, view: ClassView, folder: Path) -> None:
         super().__init__(desk)
@@ -46,9 +45,11 @@ class ClassPage(Page):
         """The table."""
         return "items"
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Keys of the page."""
-        return {"w": self.write}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("↑  ↓", "another question"),
+            Binding("W", "write page and tables", {"w": self.write}),
+        )
 
     def write(self) -> None:
         """Write the page to print and the tables."""

@@ -11,6 +11,7 @@ import pygame
 from glasscan.learning.catalogue import load_filter
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.seals.start_word import LEAST_CHARACTERS
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -53,8 +54,6 @@ class Ordered:
 class MakePage(Page):
     """A form; `ordered` is set when it is complete."""
 
-    keys = (("Enter", "tick a lesson"),)
-
     def __init__(
         self,
         desk: ViewOptions,
@@ -68,6 +67,9 @@ class MakePage(Page):
         self.lessons, self.ticked = lessons, set(ticked)
         self.texts = {"name": "rehearsal", "seed": str(seed), "minutes": "30", "phrase": "", "again": ""}
         self.ordered: Ordered | None = None
+
+    def bindings(self) -> tuple[Binding, ...]:
+        return (Binding("Enter", "tick a lesson"),)
 
     @property
     def title(self) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -33,8 +34,6 @@ class Found:
 
 class PapersPage(Page):
     """Lists papers; `chosen` is the file to sit, `make` asks for a new paper."""
-
-    keys = (("M", "make a paper"), ("N", "another nickname"))
 
     def __init__(self, desk: ViewOptions, who: str, found: Sequence[Found]) -> None:
         super().__init__(desk)
@@ -82,9 +81,11 @@ class PapersPage(Page):
         if not self.found:
             canvas.text(EMPTY, body, valign="top", wrap=True, colour="soft")
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Keys of the page."""
-        return {"m": self._make, "n": self._other}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("M", "make a paper", {"m": self._make}),
+            Binding("N", "another nickname", {"n": self._other}),
+        )
 
     def _type(self, text: str) -> None:
         self.path = text

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -40,8 +41,6 @@ Look = Callable[[Path], Sequence[ResultRow]]
 
 class ResultsPage(Page):
     """A list to tick and three lines; `wanted` is "mark" or "figures" once it is left for one of them."""
-
-    keys = (("Enter", "tick a file"), ("G", "figures of the ticked files"))
 
     def __init__(self, desk: ViewOptions, folder: str, paper: str, look: Look) -> None:
         super().__init__(desk)
@@ -110,9 +109,11 @@ class ResultsPage(Page):
         if not self.rows:
             canvas.text("No results files in this folder.", boxes["files"], valign="top", colour="soft")
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Keys of the page."""
-        return {"g": partial(self._go, "figures")}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("Enter", "tick a file"),
+            Binding("G", "figures of the ticked files", {"g": partial(self._go, "figures")}),
+        )
 
     def dropped(self, file: str) -> None:
         """A folder of results, or the paper."""

@@ -12,6 +12,7 @@ from glasscan.learning.exam.case_line import is_open
 from glasscan.learning.exam.exam_sitting import ExamSitting, TimeIsUp
 from glasscan.learning.exam.paper import PaperSection
 from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_options import ViewOptions
@@ -28,12 +29,6 @@ SHORT_S = 300.0  # the clock is drawn as a warning from here on
 
 class SitPage(QuizPage):
     """One person at one paper; `handed` is set once it is handed in, `late` where the time ran out."""
-
-    keys = (
-        ("1 to 9", "choose a line"),
-        ("Page Up, Down", "previous, next question"),
-        ("F2", "paper or instruments"),
-    )
 
     def __init__(self, desk: ViewOptions, exam: ExamSitting) -> None:
         self.exam = exam
@@ -113,7 +108,7 @@ class SitPage(QuizPage):
         button = pygame.Rect(box.x, box.y + used + canvas.dp(8), box.w, canvas.tp(50))
         top = button.bottom + canvas.dp(12)
         rest = pygame.Rect(box.x, top, box.w, box.bottom - top)
-        word = "Instruments of the run (F2)" if self.told else "What the paper says (F2)"
+        word = "Instruments of the run (F3)" if self.told else "What the paper says (F3)"
         turn = Button("side", word, self._turn, box=button)
         if self.told:
             reading = self._read.setdefault(self.section(), ScrollText("paper", "", lambda: self.beside()[1]))
@@ -164,13 +159,19 @@ class SitPage(QuizPage):
 
     # --- acts ---------------------------------------------------------------------------------------
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Keys of the page."""
-        return {
-            "page up": partial(self.go, self.quiz.at - 1),
-            "page down": partial(self.go, self.quiz.at + 1),
-            "f2": self._turn,
-        }
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("1 to 9", "choose a line"),
+            Binding(
+                "Page Up, Down",
+                "previous, next question",
+                {
+                    "page up": partial(self.go, self.quiz.at - 1),
+                    "page down": partial(self.go, self.quiz.at + 1),
+                },
+            ),
+            Binding("F3", "paper or instruments", {"f3": self._turn}),
+        )
 
     def handle(self, event: pygame.event.Event) -> None:
         """One event; what is chosen, not typed, is kept at once."""

@@ -6,12 +6,13 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Binding, acts_of, sheet_of
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import clock
 from glasscan.ui.focus import Form
-from glasscan.ui.key_sheet import draw_home_help
+from glasscan.ui.key_sheet import draw_help
 from glasscan.ui.theme import load_theme
-from glasscan.ui.view_keys import Act, act_of, closes_sheet, view_acts
+from glasscan.ui.view_keys import act_of, closes_sheet, view_bindings
 from glasscan.ui.view_options import ViewOptions
 from glasscan.ui.widgets import ENTER, Button, Widget
 from glasscan.window.home.home_drawing import draw_head, draw_side, draw_teaching
@@ -102,18 +103,22 @@ class Home:
         if event.key in ENTER and not self.shelf.ready:
             self._eager = True
             return
-        act = act_of(event, self._acts())
+        act = act_of(event, acts_of(self._bindings()))
         if act is not None:
             act()
 
-    def _acts(self) -> dict[str, Act]:
-        own: dict[str, Act] = {
-            "c": self._carry_on,
-            "left": partial(self._beside, -1),
-            "right": partial(self._beside, 1),
-        }
-        modes = {str(i + 1): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES)}
-        return view_acts(self) | own | modes
+    def _bindings(self) -> tuple[Binding, ...]:
+        modes = {str(i): partial(self._choose, mode) for i, (mode, _, _) in enumerate(MODES, 1)}
+        sides = {"left": partial(self._beside, -1), "right": partial(self._beside, 1)}
+        return (
+            Binding("1  2  3", "demonstrate, practise, exam", modes),
+            Binding("←  →", "another filter", sides),
+            Binding("↑  ↓", "another lesson"),
+            Binding("Tab", "next button"),
+            Binding("Enter", "open it"),
+            Binding("C", "carry on where you left", {"c": self._carry_on}),
+            *view_bindings(self),
+        )
 
     def _choose(self, mode: Mode) -> None:
         self.mode = mode
@@ -296,5 +301,5 @@ class Home:
         draw_teaching(canvas, boxes["foot"], self.form)
         self.form.draw(canvas)
         if self.desk.help:
-            draw_home_help(canvas)
+            draw_help(canvas, sheet_of(self._bindings()))
         return canvas

@@ -28,7 +28,7 @@ from glasscan.window.lesson.controls_drawer import drawer_widgets
 from glasscan.window.lesson.handle_drag import HandleDrag, is_press
 from glasscan.window.lesson.intents import Intents
 from glasscan.window.lesson.lenses import Lenses
-from glasscan.window.lesson.lesson_keys import acts
+from glasscan.window.lesson.lesson_keys import acts, sheet
 from glasscan.window.lesson.lesson_session import SPEEDS, LessonSession
 from glasscan.window.lesson.pace_words import state_words
 from glasscan.window.lesson.takeaway import Prints, Taker
@@ -341,7 +341,7 @@ class Screen(Intents):
         self.form.draw(canvas)
         self.taker.frame(surface.subsurface(layout["closer"]), drawn_s, desk.theme)
         if desk.help:
-            draw_help(canvas)
+            draw_help(canvas, sheet(self))
         elif desk.lesson:
             draw_lesson(canvas, session.facts.title, session.facts.about, session.facts.safety)
         return canvas

@@ -62,12 +62,12 @@ def state_sentence(s: Snapshot, state: str, marks: ValveMarks | None, units: Uni
     reseat = ""
     if marks is not None and marks.reseats_pa is not None:
         at = f"{units.pressure.text(marks.reseats_pa)} {units.pressure.sign}"
-        reseat = f" It is back on its seat once the pressure over it is down to {at}."
+        reseat = f" It reseats once the differential pressure is down to {at}."
     return {
         "seated": f"The spring is stronger: the valve is on its seat, which carries the remaining {carried}.",
         "held off its seat": f"Something keeps the valve off its seat and carries {carried} of the spring.",
         "cracking": "Oil pressure has just overcome spring and friction: the valve leaves its seat.",
-        "opening": "Oil pressure is stronger than spring and friction: the valve moves on, open.",
+        "opening": "Oil pressure beats spring and friction: the valve opens further.",
         "closing": "The spring is stronger than oil pressure and friction: the valve moves back to its seat.",
         "on the stop": f"Oil pressure holds it against its stop, which takes the remaining {carried}.",
         "held open by friction": "Oil pressure alone no longer carries the spring. "

@@ -6,6 +6,7 @@ from functools import partial
 
 import pygame
 
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_options import ViewOptions
@@ -22,8 +23,6 @@ GRADES = {1: "1  wrong", 2: "2  right, hard", 3: "3  right", 4: "4  right at onc
 class AloudPage(QuizPage):
     """Asks the questions of a session without lines to choose from."""
 
-    keys = (("Enter", "uncover the answer"), ("1 to 4", "grade your answer"), ("N", "leave the question"))
-
     def __init__(self, desk: ViewOptions, session: ReviewSession) -> None:
         super().__init__(desk, session.quiz)
         self.session = session
@@ -31,6 +30,13 @@ class AloudPage(QuizPage):
         self.answer: str | None = None
         self.asked_for = False
         self._reading = ScrollText("answer", "", lambda: self.answer or "")
+
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("Enter", "uncover the answer"),
+            Binding("1 to 4", "grade your answer"),
+            Binding("N", "leave the question"),
+        )
 
     @property
     def title(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from glasscan.learning.store.store import NICKNAME_LENGTH
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.layout import Column, Item, Node, Row, Text
 from glasscan.ui.page import Page
@@ -23,12 +24,13 @@ WHY = (
 class WhoPage(Page):
     """Asks for a nickname, or takes one that is known; `chosen` is set when it is left with one."""
 
-    keys = (("Enter", "take the name"),)
-
     def __init__(self, desk: ViewOptions, known: Sequence[str]) -> None:
         super().__init__(desk)
         self.known = list(known)
         self.name, self.chosen = "", ""
+
+    def bindings(self) -> tuple[Binding, ...]:
+        return (Binding("Enter", "take the name"),)
 
     @property
     def title(self) -> str:

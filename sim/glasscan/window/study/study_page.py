@@ -8,6 +8,7 @@ import pygame
 
 from glasscan.learning.scoring.confidence import ODDS
 from glasscan.learning.store.store_problems import StoreProblem
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_options import ViewOptions
@@ -23,8 +24,6 @@ KEEP = "Keep it. Odds that it is right:"
 
 class StudyPage(QuizPage):
     """Asks the questions of a session one by one."""
-
-    keys = (("1 to 9", "choose a line"), ("←  →", "odds; moment of the run"), ("N", "leave the question"))
 
     def __init__(self, desk: ViewOptions, session: ReviewSession) -> None:
         super().__init__(desk, session.quiz)
@@ -123,13 +122,16 @@ class StudyPage(QuizPage):
         if self.answers.by.whole:
             self.form.focus_on("odds-0")
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Odds by arrows; leave a question."""
-        return {
-            "left": partial(self._sideways, -1),
-            "right": partial(self._sideways, 1),
-            "n": self._next,
-        }
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("1 to 9", "choose a line"),
+            Binding(
+                "←  →",
+                "odds; moment of the run",
+                {"left": partial(self._sideways, -1), "right": partial(self._sideways, 1)},
+            ),
+            Binding("N", "leave the question", {"n": self._next}),
+        )
 
     def _sideways(self, by: int) -> None:
         names = [f"odds-{i}" for i in range(len(ODDS) + 1)]

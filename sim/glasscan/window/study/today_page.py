@@ -11,6 +11,7 @@ import pygame
 
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.study.study_plan import Plan, chosen
+from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
@@ -52,8 +53,6 @@ class TodayPage(Page):
         kind: of filter to study, a word of `KINDS`; empty: all.
         replan: gives the lists anew for another day of the exam.
     """
-
-    keys = (("S", "start the session"), ("A", "answer aloud"), ("N", "another nickname"))
 
     def __init__(
         self, desk: ViewOptions, who: str, plan: Plan, lessons: Mapping[str, Scenario], today: date
@@ -142,7 +141,7 @@ class TodayPage(Page):
         known = self.plan.exam_recall
         if not days or known is None or days != self._days():
             return _in_days(days)
-        return f"{_in_days(days)}; known by then: {known:.0%}"
+        return f"{_in_days(days)}; if you stop now, {known:.0%} known by then"
 
     def _set_kind(self, kind: str) -> None:
         self.kind = kind
@@ -191,9 +190,12 @@ class TodayPage(Page):
 
     # --- acts ---------------------------------------------------------------------------------------
 
-    def acts(self) -> dict[str, object]:  # type: ignore[override]
-        """Letters."""
-        return {"s": self._start, "a": self._aloud, "n": partial(self._do, Todo("who"))}
+    def bindings(self) -> tuple[Binding, ...]:
+        return (
+            Binding("S", "start the session", {"s": self._start}),
+            Binding("A", "answer aloud", {"a": self._aloud}),
+            Binding("N", "another nickname", {"n": partial(self._do, Todo("who"))}),
+        )
 
     def _do(self, todo: Todo) -> None:
         self.todo, self.leave = todo, True
