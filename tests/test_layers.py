@@ -9,7 +9,7 @@ from pathlib import Path
 
 TOP = Path(__file__).parents[1]
 
-COMMON = {"units", "paths", "content", "files", "signals"}
+COMMON = {"units", "paths", "content", "files", "signals", "number_style"}
 RIG = {"rig", "contaminant", "debris", "faults", "filters", "flow", "laws"}
 """The running rig and what it is made of."""
 MAY_IMPORT = {
@@ -17,6 +17,7 @@ MAY_IMPORT = {
     "paths": set(),
     "content": {"units", "paths", "files"},
     "files": set(),
+    "number_style": {"units", "paths", "content"},
     "signals": {"rig", "units"},  # the record of a moment, which it reads
     "laws": set(),
     "flow": {"laws"},

@@ -137,3 +137,15 @@ def test_the_readme_names_keys_that_act(make_screen):
     named = set(re.findall(r"\bF\d+\b(?!\w)", text)) & {f"F{i}" for i in range(1, 13)}
     assert named
     assert named <= known
+
+
+@pytest.mark.parametrize("size", [(1280, 660), (1280, 720), (1920, 1080), (2560, 1440)])
+@pytest.mark.parametrize("text", [0, 1, 3])
+def test_the_key_sheet_is_whole_at_every_size(make_screen, size, text):
+    """Nothing of the sheet leaves it or lies over something else, up to the largest text."""
+    screen = make_screen(20.0, help=True, text_index=text)
+    canvas = screen.draw(pygame.Surface(size))
+    sheet_box = pygame.Rect(0, 0, *size).inflate(-20, 0)
+    boxes = [drawn.drawn for drawn in canvas.texts if drawn.text.strip()]
+    assert all(sheet_box.contains(box) for box in boxes)
+    assert all(box.collidelist(boxes[i + 1 :]) < 0 for i, box in enumerate(boxes))

@@ -11,6 +11,7 @@ from glasscan.content import BadInput
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
+    from glasscan.number_style import NumberStyle
     from glasscan.rig.records import Event, Snapshot
     from glasscan.rig.run_log import RunLog
 
@@ -44,7 +45,7 @@ def cannot_write(path: Path, error: Exception) -> BadInput:
     return BadInput([f"{path}: cannot be written: {getattr(error, 'strerror', None) or error}"])
 
 
-def write_all(log: RunLog, scenario: Scenario, folder: Path) -> list[Path]:
+def write_all(log: RunLog, scenario: Scenario, folder: Path, style: NumberStyle | None = None) -> list[Path]:
     """Write trace, picture of the trace and picture of the section.
 
     Raises:
@@ -54,7 +55,7 @@ def write_all(log: RunLog, scenario: Scenario, folder: Path) -> list[Path]:
     from glasscan.window.lesson.offscreen_pictures import section_picture, trace_picture
 
     work: tuple[tuple[str, Callable[[Path], object]], ...] = (
-        (TRACE, lambda path: write_trace(log, path)),
+        (TRACE, lambda path: write_trace(log, path, style)),
         (TRACE_PICTURE, lambda path: trace_picture(log, scenario, path)),
         (SECTION_PICTURE, lambda path: section_picture(log, scenario, path)),
     )

@@ -15,6 +15,7 @@ from glasscan.cli.outputs import OUT_FILES, event_row, ready, summary, write_all
 
 if TYPE_CHECKING:
     from glasscan.learning.scenario_schema import Scenario
+    from glasscan.number_style import NumberStyle
     from glasscan.rig.run_log import RunLog
 
 STOPPED = 130
@@ -27,6 +28,9 @@ def add(verbs: Verbs) -> None:
     parser.add_argument("--for", dest="for_s", type=duration, metavar="SECONDS", help="model time to run")
     parser.add_argument("--seed", type=seed, metavar="N", help="start of the random numbers")
     parser.add_argument("--out", type=Path, metavar="DIR", help="write trace.csv, trace.png and section.png")
+    words = "of trace.csv; without it that of config.toml in the data folder"
+    parser.add_argument("--units", choices=("si", "us", "bar"), help=f"units {words}")
+    parser.add_argument("--decimal", choices=("point", "comma"), help=f"decimal sign {words}")
     add_force(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -34,14 +38,19 @@ def add(verbs: Verbs) -> None:
 def run(args: argparse.Namespace) -> int:
     """Run, write, tell."""
     scenario = scenario_of(args)
+    from glasscan.number_style import number_style
+
     if args.seed is not None:
         scenario = scenario.model_copy(update={"seed": args.seed})
     for name in OUT_FILES if args.out else ():
         not_over(args.out / name, args.force)
-    return run_and_tell(scenario, args.for_s, args.out, args.json)
+    style = number_style(args.units, args.decimal) if args.out else None
+    return run_and_tell(scenario, args.for_s, args.out, args.json, style)
 
 
-def run_and_tell(scenario: Scenario, for_s: float | None, out: Path | None, as_json: bool) -> int:
+def run_and_tell(
+    scenario: Scenario, for_s: float | None, out: Path | None, as_json: bool, style: NumberStyle | None = None
+) -> int:
     """Run a scenario; files are written before anything is printed, so that a closed pipe loses nothing.
 
     Raises:
@@ -51,7 +60,7 @@ def run_and_tell(scenario: Scenario, for_s: float | None, out: Path | None, as_j
     progress = Progress(scenario.scenario)
     with keyboard_stops(progress):
         log = run_scenario(scenario, for_s, progress)
-    files = write_all(log, scenario, folder) if folder else []
+    files = write_all(log, scenario, folder, style) if folder else []
     for path in files:
         print(f"wrote {path}", file=sys.stderr)
     told = json.dumps(summary(log, scenario), allow_nan=False) if as_json else in_words(log, scenario)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.number_style import NumberStyle
 from glasscan.rig.records import Snapshot
 from glasscan.signals import SIGNALS
 
@@ -40,16 +41,29 @@ class Trace:
         return {signal.key: table[:, i] for i, signal in enumerate(SIGNALS)}
 
 
-def csv_text(times_s: Sequence[float] | Floats, columns: Mapping[str, Sequence[float] | Floats]) -> str:
+def csv_text(
+    times_s: Sequence[float] | Floats,
+    columns: Mapping[str, Sequence[float] | Floats],
+    style: NumberStyle | None = None,
+) -> str:
     """A trace as a table: one line of names with units, then a line a moment; same run, same bytes.
 
     Args:
         times_s: (N,) moments, s.
         columns: signal -> (N,) values in its unit.
+        style: units and decimal sign; the names of the columns stay.
     """
-    head = ",".join(["time [s]", *(f"{name} [{UNITS[name]}]" for name in columns)])
-    rows = zip(times_s, *columns.values(), strict=True)
-    return "\n".join([head, *(",".join(_number(value) for value in row) for row in rows)]) + "\n"
+    style = style or NumberStyle()
+    own = [UNITS[name] for name in columns]
+    head = style.separator.join(
+        ["time [s]", *(f"{name} [{style.unit(u)}]" for name, u in zip(columns, own, strict=True))]
+    )
+    rows = [
+        [t, *(style.value(float(v), u) for v, u in zip(row, own, strict=True))]
+        for t, *row in zip(times_s, *columns.values(), strict=True)
+    ]
+    told = (style.separator.join(style.text(_number(value)) for value in row) for row in rows)
+    return "\n".join([head, *told]) + "\n"
 
 
 def _number(value: float) -> str:

@@ -34,7 +34,9 @@ def draw_help(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
     deep = -(-len(keys) // number)
     row = min(round(line * 1.4), room // deep)
     columns = [keys[i * deep : (i + 1) * deep] for i in range(number)]
-    gap = canvas.tp(28)
+    bare = sum(sum(_widths(canvas, column, 0)) for column in columns)
+    room = canvas.surface.get_width() - canvas.dp(100) - bare
+    gap = max(canvas.dp(6), min(canvas.tp(28), room // (2 * number - 1)))
     widths = [_widths(canvas, column, gap) for column in columns]
     w = max(canvas.tp(1000), sum(a + b for a, b in widths)) + canvas.dp(60)
     inner = _sheet(canvas, w, canvas.tp(200) + deep * row)

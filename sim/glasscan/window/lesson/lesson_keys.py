@@ -63,7 +63,7 @@ def _telling(screen: Intents) -> tuple[Binding, ...]:
         Binding("E", "list of events", {"e": partial(desk.show, "events")}),
         Binding("A", "all readings", {"a": partial(desk.show, "more")}),
         Binding("P", "questions", {"p": lambda: screen.ask(not desk.prompt)}),
-        Binding("F5", "take a changed lesson file"),  # taken by the screen that watches the file
+        Binding("F5", "the lesson as changed"),  # taken by the screen that watches the file
         Binding("I", "about the lesson", {"i": partial(screen.toggle, "lesson")}),
     )
 

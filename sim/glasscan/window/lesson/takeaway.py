@@ -17,7 +17,9 @@ import numpy as np
 import pygame
 
 from glasscan import __version__
+from glasscan.content import BadInput
 from glasscan.files import write_whole
+from glasscan.number_style import NumberStyle, number_style
 from glasscan.paths import documents_folder
 from glasscan.rig.trace import csv_text
 from glasscan.signals import SIGNALS
@@ -83,9 +85,9 @@ def stamped(surface: pygame.Surface, text: str, theme: str) -> pygame.Surface:
     return out
 
 
-def trace_csv(log: TraceLog) -> str:
+def trace_csv(log: TraceLog, style: NumberStyle | None = None) -> str:
     """The trace as the same table that `glasscan run --out` writes."""
-    return csv_text(log.column("t_s"), {s.key: log.column(s.key) * s.scale for s in SIGNALS})
+    return csv_text(log.column("t_s"), {s.key: log.column(s.key) * s.scale for s in SIGNALS}, style)
 
 
 class Taker:
@@ -119,7 +121,12 @@ class Taker:
 
     def trace(self, log: TraceLog) -> None:
         """Save the trace of the run so far."""
-        text, origin = trace_csv(log.copy()), stamp(self.facts)
+        try:
+            style = number_style()
+        except BadInput as problem:
+            self.notice = problem.lines[0]
+            return
+        text, origin = trace_csv(log.copy(), style), stamp(self.facts)
 
         def write(path: Path) -> None:
             write_whole(path, text)
