@@ -33,7 +33,7 @@ class Start(Record):
     oil_c: Annotated[float, Field(ge=-54, le=150)] | None = Field(
         default=None, description="Oil and metal; null = soaked to the air temperature"
     )
-    gallery_fill: Fraction = Field(default=0.0, description="Share of the oil passages that holds oil")
+    gallery_fill: Fraction = Field(default=0.0, description="Share of the gallery that holds oil")
     can_fill: Fraction = Field(default=1.0, description="Share of the filter's dirty side that holds oil")
     dirt_g: float = Field(default=0.0, ge=0, le=500, description="Dirt the element holds already")
     sump_l: float | None = Field(
