@@ -64,7 +64,7 @@ class OpenPage(Page):
         """What is written on the filter."""
         e = self.work.evidence
         kept = "The bowl has been kept." if e.element.kind != "can" else "It was drained into a clean cup."
-        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nIt is held lightly."
+        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nHeld lightly in the vice."
         return f"{head}\n\nWhat next?\n\n{CAUTION}"
 
     def choose(self, way: Opening) -> None:
