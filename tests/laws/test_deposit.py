@@ -1,7 +1,7 @@
 """Deposit between two panels: its volume by integration over the depth."""
 
 import pytest
-from glasscan.laws.deposit import PleatRoom
+from glasscan.laws.deposit import MOST_FULL, PleatRoom
 
 
 @pytest.mark.parametrize("layer_mm", [0.16, 0.2, 0.3])
@@ -23,3 +23,10 @@ def test_a_thin_layer_bridges_nothing() -> None:
     """Two layers thinner than the fold is wide: all of it open, as thick as told."""
     share, ratio = PleatRoom(1.2e-3, 0.3e-3).filled(0.1e-3)
     assert (float(share), float(ratio)) == (0.0, 1.0)
+
+
+def test_a_wedge_that_is_all_but_full_stays_finite() -> None:
+    """However much is put in, the share ends at the fullest: 1 - sqrt(1 - MOST_FULL), below 1."""
+    share, ratio = PleatRoom(1.2e-3, 0.3e-3).filled(1.0)
+    assert float(share) == pytest.approx(1.0 - (1.0 - MOST_FULL) ** 0.5)
+    assert 0.0 < float(ratio) < 1.0
