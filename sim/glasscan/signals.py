@@ -84,7 +84,7 @@ SIGNALS: tuple[Signal, ...] = (
     ),
     Signal(
         "dp", "kPa", "Over the filter, differential", "dp", lambda s: s.dp_pa, "differential",
-        "inlet less outlet",
+        "inlet minus outlet",
     ),
     Signal(
         "gauge", "kPa", "Oil pressure gauge", "gauge", lambda s: s.gauge_pa, "gauge",

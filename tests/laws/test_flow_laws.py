@@ -297,3 +297,13 @@ def test_a_disc_gap_with_its_mouths_is_that_of_finite_elements():
     whole = discs.gap_viscous_drop_pa(*size) + discs.mouth_drop_pa(*size)
     assert whole == pytest.approx(4.828e11, rel=1e-3)
     assert discs.gap_viscous_drop_pa(*size) < 0.99 * whole
+
+
+@pytest.mark.parametrize(
+    ("beta", "pipe_m", "re", "inside"),
+    [(0.26, 0.05, 1e5, True), (0.24, 0.05, 1e5, False), (0.5, 0.049, 1e5, False), (0.76, 0.1, 1e5, False),
+     (0.5, 0.1, 4.9e3, False), (0.7, 0.1, 7.8e3, False), (0.7, 0.1, 7.9e3, True)],
+)  # fmt: skip
+def test_scope_of_the_plate_standard(beta: float, pipe_m: float, re: float, inside: bool) -> None:
+    """ISO 5167-2, 5.3.1 (MEMORY): bore 50 mm or more, hole 12.5 mm or more, Re above 16000 b² from 0.56."""
+    assert orifice.plate_in_scope(beta, re, pipe_m) == inside

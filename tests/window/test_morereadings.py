@@ -46,7 +46,7 @@ def test_every_column_of_the_trace_can_be_read(make_session):
     }
     here = {
         "gauge": "Cockpit gauge", "pump_flow": "Pump delivers", "regulator_flow": "Regulator sends back",
-        "bearing_flow": "Bearings take", "gallery_fill": "Oil passages filled", "lift": "Valve lift",
+        "bearing_flow": "Bearings take", "gallery_fill": "Gallery filled", "lift": "Valve lift",
         "viscosity": "Viscosity in the filter", "sump_oil": "Oil in sump, passages",
         "gallery_oil": "Oil in sump, passages", "deposit": "Dirt on the element",
         "suspended": "Dirt in the oil", "sludge": "Dirt in the bowl", "leaked": "Oil lost outside",

@@ -31,8 +31,8 @@ def _built(kind: CanData | CartridgeData | DiscStackData, fineness: float) -> Se
     if isinstance(kind, CanData):
         return can.build(kind, fineness=fineness)
     if isinstance(kind, CartridgeData):
-        return cartridge.build(kind, fineness=fineness)
-    return disc_stack.build(kind, fineness=fineness)
+        return cartridge.build(kind, fineness=fineness).hung("dome-up")  # as drawn: the bowl under its head
+    return disc_stack.build(kind, fineness=fineness).hung("dome-up")
 
 
 def layout_of(data: FilterData, fineness: float = 1.0, lifts_m: tuple[float, ...] = ()) -> AxialLayout:

@@ -106,6 +106,7 @@ class FilterNetwork:
         hole: an opening past the medium, or None in a sound element.
         panels: how its pleats bend, stay bent and part under pressure; None where there are none.
         dirt: how it catches dirt, scrapes, and holds oil back at rest; None = a plain paper of its rating.
+        kept: share of the dirty side that lies below its way in, as it hangs, and stays there at rest, 0..1.
     """
 
     paths: PathTable
@@ -119,6 +120,7 @@ class FilterNetwork:
     hole: ElementHole | None = None
     dirt: DirtSide | None = None
     panels: PanelLaw | None = None
+    kept: float = 0.0
 
     @property
     def dirt_side(self) -> DirtSide:

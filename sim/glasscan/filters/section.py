@@ -16,12 +16,14 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glasscan.filters.hanging import Hangs, kept_share
 from glasscan.filters.hole_picture import HoleDrawing, hole_of, unfiltered_m3s
 from glasscan.filters.laminar_table import CREEPING_RE, LaminarTable, ProgramEndsError, outlet_re
 from glasscan.filters.layout import CLEAN, DIRTY, MEDIUM, NO_OIL, PER_TURN, THROAT
@@ -119,6 +121,15 @@ class Section:
         self._rows, self._columns = band_rows(layout), medium_columns(layout)
         self._medium_share = self._share_through_medium()
         self._through = [self._share_through_throat(level) for level in levels]
+        self.hangs: Hangs = "dome-up"
+
+    def hung(self, hangs: Hangs) -> Section:
+        """The same filter hung in another way: what runs out of it at rest changes, the flow does not."""
+        other = copy(self)
+        region = self.levels[0].region
+        kept = kept_share(hangs, region, self.r_edges_m, self.z_edges_m, self.layout.inlet)
+        other.hangs, other.network = hangs, replace(self.network, kept=kept)
+        return other
 
     @property
     def r_edges_m(self) -> Floats:

@@ -24,7 +24,8 @@ def section(scenario: Scenario) -> Section:
     from glasscan.filters.build import build
     from glasscan.filters.filter_data import FilterData
 
-    return build(FilterData(load_filter(scenario.filter)))
+    solved = build(FilterData(load_filter(scenario.filter)))
+    return solved if scenario.hangs is None else solved.hung(scenario.hangs)
 
 
 def rig_setup(scenario: Scenario, solved: Section | None = None) -> RigSetup:

@@ -56,6 +56,17 @@ def scraper_there(scenario: Scenario) -> Iterator[Finding]:
         yield ("timeline", lines[0], "set"), f"the filter '{scenario.filter}' has no scraper", None
 
 
+def can_hang_so(scenario: Scenario) -> Iterator[Finding]:
+    """Check that only a spin-on is hung in another way: a bowl always hangs under its head."""
+    known = scenario.hangs is not None and scenario.filter in names("filters")
+    if known and load_filter(scenario.filter).kind != "can":
+        yield (
+            ("hangs",),
+            "only a spin-on filter hangs in more than one way: a bowl hangs under its head",
+            None,
+        )
+
+
 def faults_act(scenario: Scenario) -> Iterator[Finding]:
     """Check that every fault is one that acts on this filter with the regulator where it is, named once."""
     if not scenario.faults or scenario.filter not in names("filters"):

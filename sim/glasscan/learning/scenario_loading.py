@@ -9,6 +9,7 @@ from glasscan.content import Check, load
 from glasscan.learning.catalogue import scenario_path
 from glasscan.learning.manual import cited_lines_exist
 from glasscan.learning.scenario_checks import (
+    can_hang_so,
     codes_known,
     faults_act,
     notes_fit,
@@ -46,6 +47,7 @@ def all_checks(stem: str) -> tuple[Check[Scenario], ...]:
         same_name(stem),
         parts_exist,
         scraper_there,
+        can_hang_so,
         faults_act,
         codes_known,
         cited_lines_exist,

@@ -15,6 +15,7 @@ AirC = Annotated[float, Field(ge=-54, le=150)]
 Rpm = Annotated[float, Field(ge=0, le=6000)]
 Fraction = Annotated[float, Field(ge=0, le=1)]
 Place = Literal["before", "after"]
+Hangs = Literal["dome-up", "dome-down", "level"]
 
 
 class Plant(Record):
@@ -32,7 +33,7 @@ class Start(Record):
     oil_c: Annotated[float, Field(ge=-54, le=150)] | None = Field(
         default=None, description="Oil and metal; null = soaked to the air temperature"
     )
-    gallery_fill: Fraction = Field(default=0.0, description="Share of the oil passages that holds oil")
+    gallery_fill: Fraction = Field(default=0.0, description="Share of the gallery that holds oil")
     can_fill: Fraction = Field(default=1.0, description="Share of the filter's dirty side that holds oil")
     dirt_g: float = Field(default=0.0, ge=0, le=500, description="Dirt the element holds already")
     sump_l: float | None = Field(
@@ -174,6 +175,10 @@ class Scenario(Record):
     seed: int = Field(default=0, ge=0, le=2**31 - 1)
     filter: Id = Field(description="Name of a file in assets/filters")
     fluid: Id = Field(description="Name of a file in assets/fluids")
+    hangs: Hangs | None = Field(
+        default=None,
+        description="How the filter hangs on the engine; null = a spin-on dome up, a bowl under its head",
+    )
     air_c: AirC = 15.0
     plant: Plant
     start: Start = Start()

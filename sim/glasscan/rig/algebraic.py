@@ -34,6 +34,7 @@ Floats = NDArray[np.float64]
 
 HOLD_ROUND = 0.01  # share of the gallery over which capillarity sets in as its oil recedes
 DRAIN_FADE = 0.5  # rev/s of the pump by which nothing runs back any more
+BRIM_PA = 200.0  # rise over the brim's head at which a full can runs over freely: 20 mm of oil
 DRAIN_TAIL = 0.02  # filled share at which the last oil in the can drains at half the rate: it clings
 
 
@@ -52,6 +53,7 @@ class Parts:
         can_m3: oil held by the dirty side when full, m3.
         drain_m3: what holds the oil back when the pump stands: anti-drain leak and pump clearances in a row,
             `q = drain dp/mu`, m3.
+        kept: share of the dirty side below its way in, which gravity cannot drain.
         hole: an opening past the medium, or None.
     """
 
@@ -65,6 +67,7 @@ class Parts:
     can_m3: float
     drain_m3: float
     hole: ElementHole | None = None
+    kept: float = 0.0
 
 
 @dataclass(slots=True)
@@ -200,11 +203,16 @@ def jets_open(p: Params, push: float) -> float:
 
 
 def _drain_back(parts: Parts, over_m3: float, can_pa: float, swept: float, mu: float) -> float:
-    """Oil that runs back from the filter to the sump, m3/s; a turning pump ends it, an empty can too."""
+    """Oil that runs back from the filter to the sump, m3/s; a turning pump ends it, an empty can too.
+
+    Only what stands above the way in runs out; of a can hung dome down, what is pressed over its brim.
+    """
     p = parts.params
     if parts.drain_m3 == 0.0 or swept >= DRAIN_FADE * p.sweep_m3_rev:
         return 0.0
-    fill = max(1.0 + over_m3 / parts.can_m3, 0.0)
+    fill = max(1.0 + over_m3 / parts.can_m3 - parts.kept, 0.0)
+    if parts.kept > 0.0:
+        fill += parts.kept * min(max(can_pa - p.can_head_pa, 0.0) / BRIM_PA, 1.0)
     still = smooth_step(1.0 - swept / (DRAIN_FADE * p.sweep_m3_rev))
     head = (max(can_pa, 0.0) + p.drop_pa) * fill / (fill + DRAIN_TAIL)
     return parts.drain_m3 * head / mu * still

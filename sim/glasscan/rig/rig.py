@@ -224,6 +224,7 @@ class Rig:
             can_m3=network.dirty_volume_m3,
             drain_m3=drain_m3(state.controls.plant, network.dirt_side),
             hole=network.hole,
+            kept=network.kept,
         )
 
     def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:

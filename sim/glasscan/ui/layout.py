@@ -99,6 +99,16 @@ class Item(Node):
 
 
 @dataclass
+class Picture(Node):
+    """What is drawn by hand into a box of the tree."""
+
+    draws: Callable[[Canvas, pygame.Rect], None] = lambda _, __: None
+
+    def paint(self, canvas: Canvas) -> None:
+        self.draws(canvas, self.box)
+
+
+@dataclass
 class Group(Node):
     """Children side by side or one under another, `gap` dp apart."""
 

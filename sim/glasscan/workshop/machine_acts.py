@@ -83,7 +83,7 @@ def _hand(m: Machine, where: str, args: Args) -> Machine:
     if m.running and m.what.drive == "propeller":
         return stop_work(m, f"A hand at the {where} of a running engine: the propeller turns beside it.")
     if m.pressure_kpa > LOW_KPA:
-        return stop_work(m, f"A hand at the {where} at {m.pressure_kpa:,.0f} kPa: a jet enters the skin.")
+        return stop_work(m, f"A hand at the {where} at {m.pressure_kpa:,.0f} kPa: a jet penetrates the skin.")
     return m
 
 

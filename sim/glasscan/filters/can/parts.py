@@ -128,7 +128,7 @@ def _hold_spring(data: CanData) -> Part:
     return Part(
         "hold-spring",
         "hold-down spring",
-        "Presses the element on to its boss.",
+        "Holds the element down on its boss.",
         "spring",
         (),
         label,

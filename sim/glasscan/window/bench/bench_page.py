@@ -48,7 +48,7 @@ class BenchPage(Page):
     @property
     def aside(self) -> str:
         n = len(self.work.taken)
-        return f"On the tray: {n} heap{'s' if n != 1 else ''}"
+        return f"On the tray: {n} pile{'s' if n != 1 else ''}"
 
     def stamp(self) -> tuple[object, ...]:
         """Another set of widgets beside and for the parts."""
@@ -220,7 +220,7 @@ class BenchPage(Page):
         if self.parts:
             return (
                 "Look at each part, push it and bend it. Enter marks one that is not sound.\n\n"
-                "Cut edges go into skin: wear gloves and eye protection."
+                "Cut edges pierce skin: wear gloves and eye protection."
             )
         if self.beside == "sheet":
             return manual_text()

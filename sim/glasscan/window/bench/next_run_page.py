@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 import pygame
 from numpy.typing import NDArray
@@ -9,10 +11,11 @@ from numpy.typing import NDArray
 from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
 from glasscan.ui.display_units import UnitSystem
+from glasscan.ui.layout import Column, Item, Node, Picture, Row
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Button, Widget
+from glasscan.ui.widgets import Button
 from glasscan.window.bench.job_marks import left_words
 from glasscan.window.bench.job_run import SERIES, Compared
 from glasscan.window.cutaway.field_painter import nice_ceiling
@@ -46,26 +49,17 @@ class RunPage(Page):
     def first(self) -> str | None:
         return "on"
 
-    def _boxes(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
-        gap, foot_h = canvas.dp(20), canvas.tp(58)
-        left_w = round(body.w * 0.64)
-        w, h = (left_w - gap) // 2, (body.h - gap) // 2
-        boxes = {}
-        for i, (name, _, _) in enumerate(SERIES):
-            boxes[name] = pygame.Rect(body.x + (i % 2) * (w + gap), body.y + (i // 2) * (h + gap), w, h)
-        x = body.x + left_w + canvas.dp(28)
-        boxes["words"] = pygame.Rect(x, body.y, body.right - x, body.h - 2 * foot_h - 2 * gap)
-        boxes["watch"] = pygame.Rect(x, boxes["words"].bottom + gap, body.right - x, foot_h)
-        boxes["foot"] = pygame.Rect(x, body.bottom - foot_h, body.right - x, foot_h)
-        return boxes
-
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        at = self._boxes(canvas, body)
-        return [
-            Button("on", "To the marks", self.back, box=at["foot"]),
-            Button("watch", "Watch it in the cutaway (W)", self.see, box=at["watch"]),
-            ScrollText("words", "", self._words, box=at["words"]),
+    def compose(self, canvas: Canvas) -> Node:
+        """Two by two plots; the words and the ways on beside them."""
+        del canvas
+        plots = [Picture(partial(self._plotted, *one), grow=1) for one in SERIES]
+        left = Column([Row(plots[:2], gap=20, grow=1), Row(plots[2:], gap=20, grow=1)], gap=20, grow=64)
+        right = [
+            Item(ScrollText("words", "", self._words), grow=1),
+            Item(Button("watch", "Watch it in the cutaway (W)", self.see)),
+            Item(Button("on", "To the marks", self.back)),
         ]
+        return Row([left, Column(right, gap=20, grow=36)], gap=28)
 
     def see(self) -> None:
         """Leave for the run itself, seen inside the filter."""
@@ -90,13 +84,11 @@ class RunPage(Page):
             blocks += [f"{known[c].title}: {known[c].effect}" for c in self.both.silent]
         return "\n\n".join(blocks)
 
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        at = self._boxes(canvas, body)
-        for name, words, unit in SERIES:
-            shown, factor = _unit(unit, self.desk.units)
-            yours, well = (side[name] * factor for side in (self.both.yours, self.both.well))
-            least = LEAST[name] * factor
-            _plot(canvas, at[name], words, shown, self.both.times_s, yours, well, least)
+    def _plotted(self, name: str, words: str, unit: str, canvas: Canvas, box: pygame.Rect) -> None:
+        """One series of both runs."""
+        shown, factor = _unit(unit, self.desk.units)
+        yours, well = (side[name] * factor for side in (self.both.yours, self.both.well))
+        _plot(canvas, box, words, shown, self.both.times_s, yours, well, LEAST[name] * factor)
 
 
 def _unit(unit: str, units: UnitSystem) -> tuple[str, float]:

@@ -7,10 +7,10 @@ from functools import partial
 import pygame
 
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Picture, Row
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Widget
 from glasscan.window.bench.bench_texts import service_time
 from glasscan.window.bench.bench_top import bench
 from glasscan.window.bench.clamped_filter import draw_whole
@@ -48,28 +48,23 @@ class OpenPage(Page):
         """In an order that does not tell the better one."""
         return sorted(self.work.ways(), reverse=self.work.seed % 2 == 0)
 
-    def _boxes(self, canvas: Canvas, body: pygame.Rect) -> tuple[pygame.Rect, pygame.Rect]:
-        left = pygame.Rect(body.x, body.y, round(body.w * 0.56), body.h)
-        x = left.right + canvas.dp(28)
-        return left, pygame.Rect(x, body.y, body.right - x, body.h)
-
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Two ways, and what is known of the filter."""
-        _, right = self._boxes(canvas, body)
-        h, gap = canvas.tp(96), canvas.dp(16)
-        made: list[Widget] = []
+    def compose(self, canvas: Canvas) -> Node:
+        """The filter in the vice; what is known of it, and two ways."""
+        del canvas
         words = WAYS[self.work.evidence.element.kind]
-        for i, way in enumerate(self._ways()):
-            box = pygame.Rect(right.x, right.bottom - (2 - i) * h - (1 - i) * gap, right.w, h)
-            made.append(ToolButton(way, words[way], partial(self.choose, way), icon=way, box=box))
-        top = pygame.Rect(right.x, right.y, right.w, made[0].box.y - gap - right.y)
-        return [*made, ScrollText("about", "", self.about, box=top)]
+        ways = [
+            Item(ToolButton(way, words[way], partial(self.choose, way), icon=way), h=96)
+            for way in self._ways()
+        ]
+        told = Item(ScrollText("about", "", self.about), grow=1)
+        right = Column([told, *ways], grow=44)
+        return Row([Picture(self._vice, grow=56), right], gap=28)
 
     def about(self) -> str:
         """What is written on the filter."""
         e = self.work.evidence
         kept = "The bowl has been kept." if e.element.kind != "can" else "It was drained into a clean cup."
-        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nIt is held lightly."
+        head = f"{e.element.title}.\n{service_time(e.hours)} in service. {kept}\nHeld lightly in the vice."
         return f"{head}\n\nWhat next?\n\n{CAUTION}"
 
     def choose(self, way: Opening) -> None:
@@ -78,11 +73,10 @@ class OpenPage(Page):
             self.work.open(way)
         self.leave = True
 
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
+    def _vice(self, canvas: Canvas, box: pygame.Rect) -> None:
         """The bench with the filter in the vice."""
-        left, _ = self._boxes(canvas, body)
-        bench(canvas.surface, left, canvas.theme.name, canvas.scale)
+        bench(canvas.surface, box, canvas.theme.name, canvas.scale)
         old = canvas.surface.get_clip()
-        canvas.surface.set_clip(left.inflate(-canvas.dp(12), -canvas.dp(12)))
-        draw_whole(canvas, left, self.work.evidence.element.kind)
+        canvas.surface.set_clip(box.inflate(-canvas.dp(12), -canvas.dp(12)))
+        draw_whole(canvas, box, self.work.evidence.element.kind)
         canvas.surface.set_clip(old)

@@ -134,7 +134,7 @@ class TrayPage(Page):
             heap = self.work.heaps()[name]
             said = self.work.said.get(name)
             right = said.kind if said else "…" if any(self.draft.get(name, [])) else ""
-            rows.append(Row(name, f"Heap {i + 1}", place_word(self.work, heap.place), right))
+            rows.append(Row(name, f"Pile {i + 1}", place_word(self.work, heap.place), right))
         return rows
 
     def _pick(self, name: str) -> None:
@@ -152,16 +152,16 @@ class TrayPage(Page):
 
     def _facts(self) -> str:
         heap = self.heap()
-        return self.looking.facts(heap) if heap else "No heap was taken up."
+        return self.looking.facts(heap) if heap else "You took up nothing."
 
     # --- acts --------------------------------------------------------------------------------------
 
     def bindings(self) -> tuple[Binding, ...]:
         return (
-            Binding("↑  ↓", "another heap"),
+            Binding("↑  ↓", "another pile"),
             Binding("←  →", "another answer"),
-            Binding("M", "magnet over the heap", {"m": self._magnet}),
-            Binding("N", "needle on the heap", {"n": self._needle}),
+            Binding("M", "magnet over the pile", {"m": self._magnet}),
+            Binding("N", "needle on the pile", {"n": self._needle}),
             Binding("K", "all kinds side by side", {"k": self.toggle_kinds}),
             Binding("S", "the example sheet", {"s": self.toggle_sheet}),
             Binding("B", "back to the bench", {"b": self.back}),
@@ -193,7 +193,7 @@ class TrayPage(Page):
         open_ = len(self.work.taken) - len(self.work.said)
         if open_ and not self.notice_bad:
             self.tell(
-                f"{open_} heap{'s are' if open_ > 1 else ' is'} not judged. Once more: hand in all the same.",
+                f"{open_} pile{'s are' if open_ > 1 else ' is'} not judged. Once more: hand in all the same.",
                 True,
             )
             return

@@ -29,7 +29,7 @@ PLACES = {
     "air": "air in the oil",
     "water": "water in the oil",
     "sump": "the sump and its level",
-    "start.gallery_fill": "oil passages that have run empty",
+    "start.gallery_fill": "a gallery that has run empty",
 }
 
 

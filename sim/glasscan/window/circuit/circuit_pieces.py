@@ -140,21 +140,22 @@ def draw_gauge(canvas: Canvas, at: Places, s: Snapshot, rig: RigNumbers | None) 
     r = round(0.034 * at.box.w)
     centre = (at.box.right - r - canvas.dp(2), at.gallery.centery)
     theme, surface = canvas.theme, canvas.surface
+    in_green = False
     full = max(FULL_GAUGE_PA, 1.3 * (rig.sound.reg_preload_n / rig.sound.reg_seat_m2) if rig else 0.0)
     pygame.draw.circle(surface, theme["sheet"], centre, r)
     if rig is not None:
         ring = pygame.Rect(centre[0] - r + 3, centre[1] - r + 3, 2 * r - 6, 2 * r - 6)
         start, end = (_turn(rig.sound.green_pa / full), _turn(1.0))
         pygame.draw.arc(surface, theme["good"], ring, end, start, canvas.dp(5))
+        in_green = end <= _turn(s.gauge_pa / full) <= start
     pygame.draw.circle(surface, theme["outline"], centre, r, canvas.dp(3))
     pygame.draw.line(surface, theme["outline"], at.gallery.midright, (centre[0] - r, centre[1]), canvas.dp(5))
     for value, colour, long in ((s.gallery_pa, "edge", 0.6), (s.gauge_pa, "ink", 0.82)):
         turn = _turn(value / full)
         tip = centre[0] + long * r * math.cos(turn), centre[1] - long * r * math.sin(turn)
         pygame.draw.line(surface, theme[colour], centre, tip, canvas.dp(4 if colour == "ink" else 2))
-    canvas.record(
-        "gauge", {"shown_kpa": round(s.gauge_pa / 1e3, 2), "true_kpa": round(s.gallery_pa / 1e3, 2)}
-    )
+    told = {"shown_kpa": round(s.gauge_pa / 1e3, 2), "true_kpa": round(s.gallery_pa / 1e3, 2)}
+    canvas.record("gauge", {**told, "green": in_green})
 
 
 def _turn(share: float) -> float:

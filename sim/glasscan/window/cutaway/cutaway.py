@@ -203,6 +203,8 @@ class Cutaway:
         r_clean = getattr(self.section.layout, "r_clean", None)
         if self._levels is None or r_clean is None or "clean" not in self.field.drawn_z:
             return None
+        if self._levels.hangs != "dome-up":
+            return None
         low, high = self._levels.ends("clean")
         z = max(self.field.drawn_z["clean"], low)
         return self.view.box(r_clean, z, (z + high) / 2)
@@ -223,7 +225,8 @@ class Cutaway:
         hidden = (region == MEDIUM) & (np.arange(len(ir)) % SHOWN_IN_MEDIUM != 0)
         hidden |= np.arange(len(ir)) % one_of != 0
         if not levels.full:
-            hidden |= levels.dry(region, np.asarray(carriers.positions_m)[:, 1])
+            where = np.asarray(carriers.positions_m)
+            hidden |= levels.dry(region, where[:, 1], sides(len(ir)) * where[:, 0])
         alive = getattr(carriers, "alive", None)
         if alive is not None:
             hidden |= ~alive

@@ -46,6 +46,10 @@ COMMON_PERCENT = 78.0  # so much of the oil goes at a pace the eye follows; fast
 USUAL_M3S = 6e-4  # flow it is chosen for where the lesson names none
 SIDE_ROOM_DP = 76  # for the arrow of a port in the side
 ARROW_DP = (12.0, 54.0)  # width of a port's arrow for next to no flow, and for the largest of the lesson
+TURNED = {
+    "dome-down": "drawn turned: on the engine the dome is down",
+    "level": "drawn turned: on the engine the right side is up",
+}
 
 
 def pressure_scale(
@@ -123,6 +127,11 @@ def law_words(section: Section, snapshot: Snapshot) -> str:
     return steady if law.holds else f"drawn as {steady}; truly unsteady"
 
 
+def turned_words(section: Section) -> str:
+    """Where up on the engine lies in the picture, if not up."""
+    return TURNED.get(getattr(section, "hangs", ""), "")
+
+
 class CutawayView:
     """Keeps the cutaway for the present window and theme, and the pace at which the oil is drawn."""
 
@@ -167,7 +176,7 @@ class CutawayView:
         """The slow motion of the lesson; in a run slower than that, the oil goes with the run."""
         self.rate = min(self.slow, speed)
 
-    law = ""  # by which law the velocities were drawn last, in words
+    law = ""  # by which law the velocities were drawn last and how the picture is turned, in words
 
     def drift(self, carriers: Carriers, frame: Frame, drawn_s: float, speed: float) -> None:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
@@ -225,8 +234,10 @@ class CutawayView:
         if cut.scraper is not None:
             cut.scraper.draw_over(canvas, snapshot, flakes.outlines)
         canvas.record("slow_motion", self.rate)
-        self.law = law_words(self.section, snapshot)
-        canvas.record("flow_law", self.law)
+        law, turned = law_words(self.section, snapshot), turned_words(self.section)
+        canvas.record("flow_law", law)
+        canvas.record("turned", turned)
+        self.law = "\n".join(words for words in (law, turned) if words)
         canvas.record("deposit_g_m2", cut.deposit.told)
         if dye is not None:
             canvas.record("dye", dye_facts(dye))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pygame
 from scipy.ndimage import distance_transform_edt
@@ -90,19 +92,22 @@ class FieldPainter:
         """Air over each level, and the surface of the oil as a bright line; notes where it was drawn."""
         h = self._size[1]
         y = self.rect.y + (np.arange(h) + 0.5) * self.rect.h / h
-        z = (self._view.zero_y - y) / self._view.px_m
+        z = ((self._view.zero_y - y) / self._view.px_m)[:, None]
+        w = self._size[0]
+        x = self.rect.x + (np.arange(w) + 0.5) * self.rect.w / w
+        x = ((x - self._view.axis_x) / self._view.px_m)[None, :]
         here = region.ravel()[self._sampling(region)]
-        dry = levels.dry(here, z[:, None])
+        dry = levels.dry(here, z, x)
         thick = LINE_ROWS * self.rect.h / h / self._view.px_m
-        near = Levels(levels.dirty_z - thick, levels.clean_z - thick).dry(here, z[:, None])
-        self._pixels[near] = self._line
+        near = replace(levels, dirty_z=levels.dirty_z - thick, clean_z=levels.clean_z - thick)
+        self._pixels[near.dry(here, z, x)] = self._line
         self._pixels[dry] = self._air
+        up = np.broadcast_to({"dome-up": z, "dome-down": -z}.get(levels.hangs, x), here.shape)
         for name, code, level in (("dirty", DIRTY, levels.dirty_z), ("clean", CLEAN, levels.clean_z)):
-            wet = (here == code) & ~dry
-            rows = np.flatnonzero(wet.any(axis=1))
             if np.isfinite(level):
-                top = z[rows[0]] + 0.5 * (z[0] - z[1]) if len(rows) else -np.inf
-                self.drawn_z[name] = float(top)
+                wet = up[(here == code) & ~dry]
+                half = 0.5 * self.rect.h / h / self._view.px_m
+                self.drawn_z[name] = float(wet.max()) + half if len(wet) else -np.inf
 
     def _copy(self) -> None:
         """Put the packed pixels into the small surface, row by row."""

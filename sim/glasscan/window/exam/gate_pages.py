@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import pygame
-
 from glasscan.content import BadInput
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Row, Text
 from glasscan.ui.page import Page
 from glasscan.ui.text_input import LineEntry
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Button, Widget
+from glasscan.ui.widgets import Button
 
 SEALED = "This paper is sealed. Type its start word; your instructor says it when the time begins."
 
@@ -40,29 +39,12 @@ class PassPage(Page):
         """The line."""
         return "phrase"
 
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """The line, with dots for letters, and a button."""
-        y = body.y + canvas.measure(SEALED, wrap=body.w)[1] + canvas.dp(24)
-        w = min(body.w, canvas.tp(900))
-        line = pygame.Rect(body.x, y, w, canvas.tp(60))
-        go = pygame.Rect(body.x, line.bottom + canvas.dp(20), canvas.tp(260), canvas.tp(60))
-        return [
-            LineEntry(
-                "phrase",
-                "Start word",
-                lambda: self._phrase,
-                self._type,
-                self._open,
-                True,
-                most=200,
-                box=line,
-            ),
-            Button("open", "Open it", self._open, box=go),
-        ]  # fmt: skip
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """What is asked."""
-        canvas.text(SEALED, body, valign="top", wrap=True)
+    def compose(self, canvas: Canvas) -> Node:
+        """What is asked, the line with dots for letters, and a button."""
+        del canvas
+        line = LineEntry("phrase", "Start word", lambda: self._phrase, self._type, self._open, True, most=200)
+        go = Row([Item(Button("open", "Open it", self._open), w=260, h=60)])
+        return Column([Text(SEALED), Item(line, w=900, h=60), go], gap=22)
 
     def _type(self, text: str) -> None:
         self._phrase = text
@@ -95,15 +77,10 @@ class ReadyPage(Page):
         """The start."""
         return "go"
 
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """One button."""
-        y = body.y + canvas.measure(self.text, wrap=body.w)[1] + canvas.dp(36)
-        box = pygame.Rect(body.x, y, min(body.w, canvas.tp(520)), canvas.tp(76))
-        return [Button("go", self.go, self._begin, box=box)]
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """What to know."""
-        canvas.text(self.text, body, valign="top", wrap=True)
+    def compose(self, canvas: Canvas) -> Node:
+        """What to know, and one button."""
+        del canvas
+        return Column([Text(self.text), Item(Button("go", self.go, self._begin), w=520, h=76)], gap=36)
 
     def _begin(self) -> None:
         self.begun = self.leave = True

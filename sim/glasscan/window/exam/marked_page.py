@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import pygame
-
+from glasscan.ui import layout
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Text
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row, ScrollText
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Widget
 
 
 @dataclass(frozen=True)
@@ -52,25 +51,13 @@ class MarkedPage(Page):
         """The questions."""
         return "questions"
 
-    def _line_h(self, canvas: Canvas, body: pygame.Rect) -> int:
-        return canvas.measure(self.line, bold=True, wrap=body.w)[1] + canvas.dp(20)
-
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """The list and the reason."""
-        y = body.y + self._line_h(canvas, body)
-        w, gap = body.w * 45 // 100, canvas.dp(44)
+    def compose(self, canvas: Canvas) -> Node:
+        """The outcome over the list and the reason."""
         rows = [Row(str(i), t.ask, f"{t.marks:.3g} of {t.out_of:g}", t.sign) for i, t in enumerate(self.told)]
-        left = pygame.Rect(body.x, y, w, body.bottom - y)
-        self._reading.box = pygame.Rect(body.x + w + gap, y, body.w - w - gap, body.bottom - y)
-        row_h = canvas.tp(96)
-        box = ListBox("questions", "", lambda: rows, self._show, self._show, box=left, row_h=row_h)
-        return [box, self._reading]
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """The outcome."""
-        place = pygame.Rect(body.x, body.y, body.w, self._line_h(canvas, body))
-        colour = "good" if self.passed else "warn"
-        canvas.text(self.line, place, valign="top", wrap=True, bold=True, colour=colour)
+        box = ListBox("questions", "", lambda: rows, self._show, self._show, row_h=canvas.tp(96))
+        both = [Item(box, grow=45), Item(self._reading, grow=55)]
+        line = Text(self.line, bold=True, colour="good" if self.passed else "warn")
+        return Column([line, layout.Row(both, gap=44, grow=1)], gap=20)
 
     def _show(self, word: str) -> None:
         self.at, self._reading.top = int(word), 0

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import pygame
-
+from glasscan.ui import layout
 from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Text
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ListBox, Row
 from glasscan.ui.text_input import LineEntry
 from glasscan.ui.view_options import ViewOptions
-from glasscan.ui.widgets import Button, Widget
+from glasscan.ui.widgets import Button
 
 EMPTY = (
     "No paper here yet. Make one to rehearse; or type where the file from your instructor lies and "
@@ -56,30 +56,16 @@ class PapersPage(Page):
         """The list, or the way to a paper."""
         return "papers" if self.found else "make"
 
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """Papers, path, make."""
-        h, gap = canvas.tp(60), canvas.dp(18)
-        top = body.y + canvas.measure(EMPTY, wrap=body.w)[1] + gap
-        foot = pygame.Rect(body.x, body.bottom - h if self.found else top, body.w, h)
-        make_w = canvas.tp(330)
-        line = pygame.Rect(foot.x, foot.y, foot.w - make_w - gap, h)
-        make = pygame.Rect(line.right + gap, foot.y, make_w, h)
-        rows = [Row(str(f.path), f.title, f.about, f.state) for f in self.found]
-        place = pygame.Rect(body.x, body.y, body.w - canvas.dp(16), foot.y - gap - body.y)
-        papers: list[Widget] = []
-        if rows:
-            row_h = canvas.tp(104)
-            papers = [ListBox("papers", "", lambda: rows, self._choose, box=place, row_h=row_h)]
-        return [
-            *papers,
-            LineEntry("path", "File", lambda: self.path, self._type, self._typed, most=1000, box=line),
-            Button("make", "Make a paper (M)", self._make, box=make),
-        ]
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        """What to do where there is none."""
+    def compose(self, canvas: Canvas) -> Node:
+        """Papers, or what to do where there is none; path, make."""
+        path = LineEntry("path", "File", lambda: self.path, self._type, self._typed, most=1000)
+        make = Button("make", "Make a paper (M)", self._make)
+        foot = layout.Row([Item(path, grow=1, h=60), Item(make, w=330, h=60)], gap=18)
         if not self.found:
-            canvas.text(EMPTY, body, valign="top", wrap=True, colour="soft")
+            return Column([Text(EMPTY, colour="soft"), foot], gap=18)
+        rows = [Row(str(f.path), f.title, f.about, f.state) for f in self.found]
+        papers = ListBox("papers", "", lambda: rows, self._choose, row_h=canvas.tp(104))
+        return Column([Item(papers, grow=1), foot], gap=18)
 
     def bindings(self) -> tuple[Binding, ...]:
         return (

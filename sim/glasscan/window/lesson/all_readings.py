@@ -27,7 +27,7 @@ def rows_of(s: Snapshot, units: UnitSystem) -> list[Row]:
         ("Pump delivers", f"{f.text(s.pump_m3s)} {f.sign}"),
         ("Regulator sends back", f"{f.text(s.regulator_m3s)} {f.sign}"),
         ("Bearings take", f"{f.text(s.bearings_m3s)} {f.sign}"),
-        ("Oil passages filled", f"{100 * s.gallery_fill:.0f} %"),
+        ("Gallery filled", f"{100 * s.gallery_fill:.0f} %"),
         ("Valve lift", f"{MILLIMETRE.text(s.lift_m)} mm"),
         ("Viscosity in the filter", viscosity(s.nu_m2_s)),
         ("Oil in sump, passages", f"{t.text(s.sump_c)}, {t.text(s.gallery_c)} {t.sign}"),

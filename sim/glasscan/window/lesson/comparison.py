@@ -14,6 +14,7 @@ from glasscan.window.circuit.circuit_of_session import rig_numbers
 from glasscan.window.circuit.circuit_view import draw_circuit
 from glasscan.window.contract import Frame
 from glasscan.window.cutaway.cutaway import Cutaway, PressureScale, wet_cells
+from glasscan.window.cutaway.cutaway_view import turned_words
 from glasscan.window.cutaway.deposit import loads_g_m2
 from glasscan.window.cutaway.legend import draw_lying_key
 from glasscan.window.cutaway.section_view import fit
@@ -179,6 +180,7 @@ class ComparisonRun:
     ) -> None:
         line = canvas.measure("Ag")[1]
         head = pygame.Rect(box.x, box.y, box.w, 2 * line + canvas.dp(4))
+        title += " (picture turned)" if turned_words(session.section) else ""
         canvas.text(title, head, bold=True, align="centre", wrap=True, colour="accent")
         rows = verdict(session.snapshot, units)
         foot = pygame.Rect(box.x, box.bottom - len(rows) * line, box.w, len(rows) * line)

@@ -45,6 +45,13 @@ def readings(s: Snapshot, units: UnitSystem, full_pa: float, rpm_max: float) -> 
     ]
 
 
+def record_number(canvas: Canvas, name: str, written: str) -> None:
+    """Note a number of the panel as it was written, beside those already noted."""
+    before = canvas.drawn.get("numbers")
+    known = before if isinstance(before, dict) else {}
+    canvas.record("numbers", {**known, name: written.replace("\N{MINUS SIGN}", "-")})
+
+
 def draw_cell(canvas: Canvas, box: pygame.Rect, reading: GaugeReading, bar: bool) -> None:
     """One small gauge."""
     canvas.panel(box, "sheet")
@@ -56,6 +63,7 @@ def draw_cell(canvas: Canvas, box: pygame.Rect, reading: GaugeReading, bar: bool
     baseline = canvas.tp(6)
     number = pygame.Rect(line.x, line.y, line.w - unit_w - canvas.dp(7), line.h)
     canvas.text(reading.value, number, role="number", align="right", bold=True)
+    record_number(canvas, reading.name, reading.value)
     canvas.text(
         reading.unit,
         pygame.Rect(line.right - unit_w, line.y, unit_w, line.h - baseline),
@@ -101,6 +109,7 @@ def draw_hero(canvas: Canvas, layout: Layout, s: Snapshot, units: UnitSystem, he
     canvas.text(
         value, pygame.Rect(row.x, row.y, place_w, row.h), role=role, colour="ink", bold=True, align="right"
     )
+    record_number(canvas, "Across the filter", value)
     unit_w = canvas.measure(units.pressure.sign, "title")[0]
     foot = canvas.tp(7 if layout.large else 14)
     unit = pygame.Rect(row.x + place_w + canvas.dp(12), row.y, unit_w, row.h - foot)

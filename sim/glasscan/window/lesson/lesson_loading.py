@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import pairwise
 from math import inf
 from typing import TYPE_CHECKING, Any, cast
 
@@ -27,6 +28,7 @@ from glasscan.window.questions.question_cards import QuestionCard
 
 if TYPE_CHECKING:
     from glasscan.faults.fault_data import Fault
+    from glasscan.filters.hanging import Hangs
     from glasscan.filters.section import Section
     from glasscan.learning.marking_log import MarkingLog
     from glasscan.learning.prompts import Axes, PosedQuestion
@@ -39,6 +41,7 @@ CARRIERS = 1100
 KEEP_EVERY = 6  # outer steps between two kept states: a tenth of a second at life speed
 CURVE_STEPS = 160  # pieces of a run laid over a drawn curve
 COLD_START_C = 10.0  # oil colder than this makes a cold start
+STANDS_S = 3600.0  # a shorter stop loses no oil that would be seen
 WARM_C, COLD_C = 70.0, -5.0  # the other start to compare with
 MUCH_DIRT_KG = 0.02  # enough to raise the drop of a small element several times
 SETTLE = 100  # long steps of the oil before a sitting goes on: every kind has reached its place
@@ -250,8 +253,31 @@ def rivals(
         f"regulator {other} the filter": partial(make, {"regulator": other}, "regulator"),
         f"oil and metal at {warm:.0f} °C at the start": partial(make, {"oil_c": warm}, ""),
         dirty: partial(make, {"dirt_kg": dirt}, ""),
+        **_hung_otherwise(scenario, setup, solved, facts),
         **_without_a_fault(scenario, solved, facts),
     }
+
+
+def stands(scenario: Scenario) -> bool:
+    """Whether the engine stands long enough in the lesson, before a start, for oil to run back."""
+    turns = [(line.at_s, line.to) for line in scenario.timeline if line.set == "rpm"]
+    return any(rpm == 0 and then - at > STANDS_S for (at, rpm), (then, _) in pairwise(turns))
+
+
+def _hung_otherwise(
+    scenario: Scenario, setup: RigSetup, solved: Section, facts: Facts
+) -> dict[str, Callable[[], LessonSession]]:
+    """A spin-on hung the other way up: at rest it keeps its oil, or loses it, by gravity alone."""
+    if facts.filter_data.kind != "can" or not stands(scenario):
+        return {}
+    other: Hangs = "dome-up" if solved.hangs == "dome-down" else "dome-down"
+
+    def make() -> LessonSession:
+        turned = solved.hung(other)
+        network = replace(setup.network, kept=turned.network.kept)
+        return _rival(scenario, replace(setup, network=network), turned, facts)
+
+    return {f"the filter hung {other.replace('-', ' ')}": make}
 
 
 def _without_a_fault(

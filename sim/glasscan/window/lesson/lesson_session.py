@@ -376,15 +376,24 @@ class LessonSession:
 
     def jump_to(self, t_s: float, tell: Callable[[float], None] = lambda _: None) -> None:
         """Step to a moment, coarsely where nothing is moved; `tell` gets the model time."""
-        jump(self, t_s, tell)
+        if not self._repeated(t_s):
+            jump(self, t_s, tell)
 
     def run_to(self, t_s: float, step_s: float = SLICE_S) -> None:
         """Step to a moment without a limit on wall time (for pictures)."""
+        if self._repeated(t_s):
+            return
         while self.snapshot.t_s < t_s - 1e-9:
             before = self.snapshot.t_s
             self._advance(min(step_s, t_s - before))
             if self.snapshot.t_s <= before:
                 return
+
+    def _repeated(self, t_s: float) -> bool:
+        """Go on through what is recorded, by its own steps; True where the moment lies within it."""
+        if self.is_past and t_s > self.snapshot.t_s:
+            self._advance(min(t_s, self.known_s) - self.snapshot.t_s)
+        return self.is_past
 
     def _left(self) -> float:
         return max(0.0, self.facts.end_s - self.snapshot.t_s)

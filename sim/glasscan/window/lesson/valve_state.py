@@ -70,7 +70,7 @@ def state_sentence(s: Snapshot, state: str, marks: ValveMarks | None, units: Uni
         "opening": "Oil pressure beats spring and friction: the valve opens further.",
         "closing": "The spring is stronger than oil pressure and friction: the valve moves back to its seat.",
         "on the stop": f"Oil pressure holds it against its stop, which takes the remaining {carried}.",
-        "held open by friction": "Oil pressure alone no longer carries the spring. "
+        "held open by friction": "Oil pressure alone no longer holds the spring compressed. "
         f"Friction of the guide holds the valve open.{reseat}",
         "open, in balance": "Oil pressure and spring are in balance: the valve stands open by this much.",
     }[state]
