@@ -42,7 +42,7 @@ def fluid_l(log: RunLog, t_s: float) -> float:
 
 @pytest.mark.parametrize(("tau_s", "power"), [(1e7, 1.4), (0.02, 1.0)])
 def test_the_first_charge_is_that_of_the_gas_law(tau_s: float, power: float) -> None:
-    """Fluid taken up from the charge to 1,500 psi: `V0 (1 - (P0/P)^(1/n))`, n 1.4 without heat, 1 by Boyle."""
+    """Fluid taken up from the charge to 1,500 psi: `V0 (1 - (P0/P)^(1/n))`, n 1.4 or, by Boyle, 1."""
     rig = Rig(setup_of(tau_s=tau_s))
     while not any(event.word == "pump-unloads" for event in rig.events):
         rig.step(0.01)

@@ -1,8 +1,9 @@
 """Gas in an accumulator: an ideal gas that takes heat from its wall with one time constant.
 
-Compression without heat keeps `p V^gamma`; with all the time there is the gas stays at the wall's temperature and
-keeps `p V` (Boyle). Between the two its heat content follows `d ln(p V^gamma)/dt = (T_wall/T - 1)/tau`. The model
-with one thermal time constant is that of Otis and Pourmovahed for hydraulic accumulators (1985; from memory).
+Compression without heat keeps `p V^gamma`; with all the time there is the gas stays at the wall's temperature
+and keeps `p V` (Boyle). Between the two its heat content follows `d ln(p V^gamma)/dt = (T_wall/T - 1)/tau`.
+The model with one thermal time constant is that of Otis and Pourmovahed for hydraulic accumulators (1985;
+from memory).
 Nitrogen near 10 MPa departs from the ideal gas by a few per cent; that is not in the law.
 """
 
@@ -22,7 +23,7 @@ def gas_pa(fluid_m3: float, gas_m3: float, charge_pa: float, entropy: float = 0.
         charge_pa: its absolute pressure then, as warm as the wall, Pa.
         entropy: `ln(p V^gamma)` less its value as charged, dimensionless.
     """
-    return charge_pa * exp(entropy) * (gas_m3 / (gas_m3 - fluid_m3)) ** GAMMA
+    return float(charge_pa * exp(entropy) * (gas_m3 / (gas_m3 - fluid_m3)) ** GAMMA)
 
 
 def fluid_m3(pressure_pa: float, gas_m3: float, charge_pa: float, entropy: float = 0.0) -> float:
@@ -41,4 +42,4 @@ def fluid_slope(pressure_pa: float, gas_m3: float, charge_pa: float, entropy: fl
 
 def warmth(fluid_m3: float, gas_m3: float, entropy: float) -> float:
     """Absolute temperature of the gas over that of its wall, dimensionless."""
-    return exp(entropy) * (gas_m3 / (gas_m3 - fluid_m3)) ** (GAMMA - 1.0)
+    return float(exp(entropy) * (gas_m3 / (gas_m3 - fluid_m3)) ** (GAMMA - 1.0))

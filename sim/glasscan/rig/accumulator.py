@@ -1,8 +1,8 @@
 """Accumulator on the pressure line, and the unloading valve that idles a fixed pump.
 
-The unloading valve with its check valve sits behind the pump: at the upper pressure of the line it sends the pump's
-flow back to the reservoir at a low pressure, and the accumulator feeds the line; at the lower one it loads the pump
-again. Between the two it stays as it is, which makes the cycle.
+The unloading valve with its check valve sits behind the pump: at the upper pressure of the line it sends the
+pump's flow back to the reservoir at a low pressure, and the accumulator feeds the line; at the lower one it
+loads the pump again. Between the two it stays as it is, which makes the cycle.
 """
 
 from __future__ import annotations
@@ -82,5 +82,5 @@ def gas_rate(p: Params, line_gauge_pa: float, gas: float) -> float:
 
 
 def would_idle(p: Params, idles: bool, line_gauge_pa: float) -> bool:
-    """Which way the unloading valve stands at a pressure of the line, Pa gauge, coming from where it stood."""
+    """Which way the unloading valve stands at a pressure of the line, Pa gauge, from where it stood."""
     return line_gauge_pa > p.load_pa if idles else line_gauge_pa >= p.unload_pa

@@ -82,7 +82,7 @@ class SealData(Block):
 
 
 class UnloaderData(Block):
-    """Unloading valve behind a fixed pump, with its check valve: it sends the flow back between two pressures."""
+    """Unloading valve behind a fixed pump, with its check valve: it idles the pump between two pressures."""
 
     unload_kpa: Positive  # pressure of the line at which the pump is sent idling, gauge
     load_kpa: Positive  # lower one at which it works again

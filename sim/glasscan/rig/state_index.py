@@ -1,7 +1,8 @@
 """Where each number of the state vector stands.
 
-The first `IMPLICIT` numbers are solved together by the implicit method, with an accumulator its gas too; the rest
-are running totals that feed nothing back within a step. The contaminant has its own record, `glasscan.contaminant.stocks`.
+The first `IMPLICIT` numbers are solved together by the implicit method, with an accumulator its gas too; the
+rest are running totals that feed nothing back within a step. The contaminant has its own record,
+`glasscan.contaminant.stocks`.
 """
 
 from __future__ import annotations

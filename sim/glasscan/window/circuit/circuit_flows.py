@@ -39,8 +39,8 @@ class CircuitFlows:
     """All streams of a moment by name, and what stands beside them.
 
     Attributes:
-        streams: by name: suction, slip, relief, unload, delivery, spill-before, element, valve, hole, leak, outlet,
-            spill-after, gallery, bearings, back.
+        streams: by name: suction, slip, relief, unload, delivery, spill-before, element, valve, hole, leak,
+            outlet, spill-after, gallery, bearings, back.
         wanted_m3s: what the pump could send at this speed with an open suction, m3/s.
         fill: share of that which it draws, 0..1.
         sump_share: oil in the sump over what it holds when full, 0..1; None where the rig is not known.

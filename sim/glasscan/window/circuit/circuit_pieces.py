@@ -140,9 +140,13 @@ def draw_accumulator(canvas: Canvas, at: Places, s: Snapshot) -> None:
     fluid.blit(level, (0, 0), special_flags=pygame.BLEND_RGBA_MIN)
     surface.blit(fluid, box.topleft)
     y = box.bottom - high
-    pygame.draw.line(surface, theme["ink"], (box.x + box.h // 4, y), (box.right - box.h // 4, y), canvas.dp(2))
+    pygame.draw.line(
+        surface, theme["ink"], (box.x + box.h // 4, y), (box.right - box.h // 4, y), canvas.dp(2)
+    )
     pygame.draw.rect(surface, theme["outline"], box, canvas.dp(3), border_radius=box.h // 2)
-    canvas.record("accumulator", {"fluid_l": round(high / box.h * full * 1e3, 3), "gas_l": round(full * 1e3, 3)})
+    canvas.record(
+        "accumulator", {"fluid_l": round(high / box.h * full * 1e3, 3), "gas_l": round(full * 1e3, 3)}
+    )
 
 
 def draw_bearings(canvas: Canvas, at: Places) -> None:
