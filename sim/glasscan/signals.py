@@ -132,6 +132,14 @@ SIGNALS: tuple[Signal, ...] = (
         "indicator", "1", "Indicator out: 1", "button", lambda s: float(s.indicator),
         meaning="1 where the differential pressure indicator has popped",
     ),
+    Signal(
+        "accumulator", "L", "Fluid in the accumulator", "accumulator", _reading("accumulator_m3"),
+        meaning="fluid that has pushed the gas of the accumulator together; 0 where none is fitted",
+    ),
+    Signal(
+        "idles", "1", "Pump unloaded: 1", "idles", _reading("idles"),
+        meaning="1 while the unloading valve sends the flow of the pump back to the reservoir",
+    ),
     Signal("leaked", "L", "Lost outside", "lost", _reading("leaked_m3"), meaning="oil lost to the outside"),
 )  # fmt: skip
 BY_KEY = {signal.key: signal for signal in SIGNALS}
@@ -158,6 +166,8 @@ EVENTS: tuple[EventKind, ...] = (
     EventKind("bypass-seats", "Bypass valve reseats", "reseats"),
     EventKind("gallery-full", "Oil gallery full", "gallery full"),
     EventKind("pressure-green", "Pressure in the green", "in the green"),
+    EventKind("pump-unloads", "Unloading valve idles the pump", "unloads"),
+    EventKind("pump-loads", "Unloading valve loads the pump", "loads"),
     EventKind("indicator-pops", "Differential pressure indicator pops", "indicator"),
     EventKind("indicator-reset", "Indicator reset", "reset"),
     EventKind("scraper-turned", "Scraper turned", "turned"),

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import singledispatch
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from glasscan.learning import run_schema as ask
 from glasscan.learning.marking_log import MarkingLog, events_of
 from glasscan.learning.run_quantities import read
+
+if TYPE_CHECKING:
+    pass
 
 
 @singledispatch
@@ -34,6 +36,8 @@ def _(fact: ask.Never, log: MarkingLog) -> bool:
 
 
 def _occurs(spell: ask.Spell, log: MarkingLog) -> bool:
+    import numpy as np
+
     start_s = spell.from_s
     if spell.after is not None:
         marks = events_of(log, spell.after)
@@ -43,6 +47,8 @@ def _occurs(spell: ask.Spell, log: MarkingLog) -> bool:
 
 @holds.register
 def _(fact: ask.Between, log: MarkingLog) -> bool:
+    import numpy as np
+
     value = read(fact.quantity, log).value
     if value is None:
         return False

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Protocol
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Protocol
 
 from glasscan.content.unit_words import unit_of_key, unit_of_word
-from glasscan.rig.records import Event
 
-Floats = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from glasscan.rig.records import Event
+
+    Floats = NDArray[np.float64]
 
 
 class MarkingLog(Protocol):
@@ -48,6 +50,8 @@ def column(log: MarkingLog, name: str) -> Floats:
     Raises:
         KeyError: the log has no such column.
     """
+    import numpy as np
+
     if name in log.trace:
         return np.asarray(log.trace[name], dtype=float)
     wanted = unit_of_key(name)
@@ -62,10 +66,14 @@ def column(log: MarkingLog, name: str) -> Floats:
 
 def value_at(log: MarkingLog, name: str, at_s: float) -> float:
     """A column at a moment, straight between two samples, in the unit that ends its name."""
+    import numpy as np
+
     return float(np.interp(at_s, log.times_s, column(log, name)))
 
 
 def events_of(log: MarkingLog, word: str, from_s: float = 0.0, to_s: float | None = None) -> list[Event]:
     """Events of one kind within a window of time, in order."""
+    import numpy as np
+
     end = np.inf if to_s is None else to_s
     return [e for e in log.events if e.word == word and from_s <= e.t_s <= end]

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import singledispatch
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from glasscan.content.unit_words import BY_SUFFIX, UnitWord, unit_of_key
 from glasscan.learning import run_schema as ask
-from glasscan.learning.marking_log import Floats, MarkingLog, column, events_of, value_at
-from glasscan.rig.records import Event
+from glasscan.learning.marking_log import MarkingLog, column, events_of, value_at
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    from glasscan.learning.marking_log import Floats
+    from glasscan.rig.records import Event
 
 ATMOSPHERE_KPA = 101.325
 """Standard atmosphere, kPa (ISO 2533, exact)."""
@@ -86,11 +90,15 @@ def _(quantity: ask.ValueAtEnd, log: MarkingLog) -> RunReading:
 
 @read.register
 def _(quantity: ask.Largest, log: MarkingLog) -> RunReading:
+    import numpy as np
+
     return _extreme(quantity, log, np.argmax)
 
 
 @read.register
 def _(quantity: ask.Smallest, log: MarkingLog) -> RunReading:
+    import numpy as np
+
     return _extreme(quantity, log, np.argmin)
 
 
@@ -111,6 +119,8 @@ def _(quantity: ask.TimeBetween, log: MarkingLog) -> RunReading:
 
 @read.register
 def _(quantity: ask.Push, log: MarkingLog) -> RunReading:
+    import numpy as np
+
     pressure = read(quantity.pressure, log)
     if pressure.value is None or pressure.unit is None:
         return RunReading(None, BY_SUFFIX["n"], pressure.at_s, pressure.missing)
@@ -134,6 +144,8 @@ def _at_event(log: MarkingLog, name: str, event: Event) -> float:
 def _extreme(
     quantity: ask.Largest | ask.Smallest, log: MarkingLog, pick: Callable[[Floats], np.intp]
 ) -> RunReading:
+    import numpy as np
+
     values, times = column(log, quantity.trace), log.times_s
     end = np.inf if quantity.to_s is None else quantity.to_s
     inside = np.flatnonzero((times >= quantity.from_s) & (times <= end))

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from glasscan.filters.network import ElementHole
 from glasscan.rig import state_index as at
+from glasscan.rig.accumulator import line_pa
 from glasscan.rig.bypass_valve import BypassValve
 from glasscan.rig.filter_flow import PathFlows, split_flow
 from glasscan.rig.hole_flow import split_three
@@ -55,6 +56,7 @@ class Parts:
             `q = drain dp/mu`, m3.
         kept: share of the dirty side below its way in, which gravity cannot drain.
         hole: an opening past the medium, or None.
+        unloaded: True while the unloading valve lets the pump idle.
     """
 
     params: Params
@@ -68,6 +70,7 @@ class Parts:
     drain_m3: float
     hole: ElementHole | None = None
     kept: float = 0.0
+    unloaded: bool = False
 
 
 @dataclass(slots=True)
@@ -92,6 +95,20 @@ class Moment:
     sump_m3: float
     leak: float = 0.0
     regulator_mu: float = 0.0
+    unloaded: float = 0.0
+    idle_pa: float | None = None
+
+    @property
+    def pump_pa(self) -> float:
+        """Pressure at the outlet of the pump, Pa gauge."""
+        return self.can_pa if self.idle_pa is None else self.idle_pa
+
+    @property
+    def pump_heat_w(self) -> float:
+        """Heat of what the pump's pressure is spent on before the filter, W."""
+        if self.idle_pa is None:
+            return self.can_pa * (self.slip + self.relief + self.drain_back)
+        return self.idle_pa * (self.slip + self.unloaded) + self.can_pa * self.drain_back
 
     @property
     def jet_m_s(self) -> float:
@@ -140,22 +157,25 @@ def can_pressure(parts: Parts, over_m3: float) -> float:
     return filled_pa(over_m3, parts.can_m3, p.can_head_pa, p.air_ratio * parts.can_m3, p.can_bulk_pa)
 
 
-def gallery_pressure(parts: Parts, over_m3: float) -> float:
-    """Pressure in the gallery, Pa gauge."""
+def gallery_pressure(parts: Parts, over_m3: float, gas: float = 0.0) -> float:
+    """Pressure in the gallery, Pa gauge; `gas` is the entropy of the gas in its accumulator."""
     p = parts.params
     trapped = p.gallery_trapped_m3 + p.air_ratio * p.gallery_m3
-    return filled_pa(over_m3, p.gallery_m3, p.gallery_head_pa, trapped, p.can_bulk_pa)
+    return line_pa(p, over_m3, trapped, gas)
 
 
 def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
     """Work out one moment from the state."""
     p, oil = parts.params, parts.oil
-    can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY])
+    can_pa, gallery_pa = can_pressure(parts, y[at.CAN]), gallery_pressure(parts, y[at.GALLERY], y[at.GAS])
     mu_sump, mu = oil.mu_pa_s(y[at.T_SUMP]), oil.mu_pa_s(y[at.T_FILTER])
     rho = airy_rho(p, oil.rho_kg_m3(y[at.T_FILTER]), can_pa)
     sump_m3 = p.sump_m3 - y[at.CAN] - y[at.GALLERY] - y[at.LEAKED]
     air = p.air_ratio if parts.calm_n_s_m else slug_air_ratio(p, y[at.PUMPED])
-    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]), can_pa)
+    idle_pa = p.idle_pa if parts.unloaded else None
+    pump_pa = can_pa if idle_pa is None else idle_pa
+    swept = swept_m3s(p, rpm, mu_sump, sump_m3, rho, air, oil.yield_pa(y[at.T_SUMP]), pump_pa)
+    slip = slip_m3s(p, swept, pump_pa, mu_sump)
     sensed, mu_reg = (can_pa, mu) if parts.before else (gallery_pa, oil.mu_pa_s(y[at.T_GALLERY]))
     push = gallery_pa if gallery_pa > 0.0 else 0.0
     paths = parts.condenser.at(y[at.LIFT])
@@ -168,8 +188,8 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
         can_pa=can_pa,
         gallery_pa=gallery_pa,
         swept=swept,
-        slip=slip_m3s(p, swept, can_pa, mu_sump),
-        relief=relief_m3s(p, can_pa),
+        slip=slip,
+        relief=relief_m3s(p, can_pa) if idle_pa is None else 0.0,
         drain_back=_drain_back(parts, y[at.CAN], can_pa, swept, mu),
         regulator=regulator_m3s(p, y[at.REG], sensed, mu_reg, rho),
         bearings=p.bearing_m3 * _bearing_push(p, y[at.GALLERY], push) / bearing_mu,
@@ -180,6 +200,8 @@ def evaluate(parts: Parts, y: list[float], rpm: float) -> Moment:
         sump_m3=sump_m3,
         leak=seal_m3s(p, can_pa, mu, rho),
         regulator_mu=mu_reg,
+        unloaded=0.0 if idle_pa is None else swept - slip,
+        idle_pa=idle_pa,
     )
 
 

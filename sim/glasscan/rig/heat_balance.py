@@ -26,12 +26,7 @@ def drag_w(parts: Parts, rpm: float, bearing_c: float) -> float:
 def throttling_w(parts: Parts, m: Moment) -> float:
     """Heat of all pressure drops in the oil circuit, W; never negative."""
     spill = m.can_pa if parts.before else m.gallery_pa
-    return (
-        m.can_pa * (m.slip + m.relief + m.drain_back)
-        + m.dp_pa * m.through
-        + spill * m.regulator
-        + m.gallery_pa * (m.bearings + m.jets)
-    )
+    return m.pump_heat_w + m.dp_pa * m.through + spill * m.regulator + m.gallery_pa * (m.bearings + m.jets)
 
 
 def rates(parts: Parts, y: list[float], m: Moment, rpm: float, air_c: float) -> tuple[float, ...]:
@@ -93,7 +88,7 @@ def _sump_w(parts: Parts, y: list[float], m: Moment, air_c: float, heat_m3: floa
     return (
         heat_m3 * oil_w
         + spill_w
-        + m.can_pa * (m.slip + m.relief + m.drain_back)
+        + m.pump_heat_w
         + m.gallery_pa * m.jets
         + p.block_sump * (block - sump)
         + (1.0 - PREHEAT_BLOCK) * p.preheat_w

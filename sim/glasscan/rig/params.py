@@ -86,6 +86,12 @@ class Params:
     indicator_pa: float
     indicator_lockout_c: float
     indicator_lag_s: float
+    unload_pa: float
+    load_pa: float
+    idle_pa: float
+    acc_gas_m3: float
+    acc_charge_pa: float
+    acc_tau_s: float
 
 
 def si_params(data: PlantData) -> Params:
@@ -98,6 +104,7 @@ def si_params(data: PlantData) -> Params:
         **_passages(data),
         **_heat(data),
         **_instruments(data),
+        **_store(data),
     )
 
 
@@ -200,4 +207,16 @@ def _instruments(data: PlantData) -> dict[str, float]:
         "indicator_pa": indicator.trip_kpa * _KPA,
         "indicator_lockout_c": indicator.lockout_c,
         "indicator_lag_s": indicator.response_s,
+    }
+
+
+def _store(data: PlantData) -> dict[str, float]:
+    valve, gas = data.unloader, data.accumulator
+    return {
+        "unload_pa": valve.unload_kpa * _KPA if valve else inf,
+        "load_pa": valve.load_kpa * _KPA if valve else inf,
+        "idle_pa": valve.idle_kpa * _KPA if valve else 0.0,
+        "acc_gas_m3": gas.gas_l * _L if gas else 0.0,
+        "acc_charge_pa": gas.charge_kpa * _KPA + AIR_PA if gas else AIR_PA,
+        "acc_tau_s": gas.tau_s if gas else 1.0,
     }

@@ -81,6 +81,28 @@ class SealData(Block):
     cd: Positive = 0.62
 
 
+class UnloaderData(Block):
+    """Unloading valve behind a fixed pump, with its check valve: it idles the pump between two pressures."""
+
+    unload_kpa: Positive  # pressure of the line at which the pump is sent idling, gauge
+    load_kpa: Positive  # lower one at which it works again
+    idle_kpa: NotNegative  # what the pump works against while it idles
+
+    @model_validator(mode="after")
+    def _apart(self) -> UnloaderData:
+        if self.load_kpa >= self.unload_kpa:
+            raise ValueError("load_kpa: expected less than unload_kpa")
+        return self
+
+
+class AccumulatorData(Block):
+    """Gas accumulator on the pressure line."""
+
+    gas_l: Positive  # volume of the gas with no fluid in it
+    charge_kpa: Positive  # gauge pressure of the gas then, as warm as its wall
+    tau_s: Positive  # time in which the gas takes the temperature of its wall
+
+
 class GalleryData(Block):
     """Oil passages of the engine, its bearings and piston jets."""
 
@@ -207,3 +229,5 @@ class PlantData(BaseModel):
     water: WaterData = WaterData(source="dry oil", status="COMPUTED")
     seal: SealData = SealData(source="a sound seal lets nothing out", status="COMPUTED")
     scraper: ScraperData = HEALTHY_SCRAPER
+    unloader: UnloaderData | None = None
+    accumulator: AccumulatorData | None = None

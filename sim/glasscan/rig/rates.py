@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from glasscan.rig import heat_balance
 from glasscan.rig import state_index as at
+from glasscan.rig.accumulator import gas_rate
 from glasscan.rig.algebraic import Moment, Parts, evaluate, valve_forces
 from glasscan.rig.supply import gauge_lag_s, regulator_rest_m
 
@@ -34,11 +35,12 @@ def rates(parts: Parts, y: Floats, rpm: float, air_c: float) -> Floats:
         (shown - v[at.GAUGE]) / gauge_lag_s(p, parts.oil.mu_pa_s(v[at.T_BLOCK])),
         *heat_balance.rates(parts, v, m, rpm, air_c),
         m.leak,
+        gas_rate(p, m.gallery_pa, v[at.GAS]),
         m.pump,
-        m.regulator + m.bearings + m.jets + m.relief + m.drain_back,
+        m.regulator + m.bearings + m.jets + m.relief + m.drain_back + m.unloaded,
         m.flows.element_m3s,
         m.unfiltered,
-        m.swept * m.can_pa,
+        m.swept * m.pump_pa,
         heat_balance.throttling_w(parts, m),
     ]
     return np.array(out)
@@ -53,7 +55,7 @@ def _regulator_rest_m(parts: Parts, m: Moment) -> float:
 def _volumes(parts: Parts, v: list[float], m: Moment) -> tuple[float, float]:
     """Rates of the oil in can and gallery, m3/s; a moving valve sweeps oil from one side to the other."""
     swept = parts.valve.seat_m2 * v[at.SPEED] if parts.valve else 0.0
-    can = m.pump - m.relief - m.leak - m.drain_back - m.through - swept
+    can = m.pump - m.relief - m.leak - m.drain_back - m.through - swept - m.unloaded
     gallery = m.through + swept - m.bearings - m.jets
     return (can - m.regulator, gallery) if parts.before else (can, gallery - m.regulator)
 

@@ -15,9 +15,9 @@ from glasscan.contaminant.element import Element
 from glasscan.contaminant.stocks import Stocks, advance
 from glasscan.faults.schedule import Condition, FaultedRigCache, FaultProgress, next_stage_s
 from glasscan.filters.network import FilterNetwork, ValveSpec
-from glasscan.rig import esdirk, handle
+from glasscan.rig import accumulator, esdirk, handle
 from glasscan.rig import state_index as at
-from glasscan.rig.algebraic import Parts, evaluate, valve_forces
+from glasscan.rig.algebraic import Parts, evaluate, gallery_pressure, valve_forces
 from glasscan.rig.bypass_valve import SEAT_N_M, BypassValve, bristle_slopes
 from glasscan.rig.controls import Controls, Track
 from glasscan.rig.event_detection import EventWatch, Trip, watched
@@ -200,6 +200,7 @@ class Rig:
             state.pleats.torn_m2,
             state.calm,
             state.courses,
+            state.unloaded,
         )
         made_for = self._parts_for
         if (
@@ -225,6 +226,7 @@ class Rig:
             drain_m3=drain_m3(state.controls.plant, network.dirt_side),
             hole=network.hole,
             kept=network.kept,
+            unloaded=state.unloaded,
         )
 
     def _rates(self, parts: Parts, t_s: float, y: Floats) -> Floats:
@@ -364,6 +366,8 @@ class Rig:
         """Book the step and look for events."""
         state = self.state
         watch, events = self._watched(t_s, y)
+        memory, switched = self._switched(t_s, y, memory)
+        events += switched
         turned, dirt = self._scraped(self._moved_dirt(t_s, y), t_s)
         pleats = moved(self.network.panels, state.pleats, t_s - state.t_s)
         words = broken(state.pleats, pleats)
@@ -381,7 +385,16 @@ class Rig:
             dirt=dirt,
             pleats=pleats,
             handle=turned,
+            unloaded=state.unloaded != bool(switched),
         )
+
+    def _switched(self, t_s: float, y: Floats, memory: esdirk.Memory) -> tuple[esdirk.Memory, list[Event]]:
+        """The integrator's memory after a step, and an event where the unloading valve has switched."""
+        if not self._switches(y):
+            return memory, []
+        look = event_signals(self.parts(), t_s, y)
+        word = "pump-loads" if self.state.unloaded else "pump-unloads"
+        return esdirk.Memory(FIRST_STEP_S), [Event(t_s, word, look.dp_pa, look.oil_c)]
 
     def _scraped(self, dirt: Stocks, t_s: float) -> tuple[Handle, Stocks]:
         """Handle and dirt after a step that ends at a moment and has caught some dirt."""
@@ -441,7 +454,15 @@ class Rig:
     def _meets_a_mark(self, t_s: float, y: Floats) -> bool:
         """True where a step crosses a mark, so that a shorter one would tell better when."""
         watch, events = self._watched(t_s, y)
+        if self._switches(y):
+            return True
         return bool(events) or (watch.shut_since is not None and self.state.watch.shut_since is None)
+
+    def _switches(self, y: Floats) -> bool:
+        """True where a step ends beyond the pressure at which the unloading valve switches."""
+        parts, idles = self.parts(), self.state.unloaded
+        line_pa = gallery_pressure(parts, float(y[at.GALLERY]), float(y[at.GAS]))
+        return accumulator.would_idle(parts.params, idles, line_pa) != idles
 
 
 def _lodged(valve: ValveSpec, controls: Controls) -> ValveSpec:

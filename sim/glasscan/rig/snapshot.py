@@ -14,6 +14,7 @@ from glasscan.filters.element_capture import Scraper
 from glasscan.filters.network import FilterNetwork
 from glasscan.filters.panel_table import PanelLaw
 from glasscan.rig import state_index as at
+from glasscan.rig.accumulator import gas_warmth, stored_m3
 from glasscan.rig.algebraic import Moment, Parts, can_pressure, evaluate, gallery_pressure, valve_forces
 from glasscan.rig.event_detection import EventSignals
 from glasscan.rig.handle import torque
@@ -27,13 +28,13 @@ Floats = NDArray[np.float64]
 def event_signals(parts: Parts, t_s: float, y: Floats) -> EventSignals:
     """What the event marks look at."""
     travel = parts.valve.spec.max_lift_m if parts.valve else 1.0
-    can, gallery = float(y[at.CAN]), float(y[at.GALLERY])
+    can, gallery, gas = float(y[at.CAN]), float(y[at.GALLERY]), float(y[at.GAS])
     return EventSignals(
         t_s=t_s,
         lift=float(y[at.LIFT]) / travel,
         over=gallery / parts.params.gallery_m3,
         gauge_pa=float(y[at.GAUGE]),
-        dp_pa=can_pressure(parts, can) - gallery_pressure(parts, gallery),
+        dp_pa=can_pressure(parts, can) - gallery_pressure(parts, gallery, gas),
         oil_c=float(y[at.T_FILTER]),
     )
 
@@ -96,11 +97,26 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "valve_drop_pa": m.flows.valve_drop_pa,
         "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,
+        **_store_readings(parts, m, v[at.GAS]),
     } | (
         {}
         if parts.hole is None
         else {"hole_segment": float(parts.hole.segment % parts.condenser.network.segments)}
     )
+
+
+def _store_readings(parts: Parts, m: Moment, gas: float) -> dict[str, float]:
+    """Accumulator and unloading valve; nothing where the rig has neither."""
+    p = parts.params
+    if p.acc_gas_m3 == 0.0:
+        return {}
+    return {
+        "accumulator_m3": stored_m3(p, m.gallery_pa, gas),
+        "accumulator_full_m3": p.acc_gas_m3,
+        "gas_warmth": gas_warmth(p, m.gallery_pa, gas),
+        "idles": float(parts.unloaded),
+        "unloaded_m3s": m.unloaded,
+    }
 
 
 def dirt_readings(dirt: Stocks, parts: Parts, element: Element, m: Moment) -> dict[str, float]:

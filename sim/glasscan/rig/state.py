@@ -22,6 +22,7 @@ from glasscan.rig.setup import RigSetup
 from glasscan.rig.supply import overfull_m3
 
 Floats = NDArray[np.float64]
+GAS = 1e-4  # tolerated error per step of the entropy of an accumulator's gas: as much of its pressure
 LEAK_M3 = 1e-5  # tolerated error per step of the oil lost
 
 
@@ -40,9 +41,10 @@ class State:
         memory: of the integrator.
         dirt: where the contaminant is.
         pleats: shape of the pleats, and what it does to those resistances.
+        calm: True while a chattering valve is averaged out (time lapse).
         courses: how far each fault to come has come.
         handle: of a filter with a scraper, and what its turning has done.
-        calm: True while a chattering valve is averaged out (time lapse).
+        unloaded: True while the unloading valve lets the pump idle.
     """
 
     t_s: float
@@ -58,6 +60,7 @@ class State:
     calm: bool = False
     courses: Courses = ()
     handle: Handle = field(default_factory=Handle)
+    unloaded: bool = False
 
 
 def tolerances(setup: RigSetup) -> Floats:
@@ -72,6 +75,7 @@ def tolerances(setup: RigSetup) -> Floats:
         [can, gallery, 5e-4 * travel, 0.05, 0.05 * BRISTLE_M, 5e-4 * p.reg_max_m, pressure_pa]
         + [warm_k] * 5
         + [LEAK_M3]
+        + ([GAS] if p.acc_gas_m3 > 0.0 else [])
     )
 
 

@@ -1,7 +1,8 @@
 """Where each number of the state vector stands.
 
-The first `IMPLICIT` numbers are solved together by the implicit method; the rest are running totals that feed
-nothing back within a step. The contaminant has its own record, `glasscan.contaminant.stocks`.
+The first `IMPLICIT` numbers are solved together by the implicit method, with an accumulator its gas too; the
+rest are running totals that feed nothing back within a step. The contaminant has its own record,
+`glasscan.contaminant.stocks`.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ CAN, GALLERY, LIFT, SPEED, BRISTLE, REG, GAUGE = range(7)  # m3 over full (two),
 T_SUMP, T_FILTER, T_GALLERY, T_BEARING, T_BLOCK = range(7, 12)  # degC
 LEAKED = 12  # out of the rig for good since the start, m3: the sump has so much less
 IMPLICIT = 13
-PUMPED, RETURNED, FILTERED, UNFILTERED = range(13, 17)  # m3
-WORK, HEAT = range(17, 19)  # of the pump and of all throttling, J
-SIZE = 19
+GAS = 13  # entropy of the accumulator's gas, dimensionless; see `glasscan.laws.gas_charge`
+PUMPED, RETURNED, FILTERED, UNFILTERED = range(14, 18)  # m3
+WORK, HEAT = range(18, 20)  # of the pump and of all throttling, J
+SIZE = 20

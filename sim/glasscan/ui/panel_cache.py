@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import pygame
 
@@ -17,7 +18,14 @@ class _Kept:
     key: tuple[object, ...]
     picture: pygame.Surface
     texts: list[TextBox]
-    drawn: dict[str, object]
+    drawn: dict[str, Any]
+
+
+def _new_in(value: Any, before: Any) -> Any:
+    """What a panel has added to a fact that several panels share, such as the numbers; else the fact."""
+    if not (isinstance(value, dict) and isinstance(before, dict)):
+        return value
+    return {key: part for key, part in value.items() if key not in before or before[key] is not part}
 
 
 class PanelCache:
@@ -46,10 +54,17 @@ class PanelCache:
         if kept is not None and kept.key == key:
             surface.blit(kept.picture, box)
             canvas.texts += kept.texts
-            canvas.drawn |= kept.drawn
+            for fact, value in kept.drawn.items():
+                there: Any = canvas.drawn.get(fact)
+                grouped = isinstance(value, dict) and isinstance(there, dict)
+                canvas.drawn[fact] = {**there, **value} if grouped else value
             return
         first, before = len(canvas.texts), dict(canvas.drawn)
         work()
-        fresh = {k: v for k, v in canvas.drawn.items() if k not in before or before[k] is not v}
+        fresh = {
+            fact: _new_in(value, before.get(fact))
+            for fact, value in canvas.drawn.items()
+            if fact not in before or before[fact] is not value
+        }
         picture = surface.subsurface(box.clip(surface.get_rect())).copy()
         self._kept[name] = _Kept(key, picture, canvas.texts[first:], fresh)

@@ -166,7 +166,7 @@ def test_a_store_from_before_takes_cases(tmp_path: Path) -> None:
     with Store(tmp_path / "s.sqlite3") as store:
         before = store.rows("PRAGMA user_version")[0][0]
         enter(store, "Wen", over(), review())
-        assert store.rows("PRAGMA user_version")[0][0] == before == 3
+        assert store.rows("PRAGMA user_version")[0][0] == before == 4
 
 
 def test_titles_of_what_is_no_fault() -> None:

@@ -6,14 +6,16 @@ from collections.abc import Iterator
 from typing import Any, Self
 
 import numpy as np
+from numpy.typing import NDArray
 from pydantic import model_validator
 
 from glasscan.content.unit_words import unit_of_key
-from glasscan.learning.marking_log import Floats, MarkingLog, column
+from glasscan.learning.marking_log import MarkingLog, column
 from glasscan.learning.record_base import Record
 from glasscan.learning.scenario_schema import Scenario
 from glasscan.learning.vocabulary import columns
 
+Floats = NDArray[np.float64]
 ALWAYS = (
     "rpm",
     "filter_oil_c",

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-import numpy as np
 from pydantic import Field
 
 from glasscan.content.problems import Path
@@ -15,7 +14,7 @@ from glasscan.content.record_loading import Finding
 from glasscan.content.unit_words import unit_of_key
 from glasscan.learning.answer_text import as_points
 from glasscan.learning.marking import Result, quantity_text
-from glasscan.learning.marking_log import Floats, MarkingLog, column
+from glasscan.learning.marking_log import MarkingLog, column
 from glasscan.learning.prompt_base import Asking
 from glasscan.learning.question import Answer, Axes, PosedQuestion
 from glasscan.learning.question_type import (
@@ -25,6 +24,9 @@ from glasscan.learning.question_type import (
 )
 from glasscan.learning.record_base import Number, Record, Seconds
 from glasscan.learning.run_schema import Column
+
+if TYPE_CHECKING:
+    from glasscan.learning.marking_log import Floats
 
 CurveFeature = Literal["start", "peak", "slope", "settle"]
 
@@ -85,6 +87,8 @@ class Curve:
 
     def at(self, t: float) -> float:
         """Value at a moment."""
+        import numpy as np
+
         return float(np.interp(t, self.t, self.v))
 
 
@@ -94,6 +98,8 @@ def curve_result(form: CurveForm, answer: object, log: MarkingLog, out_of: float
     Raises:
         ValueError: the answer is no curve.
     """
+    import numpy as np
+
     drawn, true = _drawn(form, answer), true_curve(form, log)
     told = [FEATURES[name](form, drawn, true) for name in form.features]
     share = float(np.mean([t[0] for t in told]))
@@ -105,6 +111,8 @@ def curve_result(form: CurveForm, answer: object, log: MarkingLog, out_of: float
 
 def true_curve(form: CurveForm, log: MarkingLog) -> Curve:
     """The run's curve on the axes of the prompt."""
+    import numpy as np
+
     end_s = min(form.to_s, float(log.times_s[-1]))
     at_s = np.linspace(form.from_s, end_s, SAMPLES)
     values = np.interp(at_s, log.times_s, column(log, form.trace))
@@ -112,6 +120,8 @@ def true_curve(form: CurveForm, log: MarkingLog) -> Curve:
 
 
 def _drawn(form: CurveForm, answer: object) -> Curve:
+    import numpy as np
+
     t, v = np.array(as_points(answer)).T
     wide = np.linspace(0.0, 1.0, SAMPLES)
     at_s = form.from_s + wide * (form.to_s - form.from_s)
@@ -119,6 +129,8 @@ def _drawn(form: CurveForm, answer: object) -> Curve:
 
 
 def _up(form: CurveForm, values: Floats) -> Floats:
+    import numpy as np
+
     return np.asarray((values - form.bottom) / (form.top - form.bottom))
 
 
@@ -139,6 +151,8 @@ def _value_at(form: CurveForm, drawn: Curve, true: Curve, t: float, word: str) -
 
 def _peak(form: CurveForm, drawn: Curve, true: Curve) -> tuple[float, str]:
     """Half for the height, half for the time; a flat run asks for no time, a flat drawing has none."""
+    import numpy as np
+
     high = abs(drawn.top - true.top) <= form.tol_value
     flat, level = (c.top - float(c.v.min()) <= form.level for c in (true, drawn))
     when = true.near_top(form.tol_value / 2)
@@ -172,6 +186,8 @@ def _width(form: CurveForm) -> float:
 
 
 def _edges(form: CurveForm) -> list[tuple[float, float]]:
+    import numpy as np
+
     if form.edges_s:
         return list(pairwise([(t - form.from_s) / _width(form) for t in form.edges_s]))
     return list(pairwise(np.linspace(0.0, 1.0, DEFAULT_WINDOWS + 1).tolist()))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-import numpy as np
 from pydantic import Field
 
 from glasscan.content.problems import Path
@@ -23,6 +22,9 @@ from glasscan.learning.question_type import (
 )
 from glasscan.learning.record_base import Number, Record, Seconds
 from glasscan.learning.run_schema import Column
+
+if TYPE_CHECKING:
+    import numpy as np
 
 OPEN_WORDS, SHUT_WORDS = ("o", "open"), ("s", "shut", "closed")
 
@@ -46,6 +48,8 @@ def open_share(form: StripForm, log: MarkingLog) -> tuple[float, ...]:
 
 def _share(times_s: np.ndarray, lifted: np.ndarray, start_s: float, end_s: float) -> float:
     """Time-weighted share; each sample stands until the next one."""
+    import numpy as np
+
     stops = np.append(times_s[1:], np.inf)
     spans = np.clip(np.minimum(stops, end_s) - np.maximum(times_s, start_s), 0.0, None)
     whole = float(spans.sum())

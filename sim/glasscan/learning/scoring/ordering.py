@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
-
-import numpy as np
-from numpy.typing import NDArray
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_bipartite_matching
+from typing import TYPE_CHECKING
 
 from glasscan.learning.scoring.credit import Credit
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 Pair = tuple[str, str]
 """(earlier, later)."""
@@ -86,6 +86,8 @@ def longest_run(answer: Sequence[str], order: Order) -> tuple[str, ...]:
     For a full order it is the longest rising run. 'Stands before but belongs after' is itself an order,
     so the set is a largest antichain of it, found by bipartite matching (Dilworth 1950, Koenig 1931).
     """
+    import numpy as np
+
     steps = _known(answer, order)
     if not steps:
         return ()
@@ -126,6 +128,10 @@ def _known(answer: Iterable[str], order: Order) -> list[str]:
 
 def _antichain(above: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Largest antichain of a strict order given as a matrix (n, n), as a mask (n,)."""
+    import numpy as np
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import maximum_bipartite_matching
+
     n = len(above)
     match = maximum_bipartite_matching(csr_array(above.astype(np.int8)), perm_type="column")
     left = np.ones(n, dtype=bool)

@@ -39,8 +39,8 @@ class CircuitFlows:
     """All streams of a moment by name, and what stands beside them.
 
     Attributes:
-        streams: by name: suction, slip, relief, delivery, spill-before, element, valve, hole, leak, outlet,
-            spill-after, gallery, bearings, back.
+        streams: by name: suction, slip, relief, unload, delivery, spill-before, element, valve, hole, leak,
+            outlet, spill-after, gallery, bearings, back.
         wanted_m3s: what the pump could send at this speed with an open suction, m3/s.
         fill: share of that which it draws, 0..1.
         sump_share: oil in the sump over what it holds when full, 0..1; None where the rig is not known.
@@ -63,6 +63,7 @@ def flows_of(s: Snapshot, rig: RigNumbers | None = None) -> CircuitFlows:
     read = s.readings.get
     slip, relief = read("slip_m3s", 0.0), read("relief_m3s", 0.0)
     hole, leak = read("hole_m3s", 0.0), read("leak_m3s", 0.0)
+    unload = read("unloaded_m3s", 0.0)
     drawn = s.pump_m3s + slip
     starved = min(max(read("suction_starved", 0.0), 0.0), 1.0)
     through = s.element_m3s + s.bypass_m3s + hole
@@ -75,7 +76,8 @@ def flows_of(s: Snapshot, rig: RigNumbers | None = None) -> CircuitFlows:
         ("suction", "sump", "pump", drawn, 1.0),
         ("slip", "pump", "suction", slip, 1.0),
         ("relief", "pump", "sump", relief, 1.0),
-        ("delivery", "pump", "filter", s.pump_m3s - relief - before, 1.0),
+        ("unload", "unloading valve", "sump", unload, 1.0),
+        ("delivery", "pump", "filter", s.pump_m3s - relief - before - unload, 1.0),
         ("spill-before", "regulator", "sump", before, 1.0),
         ("element", "filter inlet", "element", s.element_m3s, 0.0),
         ("valve", "filter inlet", "bypass valve", s.bypass_m3s, 1.0),

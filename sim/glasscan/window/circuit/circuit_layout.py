@@ -43,7 +43,7 @@ class Places:
         return [self.box.x + share * self.box.w for share in BEARINGS]
 
     def piece(self, name: str) -> pygame.Rect:
-        """Box of a piece by name: sump, pump, regulator, bearings, button, gauge."""
+        """Box of a piece by name: sump, pump, regulator, bearings, button, gauge, accumulator."""
         if name == "pump":
             return _around(self.x("pump"), self.main_y, 2 * self.pump_r, 2 * self.pump_r)
         if name == "regulator":
@@ -55,6 +55,10 @@ class Places:
         if name == "bearings":
             xs, y = self.bearings(), (self.gallery.bottom + self.back_y) / 2
             return _around((xs[0] + xs[-1]) / 2, y, xs[-1] - xs[0] + 2 * self.pipe, 1.8 * self.pipe)
+        if name == "accumulator":
+            tall = max(self.gallery.y - self.over.bottom - 4, 8)
+            wide = min(round(0.12 * self.box.w), 3 * tall)
+            return pygame.Rect(self.gallery.right - wide, self.gallery.y - tall - 2, wide, tall)
         if name == "button":
             at = self.filter
             return _around(at.right - 0.18 * at.w, at.y - 4, 22, 20)

@@ -125,6 +125,30 @@ def draw_gallery(canvas: Canvas, at: Places, s: Snapshot) -> None:
     canvas.record("gallery_fill", round(oil.w / box.w, 3))
 
 
+def draw_accumulator(canvas: Canvas, at: Places, s: Snapshot) -> None:
+    """The accumulator on the line: gas above, fluid below as far as it has pushed the gas together."""
+    full = s.readings.get("accumulator_full_m3")
+    if not full:
+        return
+    box, theme, surface = at.piece("accumulator"), canvas.theme, canvas.surface
+    pygame.draw.rect(surface, theme["well"], box, border_radius=box.h // 2)
+    high = round(box.h * s.readings["accumulator_m3"] / full)
+    fluid = pygame.Surface(box.size, pygame.SRCALPHA)
+    pygame.draw.rect(fluid, (255, 255, 255), fluid.get_rect(), border_radius=box.h // 2)
+    level = pygame.Surface(box.size, pygame.SRCALPHA)
+    level.fill(heat_colour(canvas, s.gallery_c), pygame.Rect(0, box.h - high, box.w, high))
+    fluid.blit(level, (0, 0), special_flags=pygame.BLEND_RGBA_MIN)
+    surface.blit(fluid, box.topleft)
+    y = box.bottom - high
+    pygame.draw.line(
+        surface, theme["ink"], (box.x + box.h // 4, y), (box.right - box.h // 4, y), canvas.dp(2)
+    )
+    pygame.draw.rect(surface, theme["outline"], box, canvas.dp(3), border_radius=box.h // 2)
+    canvas.record(
+        "accumulator", {"fluid_l": round(high / box.h * full * 1e3, 3), "gas_l": round(full * 1e3, 3)}
+    )
+
+
 def draw_bearings(canvas: Canvas, at: Places) -> None:
     """Three shafts in their shells on the way from the gallery back to the sump."""
     r = round(min(0.85 * at.pipe, 0.028 * at.box.w))

@@ -63,6 +63,7 @@ def draw_circuit(
     pieces.draw_regulator(canvas, at, s, rig)
     pieces.draw_gallery(canvas, at, s)
     pieces.draw_bearings(canvas, at)
+    pieces.draw_accumulator(canvas, at, s)
     pieces.draw_gauge(canvas, at, s, rig)
     pieces.draw_button(canvas, at, s)
     if over is not None:
@@ -116,7 +117,8 @@ def _ribbons(
     spill = "spill-before" if s.regulator_before else "spill-after"
     home = float(at.sump.right)
     painter.stream(spill, streams[spill], paths[spill], "dirty" if s.regulator_before else "mixed", drawn_s)
-    painter.stream("relief", streams["relief"], paths["relief"], "dirty", drawn_s)
+    for name in ("relief", "unload"):  # one way back, and never both at once
+        painter.stream(name, streams[name], paths["relief"], "dirty", drawn_s)
     part = flows.streams["bearings"]
     each = Stream("gallery", "bearings", part.m3s / len(at.bearings()), part.unfiltered_share)
     for i in range(len(at.bearings())):
@@ -143,13 +145,7 @@ def _words(
         ("sump", "sump", heat, "ink", 0.17),
         ("pump", "pump sends", _flow(units, s.pump_m3s), "ink", 0.15),
         ("filter", "through / past", _both(units, flows), "ink", 0.17),
-        (
-            "gallery",
-            f"gallery {100 * s.gallery_fill:.0f} % full",
-            f"bearings {_flow(units, s.bearings_m3s)}",
-            "ink",
-            0.24,
-        ),
+        ("gallery", *_line_words(units, s), "ink", 0.24),
     ]
     for column, head, number, colour, wide in told:
         place = pygame.Rect(0, at.over.y, round(wide * at.box.w), line)
@@ -157,7 +153,16 @@ def _words(
         place.clamp_ip(pygame.Rect(at.box.x, at.over.y, at.box.w, line))
         canvas.text(head, place, align="centre", colour="soft", shorten=True)
         canvas.text(number, place.move(0, line), align="centre", colour=colour, bold=True, shorten=True)
-    _pump_words(canvas, at, flows, units, rig)
+    _pump_words(canvas, at, flows, units, rig, idles=s.readings.get("idles", 0.0) > 0.0)
+
+
+def _line_words(units: UnitSystem, s: Snapshot) -> tuple[str, str]:
+    """The line behind the filter and what leaves it; with an accumulator, what that holds."""
+    stored = s.readings.get("accumulator_m3")
+    if stored is None:
+        return f"gallery {100 * s.gallery_fill:.0f} % full", f"bearings {_flow(units, s.bearings_m3s)}"
+    held = f"accumulator {units.volume.text(stored)} {units.volume.sign}"
+    return held, f"line takes {_flow(units, s.bearings_m3s)}"
 
 
 def _both(units: UnitSystem, flows: CircuitFlows) -> str:
@@ -166,7 +171,12 @@ def _both(units: UnitSystem, flows: CircuitFlows) -> str:
 
 
 def _pump_words(
-    canvas: Canvas, at: Places, flows: CircuitFlows, units: UnitSystem, rig: RigNumbers | None
+    canvas: Canvas,
+    at: Places,
+    flows: CircuitFlows,
+    units: UnitSystem,
+    rig: RigNumbers | None,
+    idles: bool = False,
 ) -> None:
     """Whether the pump runs full, in one line at the foot."""
     if flows.wanted_m3s <= LEAST_M3S:
@@ -180,6 +190,8 @@ def _pump_words(
             f"Pump {100 * flows.fill:.0f} % full: could send {could}, {what} lets it draw {draws}",
             "warn",
         )
+    elif idles:
+        text, colour = "The unloading valve sends the flow back: the pump idles.", "soft"
     else:
         text, colour = "The pump runs full.", "soft"
     place = at.under.copy()
