@@ -7,6 +7,7 @@ Its look in the window is a class under `@widgets_for` in `window/questions/type
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
@@ -55,7 +56,7 @@ class AskedOf:
     salt: str
 
 
-class QuestionType:
+class QuestionType(ABC):
     """One way to ask and to answer; a subclass says what is its own.
 
     Attributes:
@@ -102,13 +103,13 @@ class QuestionType:
         del shown
         return form
 
+    @abstractmethod
     def mark(self, form: Any, answer: Answer, log: MarkingLog, out_of: float) -> Result:
         """Mark an answer; the key is read from the run.
 
         Raises:
             ValueError: the answer is not of this form.
         """
-        raise NotImplementedError
 
     def any_answer(self, asked: PosedQuestion) -> Answer:
         """An answer that can be marked, whatever it is worth: its mark tells the key."""
@@ -125,9 +126,9 @@ class QuestionType:
         """What can be chosen, one line each."""
         return [f"  {letter}  {text}" for letter, (_, text) in zip(LETTERS, asked.choices, strict=False)]
 
+    @abstractmethod
     def how(self, asked: PosedQuestion) -> str:
         """How to answer on one line."""
-        raise NotImplementedError
 
     def letters(self, asked: PosedQuestion) -> dict[str, str]:
         """Letter -> id of each line."""
