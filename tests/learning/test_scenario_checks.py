@@ -11,6 +11,7 @@ import glasscan.contaminant.actions
 import glasscan.faults.schedule
 import glasscan.rig.event_detection
 import glasscan.rig.pleat_state
+import glasscan.rig.rig
 import pytest
 from glasscan.contaminant.actions import WORDS
 from glasscan.content import BadInput
@@ -108,8 +109,9 @@ def refused(root: Path, text: str) -> tuple[str, ...]:
             "quantity: {of: largest, trace: dp_kpa}",
             "quantity: {of: event-time, event: bypas-cracks}",
             ":18:39: prompts.0.quantity.event: expected one of bypass-cracks, bypass-full, bypass-seats, "
-            "gallery-full, pressure-green, indicator-pops, indicator-reset, scraper-turned, bowl-drained, "
-            "dirt-added, element-collapses, element-tears, fault-begins, fault-grown, found 'bypas-cracks' "
+            "gallery-full, pressure-green, pump-unloads, pump-loads, indicator-pops, indicator-reset, "
+            "scraper-turned, bowl-drained, dirt-added, "
+            "element-collapses, element-tears, fault-begins, fault-grown, found 'bypas-cracks' "
             "(did you mean 'bypass-cracks'?)",
         ),
     ],
@@ -176,6 +178,7 @@ def test_words_are_the_plants_own() -> None:
             glasscan.contaminant.actions,
             glasscan.rig.pleat_state,
             glasscan.faults.schedule,
+            glasscan.rig.rig,
         )
     ]
     nodes = [n for tree in trees for n in ast.walk(tree)]

@@ -1,5 +1,7 @@
 """A shows what has no gauge of its own: every number a question may ask for can be read in the window."""
 
+from dataclasses import replace
+
 import pygame
 import pytest
 from glasscan.learning.vocabulary import TRACE
@@ -52,9 +54,13 @@ def test_every_column_of_the_trace_can_be_read(make_session):
         "suspended": "Dirt in the oil", "sludge": "Dirt in the bowl", "leaked": "Oil lost outside",
         "indicator": "Indicator button",
     }  # fmt: skip
-    assert gauges | set(here) == set(TRACE)
-    names = [name for name, _ in rows_of(make_session(5.0).snapshot, SYSTEMS[0])]
-    assert set(here.values()) == set(names)
+    fitted = {"accumulator": "Fluid in the accumulator", "idles": "Pump"}
+    assert gauges | set(here) | set(fitted) == set(TRACE)
+    snapshot = make_session(5.0).snapshot
+    assert set(here.values()) == {name for name, _ in rows_of(snapshot, SYSTEMS[0])}
+    gas = {"accumulator_full_m3": 4e-3, "accumulator_m3": 1.5e-3, "idles": 1.0}
+    rows = dict(rows_of(replace(snapshot, readings=snapshot.readings | gas), SYSTEMS[0]))
+    assert [rows[name] for name in fitted.values()] == ["1.50 L", "idles"]
 
 
 def test_they_are_said_too(make_session):

@@ -36,6 +36,7 @@ def rows_of(s: Snapshot, units: UnitSystem) -> list[Row]:
         ("Dirt in the oil", f"{extra.get('suspended_kg', 0.0) * G_KG:.3f} g"),
         ("Dirt in the bowl", f"{extra.get('sludge_kg', 0.0) * G_KG:.2f} g"),
         *_handle_rows(extra),
+        *_accumulator_rows(extra, units),
         ("Oil lost outside", f"{v.shown(extra.get('leaked_m3', 0.0)):.2f} {v.sign}"),
     ]
 
@@ -48,6 +49,17 @@ def _handle_rows(extra: dict[str, float]) -> list[Row]:
     return [
         ("Handle turned", f"{turns:.2f} turns"),
         ("Handle resists with", f"{extra['handle_n_m']:.2f} N m"),
+    ]
+
+
+def _accumulator_rows(extra: dict[str, float], units: UnitSystem) -> list[Row]:
+    """The accumulator of a line that has one, and whether its valve lets the pump idle."""
+    if extra.get("accumulator_full_m3", 0.0) <= 0.0:
+        return []
+    v = units.volume
+    return [
+        ("Fluid in the accumulator", f"{v.shown(extra['accumulator_m3']):.2f} {v.sign}"),
+        ("Pump", "idles" if extra["idles"] else "loaded"),
     ]
 
 
