@@ -21,6 +21,7 @@ from glasscan.window.cutaway.metal import HOLE_M, HOLE_PITCH_M
 LEAST_CAKE_PX = 1.5  # a thinner cake is not named
 TITLE = "Row of pleats, cut across"
 ABOUT = "Plane model of a few of the element's pleats, side by side."
+LEAST_FLUX_MM_S = 0.01  # smallest full height of the bars: what the numbers above them show
 
 
 def drawn_rate(row: PleatRow, frame: PleatFrame, rect: pygame.Rect, surface: pygame.Surface) -> float:
@@ -183,7 +184,7 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, at: PleatView, frame: PleatFra
     line = canvas.measure("Ag")[1]
     pad = canvas.dp(12)
     flux = frame.flow.flux_m_s * 1e3
-    top = nice_ceiling(float(flux.max()))
+    top = nice_ceiling(max(float(flux.max()), LEAST_FLUX_MM_S))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
     words = "flow through the medium, mm/s"
     canvas.text(words, title, colour="soft", shorten=True)
