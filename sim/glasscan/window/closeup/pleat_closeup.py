@@ -83,8 +83,7 @@ def draw(
     cake, face, _ = frame.surfaces(0.5 * frame.x_edges_m[-1:])
     canvas.record("cake_px", round(float((face - drawn_cake(cake, face)).max()) * at.px_m, 2))
     paint.draw_key(canvas, box.key, scale, unit, words)
-    y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
-    names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
+    names = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
     paint.draw_names(canvas, names, _names(at, closeup, frame))
     return canvas
 
