@@ -113,7 +113,7 @@ def test_the_row_is_drawn_to_scale(row):
 
 
 def test_oil_has_the_colour_of_its_pressure(row):
-    """Outside the folds stands the inlet's colour, inside the centre tube the outlet's; leaders may cross it."""
+    """Outside the folds stands the inlet's colour, inside the centre tube the outlet's (leaders cross it)."""
     surface, frame, _ = _pleats(row)
     picture, scale = _picture(surface), pleat_closeup.pressure_scale(frame)
     for x, pressure in ((picture.x + 6, frame.inlet_pa), (picture.right - 6, frame.outlet_pa)):
