@@ -1,8 +1,8 @@
 """With the pump at rest a full can stands over an empty gallery, and nothing seeps through its wet element.
 
 Source of the law: bubble point of a wet porous medium, 4 sigma/d (Washburn 1921; ISO 2942 tests elements by
-it, from memory): pores of 30 um in oil of 0.03 N/m carry 4 kPa, four times the head of oil in a can. That a spin-on
-filter with a good anti-drain-back valve is found full in the morning is common practice, no source.
+it, from memory): pores of 30 um in oil of 0.03 N/m carry 4 kPa, four times the head of oil in a can. That a
+spin-on filter with a good anti-drain-back valve is found full in the morning is common practice, no source.
 """
 
 from __future__ import annotations

@@ -163,7 +163,7 @@ def hung_pressure(parts: Parts, over_m3: float, gallery_pa: float, rpm: float) -
 
     With the pump at rest no air can come to the dirty side of a wet element below its bubble point, some
     kPa and more than the head of the oil there (`4 sigma/d`; ISO 2942 tests elements by it). What lies
-    above the oil of the clean side is then carried by suction, and nothing seeps through until the pump turns.
+    above the oil of the clean side is then carried by suction: nothing seeps through until the pump turns.
     """
     p = parts.params
     pa = can_pressure(parts, over_m3)
