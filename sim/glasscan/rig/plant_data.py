@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -11,11 +11,18 @@ from glasscan.contaminant.classes import CLASSES, DustName
 WEAR_PCT = (20.0, 20.0, 30.0, 15.0, 10.0, 4.0, 1.0, 0.0)
 """Sizes of wear by mass in the classes of `contaminant.classes`: mostly fine; common practice, no source."""
 
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Fraction = Annotated[float, Field(ge=0, le=1)]
 Celsius = Annotated[float, Field(ge=-60, le=200)]
 Status = Literal["FOUND", "COMPUTED", "MEMORY", "PRACTICE", "INVENTED"]
+
+
+def span(low: float, high: float) -> Any:
+    """Least and greatest value of a number: wider than any rig of the trade (PRACTICE).
+
+    The model is tried at both ends of each, `python -m tests.extremes`.
+    """
+    return Field(ge=low, le=high)
 
 
 class Block(BaseModel):
@@ -30,63 +37,71 @@ class Block(BaseModel):
 class PumpData(Block):
     """Positive-displacement pump, its pick-up and its safety relief valve."""
 
-    displacement_ml_rev: Positive
+    displacement_ml_rev: Annotated[float, span(0.1, 200)]
     volumetric_efficiency: Fraction = 1.0
-    slip_mm3: NotNegative  # leakage q = slip dp / mu
+    slip_mm3: Annotated[float, span(0, 0.1)]  # leakage q = slip dp / mu
     slip_cap: Fraction  # leakage at most this share of the swept flow
-    suction_r_per_m3: Positive  # pick-up pipe and strainer: dp = mu r q + rho k q^2
-    suction_l_d: NotNegative = 0.0  # length over bore of the pick-up pipe: gelled oil needs 4 tau L/D to move
-    suction_k_per_m4: NotNegative = 0.0  # mesh of the strainer and bends: the part that hot oil feels too
-    suction_floor_kpa: NotNegative  # absolute pressure below which vapour and foam spoil the fill
-    compensator_kpa: Positive | None = None  # outlet pressure at which a variable pump has no stroke left
-    compensator_band_kpa: Positive = 700.0  # it begins to take stroke off this far below
-    relief_kpa: Positive  # safety relief: starts to open, gauge
-    relief_override_kpa: Positive  # rise above that at 1 L/s
+    suction_r_per_m3: Annotated[float, span(1e6, 1e12)]  # pick-up pipe and strainer: dp = mu r q + rho k q^2
+    # length over bore of the pick-up pipe: gelled oil needs 4 tau L/D to move
+    suction_l_d: Annotated[float, span(0, 1000)] = 0.0
+    # mesh of the strainer and bends: the part that hot oil feels too
+    suction_k_per_m4: Annotated[float, span(0, 1e11)] = 0.0
+    # absolute pressure below which vapour and foam spoil the fill
+    suction_floor_kpa: Annotated[float, span(0, 100)]
+    # outlet pressure at which a variable pump has no stroke left
+    compensator_kpa: Annotated[float, span(100, 1e5)] | None = None
+    # it begins to take stroke off this far below
+    compensator_band_kpa: Annotated[float, span(10, 2e4)] = 700.0
+    relief_kpa: Annotated[float, span(10, 1e5)]  # safety relief: starts to open, gauge
+    relief_override_kpa: Annotated[float, span(1, 5e4)]  # rise above that at 1 L/s
 
 
 class RegulatorData(Block):
     """Pressure regulator: poppet on a spring."""
 
-    set_kpa: NotNegative
-    seat_d_mm: Positive
-    half_angle_deg: Annotated[float, Field(gt=0, le=90)]
-    rate_n_m: Positive
-    max_lift_mm: Positive
-    cd: Positive
-    lag_s: Positive
-    jam_lift_mm: NotNegative = 0.0  # a chip holds it open at least this far
-    return_r_per_m3: NotNegative = 0.0  # passage from it to the sump: dp = mu r q, which pushes it shut
+    set_kpa: Annotated[float, span(0, 1e5)]
+    seat_d_mm: Annotated[float, span(1, 50)]
+    half_angle_deg: Annotated[float, span(10, 90)]
+    rate_n_m: Annotated[float, span(10, 1e6)]
+    max_lift_mm: Annotated[float, span(0.001, 30)]
+    cd: Annotated[float, span(0.1, 1)]
+    lag_s: Annotated[float, span(0.001, 600)]
+    jam_lift_mm: Annotated[float, span(0, 30)] = 0.0  # a chip holds it open at least this far
+    # passage from it to the sump: dp = mu r q, which pushes it shut
+    return_r_per_m3: Annotated[float, span(0, 1e11)] = 0.0
 
 
 class AirData(Block):
     """Free air that the pump draws with the oil: foam, or a suction joint that leaks."""
 
     share: Annotated[float, Field(ge=0, lt=0.9)] = 0.0  # of what is drawn, by volume at the air's pressure
-    slug_ml: Positive = 20.0  # it comes unevenly: one slug of this size after another
-    bubble_um: Positive = 150.0  # size of the bubbles that stay in the oil
+    # it comes unevenly: one slug of this size after another
+    slug_ml: Annotated[float, span(0.1, 1000)] = 20.0
+    bubble_um: Annotated[float, span(10, 5000)] = 150.0  # size of the bubbles that stay in the oil
 
 
 class WaterData(Block):
     """Free water in the oil, in drops that neither settle nor coalesce in the time of a run."""
 
     share: Annotated[float, Field(ge=0, lt=0.5)] = 0.0  # by volume
-    drop_um: Positive = 30.0
+    drop_um: Annotated[float, span(1, 1000)] = 30.0
 
 
 class SealData(Block):
     """Way out at the filter's seal to the open air: what goes there is lost to the sump."""
 
-    area_mm2: NotNegative = 0.0
-    opens_kpa: NotNegative = 0.0  # the ring holds below this, gauge
-    cd: Positive = 0.62
+    area_mm2: Annotated[float, span(0, 1000)] = 0.0
+    opens_kpa: Annotated[float, span(0, 1e5)] = 0.0  # the ring holds below this, gauge
+    cd: Annotated[float, span(0.1, 1)] = 0.62
 
 
 class UnloaderData(Block):
     """Unloading valve behind a fixed pump, with its check valve: it idles the pump between two pressures."""
 
-    unload_kpa: Positive  # pressure of the line at which the pump is sent idling, gauge
-    load_kpa: Positive  # lower one at which it works again
-    idle_kpa: NotNegative  # what the pump works against while it idles
+    # pressure of the line at which the pump is sent idling, gauge
+    unload_kpa: Annotated[float, span(100, 1e5)]
+    load_kpa: Annotated[float, span(50, 1e5)]  # lower one at which it works again
+    idle_kpa: Annotated[float, span(0, 1e5)]  # what the pump works against while it idles
 
     @model_validator(mode="after")
     def _apart(self) -> UnloaderData:
@@ -98,95 +113,103 @@ class UnloaderData(Block):
 class AccumulatorData(Block):
     """Gas accumulator on the pressure line."""
 
-    gas_l: Positive  # volume of the gas with no fluid in it
-    charge_kpa: Positive  # gauge pressure of the gas then, as warm as its wall
-    tau_s: Positive  # time in which the gas takes the temperature of its wall
+    gas_l: Annotated[float, span(0.05, 50)]  # volume of the gas with no fluid in it
+    charge_kpa: Annotated[float, span(10, 1e5)]  # gauge pressure of the gas then, as warm as its wall
+    tau_s: Annotated[float, span(0.01, 1e7)]  # time in which the gas takes the temperature of its wall
 
 
 class GalleryData(Block):
     """Oil passages of the engine, its bearings and piston jets."""
 
-    volume_l: Positive
+    volume_l: Annotated[float, span(0.01, 500)]
     trapped_air: Fraction  # share of the volume that never vents, at 1 bar
-    head_kpa: Positive  # back pressure of the full height of oil while it fills
-    hold_kpa: NotNegative = 0.0  # capillary pressure with which the clearances hold oil against draining
-    bearing_shear: NotNegative = 0.0  # radius over clearance: rate of shear = this times angular speed
-    bearing_mm3: NotNegative  # laminar clearances: q = bearing p / mu(bearing)
-    jet_area_mm2: NotNegative
-    jet_cd: Positive
-    jet_check_kpa: NotNegative = 0.0  # pressure that opens the ball checks of the jets
+    head_kpa: Annotated[float, span(0.1, 100)]  # back pressure of the full height of oil while it fills
+    # capillary pressure with which the clearances hold oil against draining
+    hold_kpa: Annotated[float, span(0, 100)] = 0.0
+    # radius over clearance: rate of shear = this times angular speed
+    bearing_shear: Annotated[float, span(0, 1e4)] = 0.0
+    bearing_mm3: Annotated[float, span(0, 10)]  # laminar clearances: q = bearing p / mu(bearing)
+    jet_area_mm2: Annotated[float, span(0, 100)]
+    jet_cd: Annotated[float, span(0.1, 1)]
+    jet_check_kpa: Annotated[float, span(0, 1e4)] = 0.0  # pressure that opens the ball checks of the jets
 
 
 class HousingData(Block):
     """Elasticity of the filter can, its hose and its oil."""
 
-    bulk_mpa: Positive  # effective bulk modulus of oil, can and hose
-    head_kpa: Positive  # back pressure of the full height of oil while it fills
-    metal_j_k: NotNegative
-    drop_kpa: NotNegative = 0.0  # head of the filter above the oil of the sump: what drains it at rest
-    antidrain_leak_mm3: NotNegative | None = None  # instead of the filter's own: q = leak dp/mu
+    bulk_mpa: Annotated[float, span(50, 3000)]  # effective bulk modulus of oil, can and hose
+    head_kpa: Annotated[float, span(0.1, 100)]  # back pressure of the full height of oil while it fills
+    metal_j_k: Annotated[float, span(0, 1e5)]
+    # head of the filter above the oil of the sump: what drains it at rest
+    drop_kpa: Annotated[float, span(0, 100)] = 0.0
+    # instead of the filter's own: q = leak dp/mu
+    antidrain_leak_mm3: Annotated[float, span(0, 1000)] | None = None
 
 
 class SumpData(Block):
     """Oil sump."""
 
-    volume_l: Positive
-    unport_l: Positive  # below this the pick-up draws air
+    volume_l: Annotated[float, span(0.01, 1e4)]
+    unport_l: Annotated[float, span(0.01, 200)]  # below this the pick-up draws air
 
 
 class HeatData(Block):
     """Lumped heat balance."""
 
-    preheat_w: NotNegative = 0.0  # heaters on sump and engine, half each
-    engine_w: NotNegative  # heat into the block at `reference_rpm`
-    engine_exponent: NotNegative
-    reference_rpm: Positive
-    block_j_k: Positive
-    bearing_j_k: Positive
-    bearing_drag_l: NotNegative  # shear heat = drag mu omega^2 (Petroff)
-    bearing_drag_limit_nm: Positive  # torque that the crank can put into it
-    block_air_w_k: NotNegative
-    block_sump_w_k: NotNegative
-    block_gallery_w_k: NotNegative
-    bearing_block_w_k: NotNegative
-    bearing_gallery_w_k: NotNegative
-    sump_air_w_k: NotNegative
-    filter_air_w_k: NotNegative
-    cooler_w_k: NotNegative  # at the reference speed
-    cooler_air_exponent: NotNegative = 0.0  # W/K in proportion to speed^this, as its air is
+    preheat_w: Annotated[float, span(0, 1e5)] = 0.0  # heaters on sump and engine, half each
+    engine_w: Annotated[float, span(0, 5e5)]  # heat into the block at `reference_rpm`
+    engine_exponent: Annotated[float, span(0, 4)]
+    reference_rpm: Annotated[float, span(100, 10000)]
+    block_j_k: Annotated[float, span(100, 1e7)]
+    bearing_j_k: Annotated[float, span(10, 1e6)]
+    bearing_drag_l: Annotated[float, span(0, 2000)]  # shear heat = drag mu omega^2 (Petroff)
+    bearing_drag_limit_nm: Annotated[float, span(0.1, 1000)]  # torque that the crank can put into it
+    block_air_w_k: Annotated[float, span(0, 1e4)]
+    block_sump_w_k: Annotated[float, span(0, 1e4)]
+    block_gallery_w_k: Annotated[float, span(0, 1e4)]
+    bearing_block_w_k: Annotated[float, span(0, 1e4)]
+    bearing_gallery_w_k: Annotated[float, span(0, 1e4)]
+    sump_air_w_k: Annotated[float, span(0, 1e4)]
+    filter_air_w_k: Annotated[float, span(0, 1e4)]
+    cooler_w_k: Annotated[float, span(0, 1e5)]  # at the reference speed
+    cooler_air_exponent: Annotated[float, span(0, 4)] = 0.0  # W/K in proportion to speed^this, as its air is
     thermostat_c: Celsius
-    thermostat_span_c: Positive
+    thermostat_span_c: Annotated[float, span(0.1, 100)]
 
 
 class GaugeData(Block):
     """Pressure gauge."""
 
     tap: Literal["gallery", "inlet"] = "gallery"
-    lag_s: Positive  # of needle and snubber in thin oil
-    line_s_per_pa_s: NotNegative = 0.0  # further lag for each Pa s in its line, as warm as the block
-    scale: Positive = 1.0
-    offset_kpa: float = 0.0
-    green_kpa: NotNegative
+    lag_s: Annotated[float, span(0.001, 600)]  # of needle and snubber in thin oil
+    # further lag for each Pa s in its line, as warm as the block
+    line_s_per_pa_s: Annotated[float, span(0, 1000)] = 0.0
+    scale: Annotated[float, span(0.01, 10)] = 1.0
+    offset_kpa: Annotated[float, span(-1e5, 1e5)] = 0.0
+    green_kpa: Annotated[float, span(0, 1e5)]
 
 
 class IndicatorData(Block):
     """Differential-pressure indicator: pops, latches, locked out while the oil is cold."""
 
     fitted: bool = True
-    trip_kpa: Positive
+    trip_kpa: Annotated[float, span(0.01, 1e5)]
     lockout_c: Celsius
-    response_s: NotNegative = 0.0  # its damping: what it senses follows the pressure this slowly
+    # its damping: what it senses follows the pressure this slowly
+    response_s: Annotated[float, span(0, 600)] = 0.0
 
 
 class DirtData(Block):
     """Contaminant: what is in the oil, what comes in, and of what sizes."""
 
-    start_mg: NotNegative = 0.0  # in the oil at the start
+    start_mg: Annotated[float, span(0, 1e6)] = 0.0  # in the oil at the start
     start: DustName = "a2"  # its sizes: a test dust
-    wear_mg_h: NotNegative = 0.0  # made by wear at the reference speed, in proportion to the speed
+    # made by wear at the reference speed, in proportion to the speed
+    wear_mg_h: Annotated[float, span(0, 1e5)] = 0.0
     wear_iron: Fraction = 0.6  # share of its mass that a magnet takes
     wear_pct: tuple[NotNegative, ...] = WEAR_PCT  # share of its mass in each size class
-    dust_mg_h: NotNegative = 0.0  # let in from outside at the reference speed, in proportion to the speed
+    # let in from outside at the reference speed, in proportion to the speed
+    dust_mg_h: Annotated[float, span(0, 1e7)] = 0.0
     dust: DustName = "a3"  # its sizes: a test dust
 
     @model_validator(mode="after")
