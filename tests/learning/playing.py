@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import os
 import pickle
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -54,14 +56,29 @@ def kept_run(scenario: Scenario) -> RunLog:
 
 
 def _shared_run(file: Path, scenario: Scenario) -> RunLog:
-    if file.exists():
-        log: RunLog = pickle.loads(file.read_bytes())  # written by this very test run
+    """The run another process has made, or is making, or else one of our own for all."""
+    with _claimed(file.with_suffix(".lock")):
+        if file.exists():
+            log: RunLog = pickle.loads(file.read_bytes())  # written by this very test run
+            return log
+        log = run_of(scenario)
+        part = file.with_suffix(f".{os.getpid()}")
+        part.write_bytes(pickle.dumps(log))
+        part.replace(file)
         return log
-    log = run_of(scenario)
-    part = file.with_suffix(f".{os.getpid()}")
-    part.write_bytes(pickle.dumps(log))
-    part.replace(file)
-    return log
+
+
+@contextmanager
+def _claimed(lock: Path) -> Iterator[None]:
+    """Hold a lock that ends with the process; where the system has none, two may make the same run."""
+    try:
+        import fcntl
+    except ImportError:
+        yield
+        return
+    with lock.open("w") as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield
 
 
 @cache

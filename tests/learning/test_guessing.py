@@ -51,12 +51,12 @@ def puts(form: str) -> tuple[Put, ...]:
     for name in scenario_names():
         scenario, log = load_scenario(name), shipped_run(name)
         for prompt in scenario.prompts:
-            for salt in SITTINGS:
-                shown = asked(prompt, scenario, log, salt)
-                if shown.form == form:
-                    right = right_answer(prompt, log)
-                    key = frozenset([right] if isinstance(right, str) else right)
-                    found.append(Put(shown.choices, key, _marker(prompt, log)))
+            if asked(prompt, scenario, log, SITTINGS[0]).form != form:
+                continue
+            right, share = right_answer(prompt, log), _marker(prompt, log)
+            key = frozenset([right] if isinstance(right, str) else right)
+            lists = (asked(prompt, scenario, log, salt).choices for salt in SITTINGS)
+            found.extend(Put(choices, key, share) for choices in lists)
     return tuple(found)
 
 

@@ -30,7 +30,7 @@ from glasscan.rig.run_log import RunLog
 from glasscan.rig.runner import row_step_s
 from scipy.spatial import cKDTree
 
-from tests.learning.playing import form_of, right_answer, run_of, shipped_run, solved
+from tests.learning.playing import form_of, kept_run, right_answer, run_of, shipped_run, solved
 
 NAMES = scenario_names()
 LEDGER = 1e-9
@@ -240,7 +240,7 @@ def test_papers_of_equal_difficulty(name: str) -> None:
     base = load_scenario(name)
     paper = _another(base)
     assert load_variant(name, paper.seed) == paper
-    log = run_of(paper)
+    log = kept_run(paper)
     assert [e.word for e in log.events] == [e.word for e in shipped_run(name).events]
     for prompt in base.prompts:
         form = form_of(prompt)
@@ -251,9 +251,9 @@ def test_papers_of_equal_difficulty(name: str) -> None:
 
 
 def _another(base: Scenario) -> Scenario:
-    """The first paper whose values differ from those of the file."""
+    """A paper whose values differ from those of the file; first, one that other tests play too."""
     bare = base.model_copy(update={"seed": 0})
-    papers = (load_variant(base.scenario, seed) for seed in range(1, 30))
+    papers = (load_variant(base.scenario, seed) for seed in (7, *range(1, 30)))
     return next(p for p in papers if p.model_copy(update={"seed": 0}) != bare)
 
 

@@ -113,13 +113,13 @@ def test_the_row_is_drawn_to_scale(row):
 
 
 def test_oil_has_the_colour_of_its_pressure(row):
-    """Outside the folds stands the inlet's colour, inside the centre tube the outlet's."""
+    """Outside the folds stands the inlet's colour, inside the centre tube the outlet's (leaders cross it)."""
     surface, frame, _ = _pleats(row)
     picture, scale = _picture(surface), pleat_closeup.pressure_scale(frame)
     for x, pressure in ((picture.x + 6, frame.inlet_pa), (picture.right - 6, frame.outlet_pa)):
         colour = tuple(int(c) for c in _colour(pressure, scale))
-        seen = {tuple(surface.get_at((x, y))[:3]) for y in range(picture.y + 6, picture.y + 250)}
-        assert seen == {colour}
+        seen = [tuple(surface.get_at((x, y))[:3]) for y in range(picture.y + 6, picture.y + 250)]
+        assert seen.count(colour) > 0.9 * len(seen)
 
 
 def test_a_thicker_cake_covers_more_pixels(row):

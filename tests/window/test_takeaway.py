@@ -17,6 +17,7 @@ from glasscan.window.lesson.takeaway import Prints, Taker, stamp, stamped
 from glasscan.window.questions.key_run import AnswersAwaitedError, AnswersMissingError
 from PIL import Image
 
+from tests.learning.playing import shipped_run
 from tests.window.test_layout import SIZES, problems
 
 FACTS = Facts("Cold start", scenario="cold-start", seed=41)
@@ -168,12 +169,9 @@ class Tags(html.parser.HTMLParser):
 @pytest.fixture(scope="module")
 def cold_run():
     """The shipped cold start and its run."""
-    from glasscan.learning.assemble import rig_setup
     from glasscan.learning.scenario_loading import load_scenario
-    from glasscan.rig.runner import run
 
-    scenario = load_scenario("cold-start")
-    return scenario, run(rig_setup(scenario))
+    return load_scenario("cold-start"), shipped_run("cold-start")
 
 
 def test_the_sheet_has_blank_axes_and_no_answers(cold_run):
@@ -198,12 +196,10 @@ def test_the_sheet_has_blank_axes_and_no_answers(cold_run):
 @pytest.mark.parametrize("name", ["dress-rehearsal", "numbered-mat", "where-the-oil-goes"])
 def test_every_kind_of_question_has_a_key(name):
     """Lessons with steps, parts, entries and several answers give a sheet and a key."""
-    from glasscan.learning.assemble import rig_setup
     from glasscan.learning.scenario_loading import load_scenario
-    from glasscan.rig.runner import run
 
     scenario = load_scenario(name)
-    key = Tags(key_page(scenario, run(rig_setup(scenario))))
+    key = Tags(key_page(scenario, shipped_run(name)))
     assert key.seen.count("strong") == len(scenario.prompts)
     assert len(Tags(handout_page(scenario)).words) > 20
 

@@ -71,11 +71,19 @@ def test_a_changed_letter_is_noticed(tmp_path):
         assert healing.damaged_sittings(store.connection) == [2]
 
 
+@pytest.fixture(scope="module")
+def class_of_a_year(tmp_path_factory):
+    """The bytes of a store of four people with 200 answers each."""
+    path = tmp_path_factory.mktemp("year") / "results.sqlite3"
+    filled(path, people=4, answers=200)
+    return path.read_bytes()
+
+
 @pytest.mark.parametrize("seed", range(12))
-def test_what_can_be_read_of_a_damaged_store_is_saved(tmp_path, seed):
+def test_what_can_be_read_of_a_damaged_store_is_saved(tmp_path, seed, class_of_a_year):
     """A page overwritten with noise costs what stood on it, not the class of a year."""
     path, into = tmp_path / "results.sqlite3", tmp_path / "saved.sqlite3"
-    filled(path, people=4, answers=200)
+    path.write_bytes(class_of_a_year)
     with Store(path) as store:
         healing.keep_copy(store.connection, path, DAY)
         answer = store.answer(store.begin(store.person("Late"), "practice", "x"), StoredAnswer("q", "today"))

@@ -191,20 +191,20 @@ def scale_bar(canvas: Canvas, corner: tuple[int, int], px_m: float) -> None:
     canvas.text(text, pygame.Rect(plate.x, plate.y + pad // 2, plate.w, th), align="centre", bold=True)
 
 
-def draw_facts(canvas: Canvas, box: pygame.Rect, facts: Sequence[tuple[str, str, str]]) -> int:
-    """Plates of (name, value with unit, colour) from the top of a column down; returns where they end, px."""
-    y, gap = box.y, canvas.dp(10)
-    for name, value, colour in facts:
-        line = canvas.measure("Ag")[1]
-        plate = pygame.Rect(box.x, y, box.w, 2 * line + canvas.tp(46))
+def draw_facts(canvas: Canvas, box: pygame.Rect, facts: Sequence[tuple[str, str, str]]) -> pygame.Rect:
+    """Plates of (name, value with unit, colour) at the foot of a column; returns the room left above them."""
+    gap, line = canvas.dp(10), canvas.measure("Ag")[1]
+    high = 2 * line + canvas.tp(46)
+    top = box.bottom - len(facts) * (high + gap) + gap
+    for k, (name, value, colour) in enumerate(facts):
+        plate = pygame.Rect(box.x, top + k * (high + gap), box.w, high)
         canvas.panel(plate, "sheet")
         inner = plate.inflate(-canvas.dp(28), -canvas.dp(12))
         canvas.text(name, pygame.Rect(inner.x, inner.y, inner.w, line), colour="soft")
         canvas.text(
             value, pygame.Rect(inner.x, inner.y + line, inner.w, inner.h - line), "number", colour, bold=True
         )
-        y = plate.bottom + gap
-    return y
+    return pygame.Rect(box.x, box.y, box.w, max(0, top - gap - box.y))
 
 
 Named = tuple[str, tuple[float, float]]

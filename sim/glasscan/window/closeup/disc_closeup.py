@@ -86,9 +86,8 @@ def draw(
     _draw_strip(canvas, box.strip, frame)
     words = [rate_words(_rate(canvas, frame, at)), "dirt grains drawn larger than life"]
     paint.draw_key(canvas, box.key, scale, unit, words)
-    y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
+    names = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
     canvas.record("combed_mg", round(closeup.data.stack.gaps * closeup.state.removed_kg * 1e6, 1))
-    names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
     paint.draw_names(canvas, names, _names(at, closeup, frame))
     return canvas
 

@@ -21,6 +21,7 @@ from glasscan.window.cutaway.metal import HOLE_M, HOLE_PITCH_M
 LEAST_CAKE_PX = 1.5  # a thinner cake is not named
 TITLE = "Row of pleats, cut across"
 ABOUT = "Plane model of a few of the element's pleats, side by side."
+LEAST_FLUX_MM_S = 0.01  # smallest full height of the bars: what the numbers above them show
 
 
 def drawn_rate(row: PleatRow, frame: PleatFrame, rect: pygame.Rect, surface: pygame.Surface) -> float:
@@ -82,8 +83,7 @@ def draw(
     cake, face, _ = frame.surfaces(0.5 * frame.x_edges_m[-1:])
     canvas.record("cake_px", round(float((face - drawn_cake(cake, face)).max()) * at.px_m, 2))
     paint.draw_key(canvas, box.key, scale, unit, words)
-    y = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
-    names = pygame.Rect(box.side.x, y + canvas.dp(8), box.side.w, box.side.bottom - y - canvas.dp(8))
+    names = paint.draw_facts(canvas, box.side, _facts(frame, closeup, unit))
     paint.draw_names(canvas, names, _names(at, closeup, frame))
     return canvas
 
@@ -183,7 +183,7 @@ def _draw_strip(canvas: Canvas, box: pygame.Rect, at: PleatView, frame: PleatFra
     line = canvas.measure("Ag")[1]
     pad = canvas.dp(12)
     flux = frame.flow.flux_m_s * 1e3
-    top = nice_ceiling(float(flux.max()))
+    top = nice_ceiling(max(float(flux.max()), LEAST_FLUX_MM_S))
     title = pygame.Rect(box.x + pad, box.y + pad // 2, box.w - 2 * pad, line)
     words = "flow through the medium, mm/s"
     canvas.text(words, title, colour="soft", shorten=True)

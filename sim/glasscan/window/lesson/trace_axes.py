@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
+from glasscan.ui.display_units import clock
 from glasscan.window.contract import Array
 from glasscan.window.cutaway.field_painter import nice_ceiling
 from glasscan.window.lesson.trace_log import decimate
@@ -14,6 +15,8 @@ from glasscan.window.lesson.trace_log import decimate
 # Name, column, colour, dash length in dp (0 = solid), line width in dp.
 PRESSURES = (("inlet", "inlet", 0, 3), ("outlet", "outlet", 16, 3), ("dp", "dp", 0, 5))
 BUCKETS = 400
+HOUR_S = 3600.0
+IN_HOURS_S = 36000.0  # a longer axis is marked in hours
 
 
 @dataclass(frozen=True)
@@ -39,9 +42,17 @@ class Axis:
 
 
 def time_end(t_s: float) -> float:
-    """End of the time axis that holds `t_s`: 10, 20, 30, 60 s and so on, so that it moves seldom."""
-    steps = (10, 20, 30, 60, 120, 180, 300, 600, 900, 1800, 3600, 7200, 14400, 36000, 86400)
-    return float(next((s for s in steps if s >= t_s), nice_ceiling(t_s)))
+    """End of the time axis that holds `t_s`: 10, 20, 30, 60 s and so on, so that it moves seldom.
+
+    From ten hours on it is a round number of hours whose half is one too.
+    """
+    steps = (10, 20, 30, 60, 120, 180, 300, 600, 900, 1800, 3600, 7200, 14400, 36000)
+    return float(next((s for s in steps if s >= t_s), HOUR_S * nice_ceiling(t_s / HOUR_S)))
+
+
+def time_mark(t_s: float, end_s: float) -> str:
+    """A time beside the axis: as on the clock, and in hours where the axis is that long."""
+    return f"{t_s / HOUR_S:g} h" if end_s > IN_HOURS_S else clock(t_s).removesuffix(".0")
 
 
 def oil_axis(lower: Axis) -> Axis:

@@ -8,9 +8,9 @@ import pygame
 
 from glasscan.rig.records import Event
 from glasscan.ui.canvas import Canvas
-from glasscan.ui.display_units import MILLIMETRE, DisplayUnit, UnitSystem, clock
+from glasscan.ui.display_units import MILLIMETRE, DisplayUnit, UnitSystem
 from glasscan.window.cutaway.field_painter import nice_ceiling
-from glasscan.window.lesson.trace_axes import PRESSURES, Axis, oil_axis, placed, polyline, time_end
+from glasscan.window.lesson.trace_axes import PRESSURES, Axis, oil_axis, placed, polyline, time_end, time_mark
 from glasscan.window.lesson.trace_log import TraceLog
 from glasscan.window.lesson.trace_marks import cursor, end_names, event_marks, ticks
 
@@ -108,7 +108,7 @@ class TracePlot:
         foot = (lower or upper).frame
         h = canvas.measure("0")[1]
         for share, align in ((0.0, "left"), (0.5, "centre"), (1.0, "right")):
-            text = clock(upper.t_end_s * share).removesuffix(".0")
+            text = time_mark(upper.t_end_s * share, upper.t_end_s)
             w = canvas.measure(text)[0]
             x = foot.x + round(foot.w * share) - {"left": 0, "centre": w // 2, "right": w}[align]
             canvas.text(text, pygame.Rect(x, foot.bottom + canvas.dp(4), w, h), colour="soft")
