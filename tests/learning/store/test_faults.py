@@ -67,7 +67,9 @@ def test_database_of_another_program(tmp_path: Path) -> None:
     db = sqlite3.connect(path)
     db.execute("CREATE TABLE theirs (x)")
     db.close()
+    before = path.read_bytes()
     assert "belongs to another program" in problem(path)
+    assert path.read_bytes() == before  # not even switched to another journal
     db = sqlite3.connect(path)
     assert db.execute("SELECT name FROM sqlite_master").fetchall() == [("theirs",)]
     db.close()

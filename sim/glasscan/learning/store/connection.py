@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from glasscan.learning.store.store_problems import StoreProblem, in_one_line
-from glasscan.learning.store.tables import migrate
+from glasscan.learning.store.tables import migrate, version_of
 from glasscan.paths import own_folder
 
 FILE_NAME = "results.sqlite3"
@@ -55,6 +55,7 @@ def _patiently(prepare: Callable[[], None]) -> None:
 
 def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     connection.row_factory = sqlite3.Row
+    _refuse_strange(connection, path)
     connection.execute("PRAGMA journal_mode = WAL")
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA fullfsync = ON")  # without it macOS leaves a commit in the drive's cache
@@ -63,3 +64,12 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
         raise StoreProblem(f"{path}: is damaged: glasscan results salvage reads what is left")
     migrate(connection, path)
+
+
+def _refuse_strange(connection: sqlite3.Connection, path: Path) -> None:
+    """Look before anything is changed: what is not ours is not even switched to another journal."""
+    connection.execute("BEGIN")  # one moment of the file, while another program may be making it
+    try:
+        version_of(connection, path)
+    finally:
+        connection.execute("ROLLBACK")

@@ -114,7 +114,7 @@ def migrate(connection: sqlite3.Connection, path: Path) -> None:
 
 
 def _take_steps(connection: sqlite3.Connection, path: Path) -> None:
-    version = _version(connection, path)
+    version = version_of(connection, path)
     for step in STEPS[version:]:
         for statement in step:
             connection.execute(statement)
@@ -123,7 +123,12 @@ def _take_steps(connection: sqlite3.Connection, path: Path) -> None:
         connection.execute(f"PRAGMA user_version = {len(STEPS)}")
 
 
-def _version(connection: sqlite3.Connection, path: Path) -> int:
+def version_of(connection: sqlite3.Connection, path: Path) -> int:
+    """Version of a store; 0 for a new file. Reads only.
+
+    Raises:
+        StoreProblem: it belongs to another program, or was made by a newer version of this one.
+    """
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     owner = connection.execute("PRAGMA application_id").fetchone()[0]
     tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]

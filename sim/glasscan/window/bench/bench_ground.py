@@ -16,6 +16,7 @@ from glasscan.workshop.inspection.piece_layout import Laid, Lying
 DISH_M = 0.06
 OPENED = 0.42
 """Width of a pleat half unfolded, over its width laid flat."""
+LEAST_BOX = 8  # pixels below which there is nothing to see
 ZIGZAG = 0.05
 """How far folds stand above valleys in the picture, over the height."""
 
@@ -110,8 +111,10 @@ def film_of(laid: Laid, place: Place) -> tuple[tuple[str, tuple[float, ...]], ..
 
 
 def draw_ground(canvas: Canvas, window: Window, laid: Laid) -> None:
-    """Draw the ground under the pieces."""
+    """Draw the ground under the pieces; nothing where a thin window leaves no room."""
     ground, box = window.ground, window.box
+    if min(box.size) < LEAST_BOX:
+        return
     if ground.round:
         dish(canvas.surface, box, canvas.theme.name, canvas.scale)
         _oil_in_dish(canvas, box, sum(laid.film_at("cup").values()))

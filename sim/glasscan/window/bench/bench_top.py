@@ -52,14 +52,18 @@ def planks(w: int, h: int, theme: str, plank: int) -> pygame.Surface:
 
 
 def bench(surface: pygame.Surface, rect: pygame.Rect, theme: str, scale: float) -> None:
-    """Draw the bench top into a rectangle, with rounded corners."""
+    """Draw the bench top into a rectangle, with rounded corners; nothing where there is no room."""
+    if rect.w < 1 or rect.h < 1:
+        return
     surface.blit(planks(rect.w, rect.h, theme, max(8, round(PLANK * scale))), rect)
     edge = look(theme, "gap")
     pygame.draw.rect(surface, edge, rect, max(2, round(4 * scale)), border_radius=max(2, round(10 * scale)))
 
 
 def shadow(surface: pygame.Surface, rect: pygame.Rect, spread: int, round_: bool = False) -> None:
-    """A soft shadow under something that lies in a rectangle."""
+    """A soft shadow under something that lies in a rectangle; none under what has no size."""
+    if rect.w < 1 or rect.h < 1:
+        return
     surface.blit(_shadow(rect.w, rect.h, spread, round_), (rect.x - spread, rect.y - spread // 2))
 
 
@@ -75,7 +79,9 @@ def _shadow(w: int, h: int, spread: int, round_: bool) -> pygame.Surface:
 
 
 def dish(surface: pygame.Surface, rect: pygame.Rect, theme: str, scale: float) -> None:
-    """A white enamel dish seen from above."""
+    """A white enamel dish seen from above; nothing where there is no room."""
+    if rect.w < 1 or rect.h < 1:
+        return
     shadow(surface, rect, max(4, round(22 * scale)), True)
     image = _dish(min(rect.w, rect.h), theme)
     surface.blit(image, image.get_rect(center=rect.center))
@@ -105,6 +111,8 @@ def shine(w: int, h: int, low: Colour, main: Colour, high: Colour) -> pygame.Sur
 
 
 def upright(surface: pygame.Surface, rect: pygame.Rect, theme: str, word: str) -> None:
-    """A shining round body, of "can" or "steel"."""
+    """A shining round body, of "can" or "steel"; nothing where there is no room."""
+    if rect.w < 1 or rect.h < 1:
+        return
     low, main, high = (look(theme, w) for w in (f"{word}_dark", word, f"{word}_light"))
     surface.blit(shine(rect.w, rect.h, low, main, high), rect)

@@ -27,6 +27,7 @@ from glasscan.workshop.inspection.side_by_side import ServedElement, differences
 
 PLEATS_SHOWN = 14
 """Pleats of each element that lie in the picture."""
+LEAST_FACE = 8  # pixels below which there is nothing to see of pleats
 OPENINGS = (0.18, 0.30, 0.45, 0.65, 1.0)
 """How far the pleats are turned open: width over the width laid flat."""
 DARKEST, DARK_KG_M2 = 0.55, 0.07
@@ -221,7 +222,9 @@ class BesidePage(Page):
         self._lens(canvas, pygame.Rect(place.centerx - r, place.bottom - 2 * r, 2 * r, 2 * r), one)
 
     def _pleats(self, canvas: Canvas, face: pygame.Rect, one: ServedElement) -> pygame.Rect:
-        """Some pleats, turned open as far as both are."""
+        """Some pleats, turned open as far as both are; none where a thin window leaves no room."""
+        if face.w < LEAST_FACE or face.h < LEAST_FACE:
+            return face
         element, laid = one.evidence.element, self._laid(one)
         folded = element.kind != "disc"
         share = OPENINGS[self.open_at] if folded else 1.0

@@ -110,6 +110,8 @@ class ChoosePage(Choosing):
         for i, kind in enumerate(KINDS):
             place = pygame.Rect(at["top"].x + i * third, at["top"].y, third, at["top"].h)
             place = place.inflate(-canvas.dp(90), -canvas.dp(30))
+            if place.w < 1 or place.h < 1:  # a thin window
+                continue
             draw_whole(canvas, place, kind, held=False)
             if kind == self.kind:
                 canvas.panel(place.inflate(canvas.dp(60), 0), None, "accent", 14, 4)
