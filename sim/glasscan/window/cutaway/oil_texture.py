@@ -30,7 +30,7 @@ def _grain() -> Array:
     """(TILE, TILE) of 0..1, even in all directions, that joins at its edges."""
     noise = np.random.default_rng(SEED).random((TILE, TILE))
     soft = gaussian_filter(noise, BLOB_CELLS, mode="wrap")
-    return np.clip(0.5 + (soft - soft.mean()) / (4.0 * soft.std()), 0.0, 1.0).astype(np.float32)
+    return np.asarray(np.clip(0.5 + (soft - soft.mean()) / (4.0 * soft.std()), 0.0, 1.0), np.float32)
 
 
 class OilTexture:
