@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import exp
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +23,7 @@ from glasscan.rig.handle import torque
 from glasscan.rig.records import Snapshot
 from glasscan.rig.run_log import Ledger
 from glasscan.rig.state import State
+from glasscan.rig.supply import void_share
 
 Floats = NDArray[np.float64]
 
@@ -75,6 +78,7 @@ def snapshot_of(state: State, parts: Parts, element: Element, network: FilterNet
         regulator_before=parts.before,
         indicator=state.watch.popped,
         readings=_readings(parts, v, m)
+        | {"water_share": state.controls.plant.water.share}
         | dirt_readings(state.dirt, parts, element, m)
         | pleat_readings(state, element, network.panels)
         | handle_readings(state, network.dirt_side.scraper, m),
@@ -97,12 +101,18 @@ def _readings(parts: Parts, v: list[float], m: Moment) -> dict[str, float]:
         "valve_drop_pa": m.flows.valve_drop_pa,
         "hole_m3s": m.flows.hole_m3s,
         "drain_back_m3s": m.drain_back,
+        "void_share": void_share(parts.params, m.can_pa) * _renewed(parts, v),
         **_store_readings(parts, m, v[at.GAS]),
     } | (
         {}
         if parts.hole is None
         else {"hole_segment": float(parts.hole.segment % parts.condenser.network.segments)}
     )
+
+
+def _renewed(parts: Parts, v: list[float]) -> float:
+    """Share of the oil in the dirty side that the pump has sent since the start, well mixed."""
+    return 1.0 - exp(-max(v[at.PUMPED], 0.0) / parts.can_m3)
 
 
 def _store_readings(parts: Parts, m: Moment, gas: float) -> dict[str, float]:

@@ -93,6 +93,11 @@ def airy_rho(p: Params, rho: float, pressure_pa: float) -> float:
     return rho / (1.0 + p.air_ratio * AIR_PA / (AIR_PA + max(pressure_pa, 0.0))) if p.air_ratio else rho
 
 
+def void_share(p: Params, pressure_pa: float) -> float:
+    """Share of a passage's volume that is free air at a gauge pressure, 0..1."""
+    return 1.0 - airy_rho(p, 1.0, pressure_pa)
+
+
 def slip_m3s(p: Params, swept: float, outlet_pa: float, mu: float) -> float:
     """Leakage back through the pump's clearances, `slip dp / mu`, never more than its cap, m3/s."""
     most = p.slip_cap * swept

@@ -59,6 +59,12 @@ def wet_points(section: Section, frame: Frame, view: View) -> Array:
     return np.asarray(px)
 
 
+def wet_px2(section: Section, frame: Frame, view: View) -> float:
+    """What the dirty side's oil takes of the picture, both halves, px2."""
+    cells = np.diff(np.asarray(section.z_edges_m))[:, None] * np.diff(np.asarray(section.r_edges_m))[None, :]
+    return float(2.0 * cells[np.asarray(frame.region) == DIRTY].sum() * view.px_m**2)
+
+
 def hole_mm2(section: Any, s: Snapshot, faults: Sequence[ShownFault]) -> float:
     """Open area past the media now, mm2: the faults' own holes, or what has torn under pressure."""
     from glasscan.faults.fault_data import faults as known
@@ -90,7 +96,16 @@ def draw_in_section(
         if boxes is None:
             continue
         wet = wet_points(section, frame, view) if picture.draw in WANTS_OIL else np.zeros((0, 2))
-        glyph = Glyph(canvas, view, *boxes, shown.severity, s, wet, area)
+        glyph = Glyph(
+            canvas,
+            view,
+            *boxes,
+            shown.severity,
+            s,
+            wet,
+            area,
+            wet_px2(section, frame, view) if len(wet) else 0.0,
+        )
         old = canvas.surface.get_clip()
         canvas.surface.set_clip(view.area)
         box = GLYPHS[picture.draw](glyph)

@@ -33,6 +33,7 @@ class Glyph:
         whole: the part on both halves, px.
         wet: points (n, 2) in the oil, px, in an order that does not change.
         hole_mm2: open area past the media, mm2; 0 where there is none.
+        wet_px2: what the oil of the dirty side takes of the picture, px2.
     """
 
     canvas: Canvas
@@ -43,6 +44,7 @@ class Glyph:
     s: Snapshot
     wet: Array
     hole_mm2: float = 0.0
+    wet_px2: float = 0.0
 
     def colour(self, name: str) -> Colour:
         """A colour of the theme."""
@@ -331,9 +333,8 @@ def _specks(g: Glyph, colour: Colour, number: int, size_dp: float, hollow: bool 
     spots = g.wet[:: max(1, len(g.wet) // max(number, 1))][:number]
     if len(spots) == 0:
         return g.box
-    size = g.canvas.dp(size_dp)
     for i, (x, y) in enumerate(spots.tolist()):
-        r = max(2, round(size * (0.6 + 0.5 * ((i * 0.618) % 1))))
+        r = _speck_px(g, i, size_dp)
         pygame.draw.circle(g.canvas.surface, g.colour("outline"), (x, y), r + 1)
         pygame.draw.circle(g.canvas.surface, colour, (x, y), r)
         if hollow:
@@ -342,17 +343,32 @@ def _specks(g: Glyph, colour: Colour, number: int, size_dp: float, hollow: bool 
     return pygame.Rect(*low.astype(int).tolist(), *(high - low).astype(int).tolist())
 
 
+def _speck_px(g: Glyph, i: int, size_dp: float) -> int:
+    return max(2, round(g.canvas.dp(size_dp) * (0.6 + 0.5 * ((i * 0.618) % 1))))
+
+
+def _by_share(g: Glyph, share: float, size_dp: float) -> tuple[int, float]:
+    """So many specks that together they cover a share of the oil's picture, and the share they do cover."""
+    covered, number = 0.0, 0
+    while number < len(g.wet) and covered < share * g.wet_px2:
+        covered += np.pi * _speck_px(g, number, size_dp) ** 2
+        number += 1
+    return number, covered / max(g.wet_px2, 1.0)
+
+
 def bubbles(g: Glyph) -> pygame.Rect:
-    """Air as bubbles, their share of the picture by the share of air in the oil."""
-    share = 0.06 + 0.19 * g.severity
-    g.canvas.record("void_share", round(share, 3))
-    return _specks(g, AIR, round(600 * share), 5.0, hollow=True)
+    """Air as bubbles: their share of the oil's picture is the share of air in the oil at its pressure."""
+    number, drawn = _by_share(g, g.s.readings["void_share"], 5.0)
+    g.canvas.record("void_share", round(drawn, 3))
+    return _specks(g, AIR, number, 5.0, hollow=True)
 
 
 def water(g: Glyph) -> pygame.Rect:
-    """Drops of water, and media swollen by it."""
+    """Drops of water by their share of the oil, and media swollen by it."""
     _veil(g, (70, 110, 150), 90)
-    return _specks(g, WATER, round(18 + 40 * g.severity), 5.0, hollow=True)
+    number, drawn = _by_share(g, g.s.readings["water_share"], 4.0)
+    g.canvas.record("water_share", round(drawn, 4))
+    return _specks(g, WATER, number, 4.0, hollow=True)
 
 
 def steel(g: Glyph) -> pygame.Rect:
