@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from glasscan.cli.arguments import Verbs, add_verb, seed
+from glasscan.cli.assessed_case import add_arguments, make, play
 from glasscan.cli.window import has_display, makers
 from glasscan.content import BadInput
 
@@ -22,7 +23,8 @@ KINDS = ("can", "cartridge", "disc")
 def add(verbs: Verbs) -> None:
     """Name the arguments."""
     parser = add_verb(verbs, "case", run, "find a hidden fault by tests that cost minutes")
-    parser.add_argument("--seed", type=seed, default=1, metavar="N", help="which case")
+    add_arguments(parser)
+    parser.add_argument("--seed", type=seed, metavar="N", help="which case, for practice (1)")
     parser.add_argument("--filter", choices=KINDS, default="can", help="kind of filter")
     parser.add_argument("--level", type=int, choices=(1, 2, 3), default=2, help="1 helps, 3 reads worse")
     parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
@@ -34,6 +36,11 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Solve, open the window, or lay the case on the table."""
+    if args.deed == "make":
+        return make(args)
+    if args.paper:
+        return play(args)
+    args.seed = 1 if args.seed is None else args.seed
     if args.solve and args.resume:
         raise BadInput(["--solve plays the case of a seed: expected no --resume beside it"])
     if args.solve:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from glasscan.reports.classroom.report import ClassReport
     from glasscan.reports.html_pages import Paper as Sheet
 
+CaseMarker = Callable[[Path], "Loaded"]
 PAGE, ITEMS, PEOPLE = "class.html", "items.csv", "people.csv"
 
 
@@ -44,7 +45,12 @@ def add(verbs: Verbs) -> None:
         "results", type=Path, nargs="+", metavar="RESULTS", help="marked results files, or folders of them"
     )
     parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="for page and tables")
-    parser.add_argument("--paper", type=Path, metavar="PAPER", help="the paper, for the use of wrong choices")
+    parser.add_argument(
+        "--paper",
+        type=Path,
+        metavar="PAPER",
+        help="the paper, for the use of wrong choices; or the case, to mark it",
+    )
     parser.add_argument(
         "--check", action="store_true", help="refuse what this computer did not mark or open itself"
     )
@@ -61,11 +67,12 @@ def run(args: argparse.Namespace) -> int:
         not_over(args.out / name, args.force)
     folder = ready(args.out)
     with one_line_for_problems():
-        paper = _paper(args.paper, args.data_dir)
+        case = _case_marker(args.paper, args.data_dir)
+        paper = None if case else _paper(args.paper, args.data_dir)
         files = files_of(args.results)
         if not files:
             raise BadInput([f"{args.results[0]}: no results files (*.json) in this folder"])
-        batch = read_all(files, store_folder(args.data_dir), args.check)
+        batch = read_all(files, store_folder(args.data_dir), args.check, case)
         if not batch.good:
             raise BadInput(["class: none of the files can be used"])
         written = _write(batch, paper, folder, args)
@@ -79,21 +86,22 @@ def files_of(paths: Sequence[Path]) -> list[Path]:
     return [path for group in found for path in group]
 
 
-def read_all(paths: Sequence[Path], desk: Path, check: bool = False) -> Batch:
+def read_all(paths: Sequence[Path], desk: Path, check: bool = False, case: CaseMarker | None = None) -> Batch:
     """Read every file; a bad one gives one line. Marks made elsewhere do not count.
 
     Args:
         paths: of the files.
         desk: data folder of this computer, which knows what it marked.
         check: refuse practice, which another computer marked.
+        case: marks what is sealed, where it is of an assessed case.
     """
-    from glasscan.learning.store.results_files import load_results
+    from glasscan.learning.store.results_files import is_box, load_results
     from glasscan.learning.store.store_problems import StoreProblem
 
     good: list[tuple[Path, Loaded]] = []
     for path in paths:
         try:
-            loaded = load_results(path, desk=desk)
+            loaded = case(path) if case and is_box(path) else load_results(path, desk=desk)
             _is_marked(path, loaded, check)
         except StoreProblem as problem:
             print(problem, file=sys.stderr)
@@ -115,6 +123,26 @@ def _paper(path: Path | None, data_dir: Path | None) -> Paper | None:
     from glasscan.learning.exam.paper import read_sources
 
     return read_sources(path, own_key(data_dir)).questions if path else None
+
+
+def _case_marker(path: Path | None, data_dir: Path | None) -> CaseMarker | None:
+    """Opens and marks the sealed results of an assessed case; None where `path` is none."""
+    from glasscan.learning.cases.case_file_kind import is_case_file
+
+    if path is None or not is_case_file(path):
+        return None
+    from glasscan.learning.cases.assessed_marking import judge_case
+    from glasscan.learning.cases.sealed_case import read_secret
+    from glasscan.learning.store.results_files import load_results
+
+    key = own_key(data_dir)
+    secret = read_secret(path, key)
+
+    def marked(results: Path) -> Loaded:
+        loaded = load_results(results, key)
+        return replace(loaded, results=judge_case(loaded.results, secret).results)
+
+    return marked
 
 
 def _write(batch: Batch, paper: Paper | None, folder: Path, args: argparse.Namespace) -> list[Path]:

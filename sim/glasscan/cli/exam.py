@@ -133,7 +133,7 @@ def run_make(args: argparse.Namespace) -> int:
     seed_number = _seed_of(args)
     name = args.name or file_stem(args.out.stem)
     with one_line_for_problems():
-        instructor, word = (_instructor(args), new_start_word()) if args.seal else (None, "")
+        instructor, word = (instructor_of(args.data_dir), new_start_word()) if args.seal else (None, "")
         share = args.pass_mark or PASS_SHARE
         order = Order(name, tuple(args.scenarios), seed_number, args.minutes, share, args.clock)
         made = make(order, run_to_end)
@@ -156,11 +156,11 @@ def _seed_of(args: argparse.Namespace) -> int | None:
     return number
 
 
-def _instructor(args: argparse.Namespace) -> PublicKey:
+def instructor_of(data_dir: Path | None) -> PublicKey:
     """The public key of this data folder; made on first use."""
     from glasscan.learning.seals.instructor_key import has_key, make_key, own_public_key
 
-    folder = store_folder(args.data_dir)
+    folder = store_folder(data_dir)
     if not has_key(folder):
         print(
             "There is no instructor's key here yet: its pass-phrase opens all your papers.", file=sys.stderr

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from glasscan.cli.files import store_folder, write_whole
 from glasscan.cli.headless import run_together
+from glasscan.learning.cases.case_file_kind import is_case_file
 from glasscan.learning.exam.marks_text import reasons
 from glasscan.learning.exam.paper import Sources, is_sealed, read_sources
 from glasscan.learning.exam.paper_marking import Keyed, Outcome, judge, keyed, twice
@@ -46,6 +47,8 @@ def mark_all(order: MarkingOrder, key: OpenKey, as_json: bool) -> int:
     Raises:
         BadInput: the paper is bad, or this is another pass-phrase.
     """
+    if is_case_file(order.paper):
+        return _mark_cases(order, key, as_json)
     sources = read_sources(order.paper, key)
     sealed = is_sealed(order.paper)
     read = [(path, one) for path in order.results if (one := _read(path, key, sealed))]
@@ -55,12 +58,42 @@ def mark_all(order: MarkingOrder, key: OpenKey, as_json: bool) -> int:
     desk = MarkingDesk(sources, questions, store_folder(order.data_dir), order.folder)
     marked = [(path, outcome) for path, loaded in read if (outcome := _marked(path, loaded, desk))]
     _keep([outcome for _, outcome in marked], order.data_dir)
+    return _told(order, sources.paper, marked, sealed, as_json)
+
+
+def _mark_cases(order: MarkingOrder, key: OpenKey, as_json: bool) -> int:
+    """Mark each file of an assessed case."""
+    from glasscan.learning.cases.assessed_marking import judge_case  # late: the fault engine
+    from glasscan.learning.cases.sealed_case import read_secret
+
+    secret, home = read_secret(order.paper, key), store_folder(order.data_dir)
+    marked = []
+    for path in order.results:
+        loaded = _read(path, key, True)
+        try:
+            outcome = judge_case(loaded.results, secret) if loaded else None
+        except StoreProblem as problem:
+            _refused(path, problem)
+            continue
+        if outcome is not None:
+            reasons_of = (
+                f"{outcome.results.nickname}: {outcome.verdict.line}\n\n{outcome.told[0][1].reason}\n"
+            )
+            _write_marks(path, outcome, order.folder, home, reasons_of)
+            marked.append((path, outcome))
+    return _told(order, secret.sheet.paper, marked, True, as_json)
+
+
+def _told(
+    order: MarkingOrder, paper: str, marked: Sequence[tuple[Path, Outcome]], sealed: bool, as_json: bool
+) -> int:
+    """Tell the outcomes; 2 where a file was bad."""
     double = twice([outcome.results for _, outcome in marked])
     for line in double:
         print(line, file=sys.stderr)
     if as_json:
         rows = [_row(p, o, sealed) for p, o in marked]
-        print(json.dumps({"paper": sources.paper, "results": rows, "twice": double}))
+        print(json.dumps({"paper": paper, "results": rows, "twice": double}))
     else:
         for path, outcome in marked:
             digest = "sealed by its sitting" if sealed else "not sealed: the paper is a rehearsal"
@@ -93,11 +126,16 @@ def _marked(path: Path, loaded: Loaded, desk: MarkingDesk) -> Outcome | None:
     except StoreProblem as problem:
         _refused(path, problem)
         return None
+    _write_marks(path, outcome, desk.folder, desk.home, reasons(outcome, desk.questions))
+    return outcome
+
+
+def _write_marks(path: Path, outcome: Outcome, folder: Path, home: Path, reasons_of: str) -> None:
+    """The marked results and the reasons, beside each other."""
     stem = path.name.removesuffix(".json").removesuffix(".marked").removesuffix(".results")
     name = f"{stem}-{outcome.results.sitting[:6]}"
-    write_whole(desk.folder / f"{name}.marked.json", marked_text(outcome.results, desk.home))
-    write_whole(desk.folder / f"{name}.reasons.txt", reasons(outcome, desk.questions))
-    return outcome
+    write_whole(folder / f"{name}.marked.json", marked_text(outcome.results, home))
+    write_whole(folder / f"{name}.reasons.txt", reasons_of)
 
 
 def _keep(outcomes: Sequence[Outcome], data_dir: Path | None) -> None:

@@ -40,7 +40,7 @@ def sit(opened: OpenPaper, who: str, data_dir: Path | None, out: Path, talk: Tal
     with Store(store_path(data_dir)) as store:
         person = store.person(who)
         done = handed_in(store, person, paper)
-        _may_be_written(out, store, person, paper)
+        may_be_written(out, store, person, paper)
         if done is None:
             exam = _begun(store, person, opened, talk)
             done = Conversation(talk, exam).hold() if exam else None
@@ -70,7 +70,7 @@ def _begun(store: Store, person: int, opened: OpenPaper, talk: Talk) -> ExamSitt
     return exam
 
 
-def _may_be_written(out: Path, store: Store, person: int, paper: Paper) -> None:
+def may_be_written(out: Path, store: Store, person: int, paper: Paper) -> None:
     """Refuse to overwrite anything but an earlier copy of the same results."""
     if not out.exists():
         return

@@ -45,6 +45,8 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "case": (
         ("case --seed 7 --filter can --level 2", "a hidden fault in the window"),
         ("case --seed 7 --text", "the same as text"),
+        ("case make --level 2 --out case.json", "an assessed case, sealed to your key"),
+        ("case --paper case.json --who Wen", "play it, in text"),
     ),
     "inspect": (
         ("inspect --seed 5 --filter can", "a used filter cut open"),

@@ -49,10 +49,15 @@ def enter(store: Store, nickname: str, case: Case, review: Review) -> bool:
 
 
 def _given(case: Case) -> StoredAnswer:
+    return StoredAnswer(PROMPT, given_words(case), spent_s=case.spent_s)
+
+
+def given_words(case: Case) -> str:
+    """What was named, and at what price."""
     tests = len(case.tests_done)
     cost = f"{tests} test{'' if tests == 1 else 's'}, {case.cost_min:g} min"
-    named = case.verdict or "stopped for safety"
-    return StoredAnswer(PROMPT, f"{_titled(named)}; {cost}", spent_s=case.spent_s)
+    named = case.verdict or ("stopped for safety" if case.unsafe else "no verdict")
+    return f"{_titled(named)}; {cost}"
 
 
 def _marked(case: Case, review: Review) -> StoredMarks:

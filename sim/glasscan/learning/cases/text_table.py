@@ -29,19 +29,23 @@ HELP = (
     f"verdict F06           name the fault;  verdict {CANNOT_TELL}: cannot tell yet",
     "save FILE | help | quit",
 )
+PRACTICE = "For practice: whoever knows the number can look it up; an assessed case comes from a sealed file."
 SHOWN = 5
 """Faults shown in a list of beliefs."""
 
 
 def opening(case: Case) -> list[str]:
     """What stands on the table at the beginning."""
+    return [*told_of(case, f"Case {case.seed}"), PRACTICE, "", *tests_text(case)]
+
+
+def told_of(case: Case, head: str) -> list[str]:
+    """Which rig it is, and what the flight line noted."""
     beside = case.baseline
     return [
-        f"Case {case.seed}, level {case.level}: {case.kind} filter, regulator {case.layout} the filter.",
+        f"{head}, level {case.level}: {case.kind} filter, regulator {case.layout} the filter.",
         f"Flight line: {case.complaint}",
         *(f"  {line}" for line in result_lines(menu().complaint, case.noted, beside)),
-        "",
-        *tests_text(case),
     ]
 
 

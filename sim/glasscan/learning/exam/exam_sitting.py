@@ -40,13 +40,17 @@ class ExamSitting:
         self._recorder = AnswerRecorder(
             store, sitting.person, "exam", paper.paper, paper.seed, sitting=sitting, key=self._key
         )
-        self.paper = in_order_of_sitting(paper, sitting)
+        self.paper = self._ordered(paper)
         left_s = paper.limit_s if sitting.left_s is None else sitting.left_s
         self._left_s = min(left_s, paper.limit_s) - self._open()
         self._seen = clock()
         self._unnoted_s = 0.0
         self._answers = {a.given.prompt: a.given.given for a in store.answers(sitting)}
         store.tick(sitting, max(0.0, self._left_s), self._key)
+
+    def _ordered(self, paper: Paper) -> Paper:
+        """The paper as this sitting lists it."""
+        return in_order_of_sitting(paper, self.sitting)
 
     def _open(self) -> float:
         """Note that it is opened and whether its record was changed; the time that counts as used, s."""

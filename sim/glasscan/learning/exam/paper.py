@@ -24,6 +24,7 @@ from pydantic import BaseModel, Field, ValidationError, model_validator
 from glasscan.content import BadInput
 from glasscan.content.problems import dotted
 from glasscan.files import bounded_bytes
+from glasscan.learning.cases.case_file_kind import is_case_file
 from glasscan.learning.exam.readings_table import Readings
 from glasscan.learning.prompts import PosedQuestion
 from glasscan.learning.record_base import Id, Prose, Record, Text
@@ -257,6 +258,10 @@ def _file(path: Path) -> PaperFile:
         raise BadInput([f"{path}: {getattr(error, 'strerror', None) or error}"]) from None
     if len(data) > LARGEST_BYTES:
         raise BadInput([f"{path}: is larger than any exam paper"])
+    if is_case_file(path):
+        raise BadInput(
+            [f"{path}: is an assessed case: `glasscan case --paper {path.name} --who NICK` plays it"]
+        )
     return _record(path, data, PaperFile)
 
 

@@ -26,7 +26,7 @@ from glasscan.window.home.home_widgets import LessonCard
 MOST_SEED = 2**31 - 1
 FEW = 999  # numbers drawn for a case are short enough to call out
 LEFT_SHARE = 0.66
-NUMBER_WORDS = "The same number gives everybody the same hidden fault."
+NUMBER_WORDS = "For practice: the same number gives everybody the same hidden fault."
 NONE_KEPT = "No case has been begun here yet."
 
 
