@@ -16,12 +16,12 @@ LOCKOUT_C = 38.0
 
 
 def test_the_lockout_hides_an_open_valve() -> None:
-    """The valve opens in the cold, far above the indicator's setting, and the indicator waits for warm oil."""
+    """The valve opens in the cold, far above the setting, and the indicator waits for warm oil."""
     log = shipped_run("impending-bypass")
     cracks = next(e for e in log.events if e.word == "bypass-cracks")
     first = next(e for e in log.events if e.word == "indicator-pops")
     assert cracks.oil_c < 0.0
-    assert float(np.interp(60.0, log.times_s, log.trace["dp"])) > 70e3
+    assert float(np.interp(60.0, log.times_s, log.trace["dp"])) > 70.0
     assert first.oil_c == pytest.approx(LOCKOUT_C, abs=0.5)
 
 
@@ -32,13 +32,13 @@ def test_the_second_trip_comes_with_the_valve_shut() -> None:
     assert len(pops) == 2
     assert pops[1].oil_c > 65.0
     late = log.times_s > 401.0
-    assert log.trace["lift"][late].max() < 2e-5
+    assert log.trace["lift"][late].max() < 0.02
 
 
 def test_pressure_and_flow_are_those_of_the_class() -> None:
     """80 to 100 psi and 20 to 30 L/min at full speed; the least pressure at idle is kept."""
     log = shipped_run("impending-bypass")
     at = {name: float(np.interp(450.0, log.times_s, log.trace[name])) for name in ("gauge", "pump_flow")}
-    assert 80.0 < at["gauge"] * 1e-3 / PSI_KPA < 100.0
-    assert 20.0 < at["pump_flow"] * 6e4 < 30.0
-    assert float(np.interp(415.0, log.times_s, log.trace["gauge"])) * 1e-3 / PSI_KPA > 40.0
+    assert 80.0 < at["gauge"] / PSI_KPA < 100.0
+    assert 20.0 < at["pump_flow"] < 30.0
+    assert float(np.interp(415.0, log.times_s, log.trace["gauge"])) / PSI_KPA > 40.0
