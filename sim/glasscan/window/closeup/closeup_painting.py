@@ -195,7 +195,7 @@ def draw_facts(canvas: Canvas, box: pygame.Rect, facts: Sequence[tuple[str, str,
     """Plates of (name, value with unit, colour) at the foot of a column; returns the room left above them."""
     gap, line = canvas.dp(10), canvas.measure("Ag")[1]
     high = 2 * line + canvas.tp(46)
-    top = box.bottom - len(facts) * (high + gap) + gap
+    top = max(box.y, box.bottom - len(facts) * (high + gap) + gap)
     for k, (name, value, colour) in enumerate(facts):
         plate = pygame.Rect(box.x, top + k * (high + gap), box.w, high)
         canvas.panel(plate, "sheet")

@@ -16,6 +16,7 @@ from glasscan.window.cutaway.deposit import DepositPainter
 from glasscan.window.cutaway.dye import draw_dye
 from glasscan.window.cutaway.field_painter import FieldPainter, oil_mask
 from glasscan.window.cutaway.oil_levels import Levels, OilLevels
+from glasscan.window.cutaway.oil_texture import OilTexture
 from glasscan.window.cutaway.scraper_drawing import ScraperPainter, mean_cake_m
 from glasscan.window.cutaway.section_view import View, all_points
 from glasscan.window.cutaway.side_ports import SidePorts, come_round
@@ -88,6 +89,7 @@ class Cutaway:
         self.section, self.view, self.theme, self.scale = section, view, theme, scale
         self.max_lift_m = max_lift_m
         self.field = FieldPainter(section, view, theme)
+        self.texture = OilTexture(section, view, self.field.rect, scale)
         self.streaks = StreakPainter(theme, scale)
         self.ports = SidePorts(section, view, theme, scale)
         fixed = metal.still_parts(section)
@@ -162,15 +164,19 @@ class Cutaway:
         values: Array | None = None,
         dye: Carriers | None = None,
         falling_kg: float = 0.0,
+        grain: bool = False,
     ) -> None:
         """Draw the section for one snapshot, back to front; `rate` slows the oil as drawn.
 
         The valve is drawn at its lift, or at `held_m` where debris keeps it further off its seat.
         Of the sludge `falling_kg` is still on its way down: it is not in the heap yet.
+        `grain` lays the moving grain of the oil over its colours.
         The oil is coloured by pressure, or by other `values` of the cells, for which `scale` is then made.
         """
         levels = self._levels_of(frame, snapshot)
         self.field.paint(surface, frame, scale.low_pa, scale.span_pa, values, levels)
+        if grain:
+            self.texture.draw(surface, frame, levels)
         if carriers is not None:
             self._draw_oil(surface, frame, levels, carriers, rate, 1 if dye is None else SHOWN_BESIDE_DYE)
         if dye is not None:

@@ -151,6 +151,7 @@ class CutawayView:
         self._labels: tuple[object, list[part_labels.Label]] | None = None
         self._t_s, self._share, self._hurry = snapshot.t_s, 0.0, 0
         self._refills = 0
+        self._grain_s = 0.0  # screen time for which the grain of the oil is still to be carried
         self.outside = pygame.Rect(0, 0, 0, 0)  # the outlet's arrow and word beside the filter
 
     def cutaway(self, canvas: Canvas, layout: Layout) -> Cutaway:
@@ -182,6 +183,7 @@ class CutawayView:
         """Let the carriers drift for `drawn_s` of screen time, slowed until the eye can follow."""
         self.pace(speed)
         carriers.step(frame, drawn_s * self.rate)
+        self._grain_s += drawn_s
 
     def catch_up(
         self, carriers: Carriers, frame: Frame, snapshot: Snapshot, speed: float, refills: int = 0
@@ -218,6 +220,7 @@ class CutawayView:
         flakes: Flakes = NO_FLAKES,
         dye: Carriers | None = None,
         by_load: bool = False,
+        grain: bool = True,
     ) -> None:
         """Draw the section, debris, the arrows at its ports and, where `names` is set, the part names.
 
@@ -226,9 +229,13 @@ class CutawayView:
         cut = self.cutaway(canvas, layout)
         cut.draw_ground(canvas.surface)
         held = loose.lift_m() if loose is not None else 0.0
+        if grain:
+            cut.texture.move(frame, self._grain_s, self.rate)
+        self._grain_s = 0.0
         cut.draw(
-            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye, flakes.falling_kg
-        )
+            canvas.surface, frame, snapshot, scale, carriers, self.rate, held, values, dye,
+            flakes.falling_kg, grain,
+        )  # fmt: skip
         cut.draw_deposit(canvas.surface, loads_g_m2(self.section, snapshot), by_load)
         cut.draw_valve(canvas.surface, max(snapshot.lift_m, held))
         if cut.scraper is not None:

@@ -69,7 +69,7 @@ def _draw_cutaway(
     names = desk.names and not (screen.spot.key or lens or link)
     stage.draw(
         canvas, layout, s, frame, tint.scale, session.carriers, names, session.loose, letters, tint.values,
-        session.flakes, session.dye, tint.load,
+        session.flakes, session.dye, tint.load, not screen.desk.still,
     )  # fmt: skip
     if screen.spot.key and not letters:
         screen.spot.draw(canvas, stage.cutaway(canvas, layout).view, s.lift_m)
