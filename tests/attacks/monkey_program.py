@@ -9,7 +9,7 @@ import time
 import traceback
 from collections import Counter
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import pygame
 from glasscan.learning.catalogue import scenario_names
@@ -31,6 +31,7 @@ SIZES = (
 )
 KEYS = [getattr(pygame, name) for name in dir(pygame) if name.startswith("K_") and name != "K_F11"]
 LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789 []+-.,?\x00é→\u202e"
+LONGEST_STAY = 60  # frames on one page, after which Escape is pressed again and again
 MODES: tuple[Mode, ...] = ("demonstrate", "practise", "exam")
 LIKELY = (pygame.K_RETURN, pygame.K_TAB, pygame.K_DOWN, pygame.K_UP, pygame.K_SPACE, pygame.K_PAGEDOWN)
 
@@ -41,6 +42,7 @@ class Monkey:
     def __init__(self, seed: int, events: int) -> None:
         self.dice, self.left = random.Random(seed), events
         self.done, self.pages, self.faults = 0, Counter[str](), list[str]()
+        self._page, self._stay = cast("Any", None), 0
         self.longest_s, self._since = 0.0, time.perf_counter()
 
     def some_event(self) -> pygame.event.Event:
@@ -77,6 +79,10 @@ class Monkey:
         if self.left <= 0:
             pygame.event.post(pygame.event.Event(pygame.QUIT))
             return
+        self._stay = self._stay + 1 if page is self._page else 0
+        self._page = page
+        if self._stay > LONGEST_STAY:
+            pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_ESCAPE, unicode="", mod=0))
         if self.dice.random() < 0.02:
             pygame.display.set_mode(self.dice.choice(SIZES), pygame.RESIZABLE)
         for _ in range(self.dice.randrange(1, 6)):
@@ -102,7 +108,9 @@ def main(seed: int, events: int) -> None:
     def noted(fault: BaseException) -> str:
         places = [p for p in traceback.extract_tb(fault.__traceback__) if "glasscan" in p.filename]
         told_as = " < ".join(f"{Path(p.filename).name}:{p.lineno}" for p in places[:-4:-1])
-        monkey.faults.append(f"{type(fault).__name__}: {fault} at {told_as}")
+        surface = pygame.display.get_surface()
+        size = surface.get_size() if surface else (0, 0)
+        monkey.faults.append(f"{type(fault).__name__}: {fault} at {told_as}, window {size[0]}x{size[1]}")
         return told(fault)
 
     setattr(app, "run_loop", watched_loop)  # noqa: B010 - the product's loop, watched

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pygame
 import pytest
 from glasscan.ui import progress_task
+from glasscan.ui.view_options import ViewOptions
 from glasscan.window import app, fault_log
 from glasscan.window.lesson import lesson_loading
 from glasscan.window.lesson.lesson_loading import Opened
@@ -15,6 +16,7 @@ from glasscan.window.lesson.lesson_screen import Screen
 from glasscan.window.questions.prompt_panel import AnswerSheet
 
 from tests.window.realwindow import NEEDS_DISPLAY, strike
+from tests.window.test_screen import cards
 
 SCENARIO = SimpleNamespace(scenario="cold-start", title="Cold start", prompts=())
 
@@ -204,3 +206,18 @@ def test_real_window_takes_real_keys(env):
         told = _typed_into(window, env)
     assert "theme light" in told
     assert float(told.split("time")[1]) > 0.3
+
+
+@pytest.mark.parametrize("size", [(1280, 4), (8, 8), (1, 720)])
+def test_keys_and_clicks_before_the_first_picture(make_session, size):
+    """A click made while it was loading, and F2 in a window drawn thin, come before anything is drawn."""
+    pygame.display.set_mode(size, pygame.RESIZABLE)
+    screen = Screen(make_session(5.0), ViewOptions(prompt=True), AnswerSheet(cards()))
+    for event in (
+        pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=(3, 3), button=1),
+        pygame.event.Event(pygame.MOUSEMOTION, pos=(3, 3), buttons=(0, 0, 0), rel=(1, 1)),
+        pygame.event.Event(pygame.KEYDOWN, key=pygame.K_F2, unicode="", mod=0),
+    ):
+        pygame.event.post(event)
+    app.run_loop(screen, frames=2)
+    assert not screen.quit

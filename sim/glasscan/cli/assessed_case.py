@@ -74,6 +74,9 @@ def play(args: argparse.Namespace) -> int:
     from glasscan.learning.cases.sealed_case import read_sheet
     from glasscan.learning.identity import file_name, identity
 
+    for word in ("deed", "seed", "filter", "level", "solve", "resume"):
+        if getattr(args, word):
+            raise BadInput([f"case --paper: the file says which case it is: expected no {_spelt(word)}"])
     if not args.who:
         raise BadInput(["case --paper: expected --who NICK"])
     opened = read_sheet(args.paper, start_word)
@@ -81,6 +84,10 @@ def play(args: argparse.Namespace) -> int:
     out = args.out or Path(f"{own}.results.json")
     with one_line_for_problems():
         return _sat(opened, args.who, ready(out.parent) / out.name, talk(args.json), args.json)
+
+
+def _spelt(word: str) -> str:
+    return "make" if word == "deed" else f"--{word}"
 
 
 def _sat(opened: OpenCase, who: str, out: Path, speaker: Talk, as_json: bool) -> int:

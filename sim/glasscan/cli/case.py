@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from glasscan.learning.cases.case_play import Case
 
 KINDS = ("can", "cartridge", "disc")
+USUAL = {"filter": "can", "level": 2}
 
 
 def add(verbs: Verbs) -> None:
@@ -25,8 +26,8 @@ def add(verbs: Verbs) -> None:
     parser = add_verb(verbs, "case", run, "find a hidden fault by tests that cost minutes")
     add_arguments(parser)
     parser.add_argument("--seed", type=seed, metavar="N", help="which case, for practice (1)")
-    parser.add_argument("--filter", choices=KINDS, default="can", help="kind of filter")
-    parser.add_argument("--level", type=int, choices=(1, 2, 3), default=2, help="1 helps, 3 reads worse")
+    parser.add_argument("--filter", choices=KINDS, help="kind of filter (can)")
+    parser.add_argument("--level", type=int, choices=(1, 2, 3), help="1 helps, 3 reads worse (2)")
     parser.add_argument("--solve", action="store_true", help="play the reference path to its verdict")
     parser.add_argument("--resume", type=Path, metavar="FILE", help="go on with a saved case")
     parser.add_argument("--text", action="store_true", help="as text at the terminal, not in the window")
@@ -36,10 +37,12 @@ def add(verbs: Verbs) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Solve, open the window, or lay the case on the table."""
-    if args.deed == "make":
-        return make(args)
     if args.paper:
         return play(args)
+    for name, usual in USUAL.items():
+        setattr(args, name, usual if getattr(args, name) is None else getattr(args, name))
+    if args.deed == "make":
+        return make(args)
     args.seed = 1 if args.seed is None else args.seed
     if args.solve and args.resume:
         raise BadInput(["--solve plays the case of a seed: expected no --resume beside it"])

@@ -353,7 +353,7 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         first = rest.wait(frames is None and bool(getattr(screen, "at_rest", False)))
         wall_s = min(clock.tick(HERTZ) / 1000, LONGEST_FRAME_S)
         if _hand_over(screen, notes, first):
-            _read_out(screen, canvas or screen.draw(_surface(), 0.0), frames)
+            _read_out(screen, canvas or screen.draw(_room_to_draw(_surface()), 0.0), frames)
         if screen.fullscreen != fullscreen:
             with contextlib.suppress(pygame.error):  # some drivers cannot; the window stays as it is
                 pygame.display.toggle_fullscreen()
@@ -361,12 +361,19 @@ def run_loop(screen: Shown, frames: int | None = None) -> None:
         _set_repeat(screen)
         screen.update(wall_s)
         surface = _surface()
-        if all(own >= least for own, least in zip(surface.get_size(), DRAWN_FROM, strict=True)):
+        if surface is _room_to_draw(surface):
             canvas = screen.draw(surface, wall_s)
         pygame.display.flip()
         _present(screen, notes, wall_s)
         count += 1
     notes.close()
+
+
+def _room_to_draw(surface: pygame.Surface) -> pygame.Surface:
+    """The window's surface; one out of sight where the window is thinner than anything can be drawn."""
+    if all(own >= least for own, least in zip(surface.get_size(), DRAWN_FROM, strict=True)):
+        return surface
+    return pygame.Surface(LEAST_SIZE)
 
 
 def _read_out(screen: Shown, canvas: Canvas, frames: int | None) -> None:

@@ -13,7 +13,6 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-import platformdirs
 from numpy.typing import NDArray
 
 from glasscan import __version__
@@ -24,7 +23,7 @@ from glasscan.files import whole
 from glasscan.filters.build import build
 from glasscan.filters.filter_data import FilterData
 from glasscan.learning.catalogue import load_filter, load_fluid, load_plant
-from glasscan.paths import asset
+from glasscan.paths import asset, cache_folder
 from glasscan.rig.setup import Place, RigSetup
 
 Floats = NDArray[np.float64]
@@ -148,7 +147,7 @@ def _square(pair: tuple[Fault, Fault], rig: RigSetup, names: tuple[str, ...]) ->
 
 
 def _folder() -> Path:
-    return Path(platformdirs.user_cache_dir("glasscan", appauthor=False)) / "cases"
+    return cache_folder() / "cases"
 
 
 @cache

@@ -31,6 +31,7 @@ from glasscan.learning.seals.seal_problems import SealProblem
 from glasscan.learning.seals.start_word import lock, unlock
 
 SECRET_BITS = 128
+BLOCK_BYTES = 8192  # a sheet and its secret take less than half of it
 ROLE = "case"
 Kind = Literal["can", "cartridge", "disc"]
 Level = Literal[2, 3]
@@ -164,9 +165,14 @@ def case_text(case: CaseSecret, instructor: PublicKey, start_word: str) -> str:
         digest=digest,
         instructor=instructor.letters,
         sheet=lock(sheet.bytes(), start_word, _about(digest, instructor)),
-        secret=seal_to(instructor, case.model_dump_json().encode(), ROLE, digest),
+        secret=seal_to(instructor, _padded(case.model_dump_json().encode()), ROLE, digest),
     )
     return whole.model_dump_json(indent=1) + "\n"
+
+
+def _padded(data: bytes) -> bytes:
+    """Spaces to a round length: the length of a box must not tell one fault from two."""
+    return data.ljust(-(-len(data) // BLOCK_BYTES) * BLOCK_BYTES)
 
 
 def read_sheet(path: Path, start_word: Callable[[], str]) -> OpenCase:

@@ -35,10 +35,10 @@ PAD = 8
 
 
 def cache_folder() -> Path:
-    """The user's cache folder of this system."""
-    from platformdirs import user_cache_path
+    """Folder of the small pictures: in the cache that the environment names, else that of this system."""
+    from glasscan import paths
 
-    return user_cache_path("glasscan", appauthor=False) / "filters"
+    return paths.cache_folder() / "filters"
 
 
 def picture_name(filter_name: str, theme: str) -> str:

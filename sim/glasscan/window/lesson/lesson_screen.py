@@ -275,6 +275,8 @@ class Screen(Intents):
 
     def _in_panel(self, event: pygame.event.Event) -> bool:
         at = getattr(event, "pos", None)
+        if self.canvas is None:  # clicked while it was loading: nothing is drawn yet
+            return False
         return at is not None and self.panel_box(self.layout(self.size)).collidepoint(at)
 
     def _key(self, event: pygame.event.Event) -> None:

@@ -27,6 +27,7 @@ USUAL_M3S = 6e-4  # largest flow of a lesson that names none
 SPEEDS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 BUDGET_S = 0.007  # wall time per frame for the engine: what a 60 Hz frame leaves beside the drawing
 SLICE_S = 0.25  # most model time between two looks at the wall clock at ordinary speeds
+CAREFUL_S = 2e-3  # the same at the start and just after a control was moved: the shortest steps are there
 DRAGGED, DRAG_NOTED_S = "handle_deg", 0.1
 GHOST_S = 3.0  # where less than this is forgotten it leaves no ghost
 EDGE_M = (
@@ -138,6 +139,7 @@ class LessonSession:
         self.trace.add(self.snapshot)
         self.peak_dp_pa = max(self.snapshot.dp_pa, 0.0)
         self._owed_s = 0.0
+        self._slice_s = CAREFUL_S
         self._held_m = 0.0
         self.loose = loose or DebrisController()
         self.drawn_rate = 0.1
@@ -263,6 +265,7 @@ class LessonSession:
         self.loose.rewind(-1.0)
         self.followers.clear()
         self._held_m, self._owed_s, self.trouble, self.peak_dp_pa = 0.0, 0.0, "", 0.0
+        self._slice_s = CAREFUL_S
         self._look()
         self._refill()
 
@@ -279,6 +282,7 @@ class LessonSession:
             return
         anew = self.is_past
         self._cut()
+        self._slice_s = CAREFUL_S
         self.engine.set(key, value)
         if anew:
             self._hold_anew()
@@ -349,10 +353,11 @@ class LessonSession:
             return
         self._owed_s = min(self._owed_s + wall_s * self.speed, self._left())
         start = self.wall()
-        slice_s = max(SLICE_S, self.speed / 2000)
         while self._owed_s > 1e-9 and self.playing:
-            before, part = self.snapshot.t_s, min(self._owed_s, slice_s)
+            before, part = self.snapshot.t_s, min(self._owed_s, self._slice())
+            begun = self.wall()
             self._advance(part)
+            self._pace(self.wall() - begun)
             if self.is_past and self.snapshot.t_s < before + part:  # its steps are longer: wait for them
                 self._owed_s -= self.snapshot.t_s - before
                 break
@@ -364,6 +369,18 @@ class LessonSession:
         self._hold_the_valve()
         if self.finished:
             self.playing = False
+
+    def _slice(self) -> float:
+        """Model time to the next look at the wall clock; what is recorded has steps of its own."""
+        most = max(SLICE_S, self.speed / 2000)
+        return most if self.is_past else min(self._slice_s, most)
+
+    def _pace(self, took_s: float) -> None:
+        """Longer slices while the model is quick, shorter ones where it is slow: no frame waits for it."""
+        if took_s > BUDGET_S:
+            self._slice_s = max(self._slice_s / 2, CAREFUL_S)
+        else:
+            self._slice_s = min(2 * self._slice_s, max(SLICE_S, self.speed / 2000))
 
     def repeat(
         self, t_s: float, changes: Sequence[tuple[float, str, Any]], tell: Callable[[float], None]
