@@ -36,6 +36,8 @@ CHOSEN = {
     "pull": ("tightens", "loosens"),
     "twists": ("0", "2", "7", "15"),
     "litres": ("0", "2", "8"),
+    "leak": ("done", "not-done"),
+    "wrench": ("0", "23"),
     "lay": ("d+30*sbd", "d+60*sbd", "d", "ddd", "d+59*sbd+bd"),
 }
 NEVER = {
@@ -86,7 +88,7 @@ def _change(draw: st.DrawFn, way: list[str], procedure: Any) -> None:
         case "slip" if step and step.slip:
             way[i] = f"{word}:slip"
         case "choose":
-            asks = asked(procedure, word)
+            asks = [k for k in asked(procedure, word) if k in CHOSEN]
             if asks:
                 key = draw(st.sampled_from(asks))
                 way[i] = f"{word}:{key}={draw(st.sampled_from(CHOSEN[key]))}"

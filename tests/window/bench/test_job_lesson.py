@@ -15,7 +15,7 @@ from glasscan.window.bench.job_flow import do_job
 from glasscan.workshop.procedures.job import Job
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 
-from tests.window.bench.by_keys import due, hand
+from tests.window.bench.by_keys import due, hand, record
 
 OLD_RING = (
     "right-manual,right-parts,made-safe,protected,clean-tray,cut-wire,break-loose,unscrew,check-new,mark-new,"
@@ -79,7 +79,7 @@ def test_the_window_opens_the_run_and_comes_back(front, monkeypatch, tmp_path):
     monkeypatch.setenv("GLASSCAN_DATA_DIR", str(tmp_path))
     presses = iter(["w", "enter"])
     job = Job(load_procedure("can-change"), 1, ())
-    window = front(JobPage=due, HandPage=hand, RunPage=lambda _: [next(presses)])
+    window = front(JobPage=due, HandPage=hand, RecordPage=record, RunPage=lambda _: [next(presses)])
     opened = []
     window.open = lambda wanted: opened.append(wanted.scenario) or True
     assert do_job(window, job, "can")
