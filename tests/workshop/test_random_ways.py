@@ -33,7 +33,7 @@ TORQUES = {
 CHOSEN = {
     "torque": ("0", "3", "15", "24", "33", "45", "80"),
     "with": tuple(x.id for x in machines_data().lubricants),
-    "pull": ("tightens", "loosens"),
+    "hole": ("12", "2", "4", "6", "8", "10"),
     "twists": ("0", "2", "7", "15"),
     "litres": ("0", "2", "8"),
     "leak": ("done", "not-done"),
@@ -171,7 +171,12 @@ def test_any_way_through_a_job(name: str, kind: str, data: st.DataObject) -> Non
     assert 0.0 <= result["share"] <= 1.0
 
 
-FAR = {"torque": ("0", "80"), "with": ("dry", "penetrant", "sealant"), "pull": ("loosens",), "twists": ("2",)}
+FAR = {
+    "torque": ("0", "80"),
+    "with": ("dry", "penetrant", "sealant"),
+    "hole": ("4", "6", "8"),
+    "twists": ("2",),
+}
 
 
 @pytest.mark.parametrize(("name", "kind"), ALL)

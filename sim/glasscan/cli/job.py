@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 STEPS = (
     "cards in the order done, by number or by name; what the hand chooses behind a colon, "
-    "e.g. oil-gasket:with=system-oil,spin-on:torque=24,lockwire:pull=tightens:twists=7"
+    "e.g. oil-gasket:with=system-oil,spin-on:torque=24,lockwire:hole=12:twists=7"
 )
 
 

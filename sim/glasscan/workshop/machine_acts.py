@@ -203,7 +203,7 @@ ACTS: Mapping[str, tuple[Does, tuple[str, ...]]] = {
     "dump": (_dump, ()),
     "gauge": (_gauge, ()),
     "unwire": (joints.unwire_joint, ()),
-    "wire": (joints.wire_joint, ("pull", "twists")),
+    "wire": (joints.wire_joint, ("pull", "hole", "twists")),
     "open": (joints.open_joint, ()),
     "close": (joints.close_joint, ("torque",)),
     "drain": (joints.drain, ()),

@@ -22,7 +22,7 @@ def hand(page):
     joint = page.joint()
     if "torque" in page.card.asks:
         yield from ["p"] * round(joint.right_nm)
-    page.twists, page.litres = 7.0, 7.0
+    page.hole, page.twists, page.litres = "12", 7.0, 7.0
     yield "d"
 
 
