@@ -10,10 +10,11 @@ from __future__ import annotations
 import json
 
 import pytest
+import yaml
 from glasscan.cli.main import main
 from glasscan.window.bench.job_flow import do_job
 from glasscan.workshop.procedures.job import Job
-from glasscan.workshop.procedures.procedure_catalogue import load_procedure
+from glasscan.workshop.procedures.procedure_catalogue import load_conditions, load_procedure
 
 from tests.window.bench.by_keys import due, hand, record
 
@@ -63,6 +64,20 @@ def test_an_open_drain_gives_no_pressure(capsys, tmp_path):
     assert run["final"]["gauge_kpa"] == pytest.approx(gauge["yours"]["at_end"], rel=0.02)
     assert run["final"]["gauge_kpa"] < 0.25 * gauge["well"]["at_end"]
     assert "pressure-green" not in {event["event"] for event in run["events"]}
+
+
+@pytest.mark.parametrize(("steps", "met"), [(OLD_RING, "old-gasket-on-head"), (OPEN_SUMP, "")])
+def test_everything_left_behind_stands_in_the_lesson(capsys, tmp_path, steps, met):
+    """Each condition of the job has a note for whoever presents it; the gravest fault comes first."""
+    job, path = lesson_of(capsys, tmp_path, steps, met)
+    lesson = yaml.safe_load(path.read_text(encoding="utf-8"))
+    known = load_conditions()
+    said = "\n".join(note["say"] for note in lesson["notes"])
+    for left in job["left"]:
+        assert known[left["condition"]].title in said
+    assert len(lesson["notes"]) == len({x["condition"] for x in job["left"]})
+    if met:
+        assert lesson["faults"][0]["fault"] == "F15"
 
 
 def test_a_file_that_is_there_is_kept(capsys, tmp_path):
