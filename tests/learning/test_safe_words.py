@@ -16,7 +16,7 @@ import yaml
 from glasscan.learning.catalogue import scenario_names, scenario_path
 
 NAMES = scenario_names()
-ENGINES = ("piston-single", "piston-test-stand", "radial-lube", "radial-test-stand")
+ENGINES = ("piston-single", "piston-test-stand", "radial-lube", "radial-test-stand", "turbine-lube")
 
 HANDS = re.compile(
     r"\b(turn|turns|turning|work) (it|the handle|the scraper)|\bhandle\b.*\bturn|"

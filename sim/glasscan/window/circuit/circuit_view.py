@@ -152,6 +152,8 @@ def _words(
         place.centerx = round(at.x(column))
         place.clamp_ip(pygame.Rect(at.box.x, at.over.y, at.box.w, line))
         canvas.text(head, place, align="centre", colour="soft", shorten=True)
+        if canvas.measure(number, bold=True)[0] > place.w:  # the unit stands beside the other numbers
+            number = number.rpartition(" ")[0]
         canvas.text(number, place.move(0, line), align="centre", colour=colour, bold=True, shorten=True)
     _pump_words(canvas, at, flows, units, rig, idles=s.readings.get("idles", 0.0) > 0.0)
 

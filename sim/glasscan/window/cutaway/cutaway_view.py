@@ -124,7 +124,7 @@ def law_words(section: Section, snapshot: Snapshot) -> str:
     if law.name == "creeping":
         return "" if law.holds else f"drawn as creeping flow; Re {law.re:,.0f}"
     steady = f"laminar, steady, Re {law.re:,.0f}"
-    return steady if law.holds else f"drawn as {steady}; truly unsteady"
+    return steady if law.holds else f"drawn as {steady}; in truth unsteady"
 
 
 def turned_words(section: Section) -> str:
@@ -267,7 +267,7 @@ class CutawayView:
         most = max(deposit.told, default=0.0)
         if most < 1.0:
             return ""
-        return f"dirt on the media up to {most:.0f} g/m², drawn {deposit.thicker:.0f} × thicker"
+        return f"dirt up to {most:.0f} g/m², drawn {deposit.thicker:.0f} × thicker"
 
     def nearest(self, at: tuple[int, int]) -> str | None:
         """Key of the part whose mark, or whose letter, is nearest to a pixel."""

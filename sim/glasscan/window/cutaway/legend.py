@@ -46,6 +46,9 @@ def rate_words(rate: float) -> str:
     return "flow at real speed" if rate >= 1 else f"flow shown at 1/{round(1 / rate)}"
 
 
+RAMP_LINES = 7  # lines of text that head and ramp of the key take at least
+
+
 def draw_key(
     canvas: Canvas,
     box: pygame.Rect,
@@ -101,18 +104,49 @@ def draw_lying_key(canvas: Canvas, box: pygame.Rect, scale: PressureScale, units
 
 
 def _draw_kinds(canvas: Canvas, box: pygame.Rect, words: str) -> int:
-    """The kinds of oil from the bottom up; returns the top of what was drawn."""
-    y = box.bottom
+    """The kinds of oil from the bottom up; returns the top of what was drawn.
+
+    Where much is to be said, a kind takes one line, its word beside its swatch: the ramp keeps its room.
+    """
     h = canvas.measure(words, wrap=box.w)[1]
-    y -= h
+    y = box.bottom - h
     canvas.text(words, pygame.Rect(box.x, y, box.w, h), valign="top", wrap=True, colour="soft")
+    line = canvas.measure("Ag", bold=True)[1]
+    names = max(canvas.measure(WORDS[kind], bold=True)[0] for kind in KINDS)
+    below = box.h - h - len(KINDS) * (line + canvas.dp(18) + _swatch_h(canvas, box.w))
+    beside = below < RAMP_LINES * line and names + canvas.dp(40) <= box.w
     for kind in reversed(KINDS):
-        text = WORDS[kind]
-        swatch = _swatch(canvas.theme.name, kind, box.w, round(canvas.scale * 100))
-        h = canvas.measure(text, bold=True, wrap=box.w)[1]
-        y -= h + swatch.get_height() + canvas.dp(18)
-        canvas.surface.blit(swatch, (box.x, y))
-        pygame.draw.rect(canvas.surface, canvas.theme["edge"], swatch.get_rect(topleft=(box.x, y)), 1)
-        place = pygame.Rect(box.x, y + swatch.get_height() + canvas.dp(2), box.w, h)
-        canvas.text(text, place, valign="top", wrap=True, colour=COLOURS[kind], bold=True)
+        y = _kind_beside(canvas, box, y, kind, names) if beside else _kind_below(canvas, box, y, kind)
     return y
+
+
+def _swatch_h(canvas: Canvas, wide: int) -> int:
+    return _swatch(canvas.theme.name, KINDS[0], wide, round(canvas.scale * 100)).get_height()
+
+
+def _kind_below(canvas: Canvas, box: pygame.Rect, y: int, kind: str) -> int:
+    """A swatch over the whole width, its word below."""
+    text = WORDS[kind]
+    swatch = _swatch(canvas.theme.name, kind, box.w, round(canvas.scale * 100))
+    h = canvas.measure(text, bold=True, wrap=box.w)[1]
+    y -= h + swatch.get_height() + canvas.dp(18)
+    _blit_edged(canvas, swatch, (box.x, y))
+    place = pygame.Rect(box.x, y + swatch.get_height() + canvas.dp(2), box.w, h)
+    canvas.text(text, place, valign="top", wrap=True, colour=COLOURS[kind], bold=True)
+    return y
+
+
+def _kind_beside(canvas: Canvas, box: pygame.Rect, y: int, kind: str, names: int) -> int:
+    """A short swatch, its word to the right of it."""
+    swatch = _swatch(canvas.theme.name, kind, box.w - names - canvas.dp(10), round(canvas.scale * 100))
+    line = canvas.measure("Ag", bold=True)[1]
+    y -= line + canvas.dp(4)
+    _blit_edged(canvas, swatch, (box.x, y + (line - swatch.get_height()) // 2))
+    place = pygame.Rect(box.right - names, y, names, line)
+    canvas.text(WORDS[kind], place, colour=COLOURS[kind], bold=True)
+    return y
+
+
+def _blit_edged(canvas: Canvas, swatch: pygame.Surface, at: tuple[int, int]) -> None:
+    canvas.surface.blit(swatch, at)
+    pygame.draw.rect(canvas.surface, canvas.theme["edge"], swatch.get_rect(topleft=at), 1)
