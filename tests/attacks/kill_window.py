@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import signal
 import subprocess
 import sys
 import time
@@ -67,7 +68,7 @@ class KillWindow(Attack):
         )
         assert process.stdout is not None
         assert process.stderr is not None
-        said = [process.stdout.readline() for _ in range(1 + dice.randrange(6))]
+        said = [process.stdout.readline() for _ in range(2 + dice.randrange(6))]  # two before any answer
         time.sleep(dice.uniform(0.0, 0.3))
         process.kill()
         said += process.stdout.readlines()
@@ -75,8 +76,10 @@ class KillWindow(Attack):
         process.wait(LONGEST_S)
         process.stdout.close()
         process.stderr.close()
-        if "begun\n" not in said or "Traceback" in told:
+        if process.returncode != -signal.SIGKILL or "Traceback" in told:
             return f"the page ended by itself: {told.strip()[-160:]!r}"
+        if not said:
+            return "it said nothing"
         kept = [
             line.partition("kept:")[2].strip() for line in said if line.startswith("kept:") and "\n" in line
         ]

@@ -31,7 +31,7 @@ VERBS = (
     ("check", "scraper-day"),
     ("case", "--seed", "3", "--json"),
 )
-SOON_S = 60.0  # a command that meets a dead display or an endless file must have ended by then
+SOON_S = 240.0  # a dead display or an endless file must have been met by then; a first case takes a while
 
 
 @cache

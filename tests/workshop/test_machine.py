@@ -149,6 +149,24 @@ def test_lockwire(pull: str, twists: str, wire: str) -> None:
     assert m.joints["drain"].wire == wire
 
 
+@pytest.mark.parametrize("hole", ["12", "2", "4", "6", "8", "10"])
+def test_the_hole_says_which_way_the_wire_pulls(hole: str) -> None:
+    """Moment r x F of a pull to the right; a right-hand thread tightens clockwise."""
+    angle = np.radians(90.0 - 30.0 * int(hole))
+    moment = np.cross([np.cos(angle), np.sin(angle), 0.0], [1.0, 0.0, 0.0])[2]  # negative is clockwise
+    m = act(machine_before("can"), "unwire drain", NONE)
+    m = act(m, "wire drain", {"hole": hole, "twists": "7"})
+    assert m.joints["drain"].wire == ("right" if moment < 0.0 else "wrong-way")
+
+
+@pytest.mark.parametrize("chosen", [{"hole": "3"}, {"hole": "12", "pull": "loosens"}])
+def test_a_hole_that_is_none(chosen: dict[str, str]) -> None:
+    """A head has six holes, and a hole pulls one way."""
+    m = act(machine_before("can"), "unwire drain", NONE)
+    with pytest.raises(BadChoiceError, match="hole:"):
+        act(m, "wire drain", chosen)
+
+
 @pytest.mark.parametrize("chosen", [{"torque": x} for x in ("tight", "-3", "nan", "1e9")])
 def test_a_hand_cannot_choose_that(chosen: dict[str, str]) -> None:
     """A torque that is no number of a wrench is an error in one line, not a refusal of the machine."""
@@ -229,7 +247,7 @@ def test_random_ways(name: str, kind: str) -> None:
             card = due if random.random() < 0.6 else cards[int(random.integers(len(cards)))].id
             step = job.procedure.by_id.get(card)
             keys = choices(step) if step and random.random() < 0.5 else ()
-            play(job, card, {k: str(random.choice(CHOSEN[k])) for k in keys})
+            play(job, card, {k: str(random.choice(CHOSEN[k])) for k in keys if k in CHOSEN})
         outcome, marks = job.outcome(), mark(job)
         closed(job)
         if outcome.unsafe or outcome.hurt:

@@ -121,7 +121,7 @@ DERIVED = {
     "not-lockwired", "wired-wrong", "sump-empty", "low-oil", "wrong-oil", "bowl-empty",
     "oil-on-the-floor", "blade-bent",
     "tool-left", "spacer-missing", "spacer-doubled", "stack-short", "leak-not-seen", "finding-ignored",
-    "person-hurt", "old-gasket-on-head", "old-seal-in-groove",
+    "person-hurt", "record-false", "record-thin", "old-gasket-on-head", "old-seal-in-groove",
 }  # fmt: skip
 """Conditions that follow from the state of the machine alone."""
 

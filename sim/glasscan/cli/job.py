@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 STEPS = (
     "cards in the order done, by number or by name; what the hand chooses behind a colon, "
-    "e.g. oil-gasket:with=system-oil,spin-on:torque=24,lockwire:pull=tightens:twists=7"
+    "e.g. oil-gasket:with=system-oil,spin-on:torque=24,lockwire:hole=12:twists=7"
 )
 
 
@@ -84,7 +84,11 @@ def _tray(job: Job) -> dict[str, Any]:
     """The cards in the order of the tray."""
     p = job.procedure
     cards = [{"step": c.id, "text": c.text} | ({"asks": list(c.asks)} if c.asks else {}) for c in job.cards]
-    return {"job": p.name, "title": p.title, "about": p.about, "safety": p.safety, "cards": cards}
+    what = job.outcome().machine.what
+    label = f"Hour meter {what.meter_h:,.1f} h. On the box of the new part: {what.part_no} (invented)."
+    return {
+        "job": p.name, "title": p.title, "about": p.about, "safety": p.safety, "label": label, "cards": cards,
+    }  # fmt: skip
 
 
 def _done(job: Job, steps: list[str]) -> dict[str, Any]:
@@ -186,7 +190,7 @@ def _choice(key: str, found: str, known: tuple[str, ...]) -> str:
 def in_words(told: dict[str, Any]) -> list[str]:
     """The same for people."""
     if "cards" in told:
-        head = [told["title"], told["about"], told["safety"], ""]
+        head = [told["title"], told["about"], told["safety"], told["label"], ""]
         # by number: the name of a card tells whether it is the common wrong way
         return [*head, *(f"{i:>3}  {c['text']}" for i, c in enumerate(told["cards"], 1))]
     from glasscan.workshop.job_record import record_words

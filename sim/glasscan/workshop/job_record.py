@@ -34,6 +34,9 @@ def job_record(outcome: Outcome, title: str) -> dict[str, Any]:
         "findings": list(outcome.findings),
         "reference": "manual at hand" if "manual" in m.notes else "none",
         "written": "record" in m.notes,
+        "as_written": dict(m.entry),
+        "true": "record-false" not in m.notes,
+        "hour_meter_h": m.what.meter_h,
     }
 
 

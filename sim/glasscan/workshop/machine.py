@@ -89,6 +89,7 @@ class Machine:
         findings: what was found, as sentences.
         prepared: what the new seal of a joint was wetted with before it was laid in, by joint.
         lay: pieces on the shaft of a disc stack, bottom first, see `glasscan.workshop.stack_pieces`.
+        entry: the record as it was written, by field.
         ended: why the work was stopped, or None.
     """
 
@@ -114,6 +115,7 @@ class Machine:
     findings: tuple[str, ...] = ()
     prepared: Mapping[str, str] = field(default_factory=dict)
     lay: str = ""
+    entry: Mapping[str, str] = field(default_factory=dict)
     ended: str | None = None
     what: MachineKind = field(repr=False, default=None)  # type: ignore[assignment]
 

@@ -8,6 +8,7 @@ from glasscan.workshop import machine_joints as joints
 from glasscan.workshop.act_basics import Args, stop_work, stopped
 from glasscan.workshop.machine import LOW_KPA, PRESSURE_KPA, BadChoiceError, CannotError, Machine, Place
 from glasscan.workshop.machine_run import run
+from glasscan.workshop.typed_record import KEYS, written
 
 Does = Callable[[Machine, str, Args], Machine]
 
@@ -202,7 +203,7 @@ ACTS: Mapping[str, tuple[Does, tuple[str, ...]]] = {
     "dump": (_dump, ()),
     "gauge": (_gauge, ()),
     "unwire": (joints.unwire_joint, ()),
-    "wire": (joints.wire_joint, ("pull", "twists")),
+    "wire": (joints.wire_joint, ("pull", "hole", "twists")),
     "open": (joints.open_joint, ()),
     "close": (joints.close_joint, ("torque",)),
     "drain": (joints.drain, ()),
@@ -227,6 +228,7 @@ ACTS: Mapping[str, tuple[Does, tuple[str, ...]]] = {
     "waste": (_waste, ()),
     "lay": (_lay, ("lay",)),
     "height": (_height, ()),
+    "record": (written, KEYS),
 }
 """Acts by word: what they do, and what a hand chooses at them."""
 

@@ -70,6 +70,7 @@ class JointKind(MachineRecord):
         under: the oil that stands above it.
         open_gives, loose_gives, bare_gives, two_gives: conditions for the next run where it is left open,
             loose, without a seal, or with two.
+        line: line of the invented manual that gives its torque.
     """
 
     title: Words
@@ -81,6 +82,7 @@ class JointKind(MachineRecord):
     loose_gives: Id
     bare_gives: Id
     two_gives: Id
+    line: Annotated[str, Field(pattern=r"^[a-z-]+\.[a-z0-9-]+$")] | None = None
 
     @model_validator(mode="after")
     def _rising(self) -> JointKind:
@@ -104,6 +106,8 @@ class MachineKind(MachineRecord):
         sump_l, filter_l: oil in the sump or tank when full, and in the filter, L.
         min_l: least oil before it may run, L.
         joints, parts: what can be opened, and what comes out or goes in.
+        meter_h: reading of the hour meter on the day of the work, h.
+        part_no: number on the box of the new filter or element.
         source, status: of the numbers.
     """
 
@@ -114,6 +118,8 @@ class MachineKind(MachineRecord):
     min_l: Volume
     joints: tuple[Id, ...]
     parts: tuple[Id, ...]
+    meter_h: Annotated[float, Field(gt=0, le=1e5)]
+    part_no: Annotated[str, Field(pattern=r"^[A-Z0-9-]{3,20}$")]
     source: Words
     status: Literal["INVENTED"]
 

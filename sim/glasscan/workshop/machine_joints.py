@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import cos, radians
+
 from glasscan.workshop.act_basics import Args, number, reachable, stop_work, stopped, touch
 from glasscan.workshop.machine import BadChoiceError, CannotError, Machine
 from glasscan.workshop.machine_data import DRY, machines_data
@@ -131,6 +133,36 @@ def close_joint(m: Machine, joint: str, args: Args) -> Machine:
     return m.but(ran=False, looked=False)
 
 
+HOLES = tuple(str(hour) for hour in (12, 2, 4, 6, 8, 10))
+"""Holes of a hexagonal head, by the hour of a clock seen from above."""
+
+
+def lever(hole: str) -> float:
+    """Arm with which a wire to the right turns a bolt clockwise, as a share of the hole's radius.
+
+    The moment of a pull along +x at the hole is the hole's height over the axis; a right-hand thread tightens
+    clockwise. Negative where the pull loosens.
+    """
+    return cos(radians(30.0 * int(hole)))
+
+
+def _way(args: Args) -> str:
+    """How the pull acts: by the hole where one was chosen, or as it was said.
+
+    Raises:
+        BadChoiceError: no such hole or way.
+    """
+    hole, said = args.get("hole"), args.get("pull")
+    if hole is not None and hole not in HOLES:
+        raise BadChoiceError(f"hole: expected one of {', '.join(HOLES)}, found '{hole[:40]}'")
+    if said not in (None, "tightens", "loosens"):
+        raise BadChoiceError(f"pull: expected tightens or loosens, found '{said[:40]}'")
+    by_hole = None if hole is None else "tightens" if lever(hole) > 0.0 else "loosens"
+    if by_hole and said and by_hole != said:
+        raise BadChoiceError(f"hole: a wire to the right through the hole at {hole} {by_hole}, not {said}")
+    return by_hole or said or "tightens"
+
+
 def wire_joint(m: Machine, joint: str, args: Args) -> Machine:
     """Lockwire a joint: the pull tightens, 6 to 8 twists to the inch (AC 43.13-1B ch. 7)."""
     if not m.joints[joint].closed:
@@ -138,10 +170,7 @@ def wire_joint(m: Machine, joint: str, args: Args) -> Machine:
     stopped(m)
     low, high = machines_data().wire.twists_per_inch
     twists = number(args.get("twists"), (low + high) / 2.0, "twists", 0.0, 40.0)
-    way = args.get("pull", "tightens")
-    if way not in ("tightens", "loosens"):
-        raise BadChoiceError(f"pull: expected tightens or loosens, found '{way[:40]}'")
-    if way == "loosens":
+    if _way(args) == "loosens":
         return m.joint(joint, wire="wrong-way")
     return m.joint(joint, wire="slack" if twists < low else "brittle" if twists > high else "right")
 

@@ -120,3 +120,7 @@ def _parts(m: Machine) -> Iterator[Derived]:
 def _checks(m: Machine) -> Iterator[Derived]:
     if any(j.touched for j in m.joints.values()) and not (m.ran and m.looked):
         yield Derived("leak-not-seen", "look-leaks", "")
+    if "record-false" in m.notes:
+        yield Derived("record-false", "record", "", unsafe=False)
+    if "record-thin" in m.notes:
+        yield Derived("record-thin", "record", "", unsafe=False)

@@ -12,13 +12,14 @@ from glasscan.window.bench.filter_sources import network_of
 from glasscan.window.bench.hand_page import HandPage
 from glasscan.window.bench.job_flow import do_job
 from glasscan.window.bench.press_page import PressPage
+from glasscan.window.bench.record_page import RecordPage
 from glasscan.window.bench.stack_page import StackPage
-from glasscan.workshop.procedures.job import Job
+from glasscan.workshop.procedures.job import Job, best_way
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure
 from glasscan.workshop.stack_pieces import right_lay, stack_faults
 from glasscan.workshop.valve_press import ValvePress
 
-from tests.window.bench.by_keys import due, hand
+from tests.window.bench.by_keys import due, hand, record
 from tests.window.test_layout import problems
 
 CASES = [((1280, 720), 1), ((1280, 720), 3), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
@@ -43,6 +44,11 @@ def test_nothing_is_cut_or_covered(pair, size, text):
         HandPage(ViewOptions(), job, card_of(job, s))
         for s in ("spin-on", "oil-gasket", "lockwire", "fill-oil")
     ]
+    for name in ("can-change", "stack-rebuild", "leak-check"):
+        done = Job(load_procedure(name), 3, ())
+        for step in best_way(done)[: best_way(done).index("record")]:
+            done.do(step)
+        pages.append(RecordPage(ViewOptions(), done, card_of(done, "record")))
     pages += [StackPage(ViewOptions(), stack), BesidePage(ViewOptions(), pair)]
     pages += [
         PressPage(ViewOptions(), ValvePress(v, v))
@@ -105,9 +111,26 @@ def test_a_job_with_the_hands_by_keys(front):
     """The oil change by keys, with the wrench on its own page; what the hand chose is in the state."""
     job = Job(load_procedure("drain-refill"), 5, ())
 
-    window = front(JobPage=due, HandPage=hand, RunPage="enter")
+    window = front(JobPage=due, HandPage=hand, RecordPage=record, RunPage="enter")
     assert do_job(window, job, "can")
     assert "HandPage" in window.shown
     drain = job.outcome().machine.joints["drain"]
     assert (drain.torque_nm, drain.wire, drain.closed) == (30.0, "right", True)
     assert job.outcome().unsafe == ()
+
+
+def test_a_record_is_written_by_keys():
+    """Typed numbers, chosen answers; an untouched sheet is a gap, a word instead of a number is sent back."""
+    job = Job(load_procedure("can-change"), 3, ())
+    way = best_way(job)
+    for step in way[: way.index("record")]:
+        job.do(step)
+    page = RecordPage(ViewOptions(), job, card_of(job, "record"))
+    page.entry["hours"] = "many"
+    page.sign()
+    assert page.chosen is None
+    page.entry["hours"] = "1246,3"
+    page.sign()
+    job.do("record", page.chosen)
+    assert any("silent" in text for text in job.outcome().findings)
+    assert "record-false" not in job.outcome().conditions

@@ -10,12 +10,13 @@ from __future__ import annotations
 import json
 
 import pytest
+import yaml
 from glasscan.cli.main import main
 from glasscan.window.bench.job_flow import do_job
 from glasscan.workshop.procedures.job import Job
-from glasscan.workshop.procedures.procedure_catalogue import load_procedure
+from glasscan.workshop.procedures.procedure_catalogue import load_conditions, load_procedure
 
-from tests.window.bench.by_keys import due, hand
+from tests.window.bench.by_keys import due, hand, record
 
 OLD_RING = (
     "right-manual,right-parts,made-safe,protected,clean-tray,cut-wire,break-loose,unscrew,check-new,mark-new,"
@@ -65,6 +66,20 @@ def test_an_open_drain_gives_no_pressure(capsys, tmp_path):
     assert "pressure-green" not in {event["event"] for event in run["events"]}
 
 
+@pytest.mark.parametrize(("steps", "met"), [(OLD_RING, "old-gasket-on-head"), (OPEN_SUMP, "")])
+def test_everything_left_behind_stands_in_the_lesson(capsys, tmp_path, steps, met):
+    """Each condition of the job has a note for whoever presents it; the gravest fault comes first."""
+    job, path = lesson_of(capsys, tmp_path, steps, met)
+    lesson = yaml.safe_load(path.read_text(encoding="utf-8"))
+    known = load_conditions()
+    said = "\n".join(note["say"] for note in lesson["notes"])
+    for left in job["left"]:
+        assert known[left["condition"]].title in said
+    assert len(lesson["notes"]) == len({x["condition"] for x in job["left"]})
+    if met:
+        assert lesson["faults"][0]["fault"] == "F15"
+
+
 def test_a_file_that_is_there_is_kept(capsys, tmp_path):
     """One clear line, and the file as it was."""
     path = tmp_path / "kept.yaml"
@@ -79,7 +94,7 @@ def test_the_window_opens_the_run_and_comes_back(front, monkeypatch, tmp_path):
     monkeypatch.setenv("GLASSCAN_DATA_DIR", str(tmp_path))
     presses = iter(["w", "enter"])
     job = Job(load_procedure("can-change"), 1, ())
-    window = front(JobPage=due, HandPage=hand, RunPage=lambda _: [next(presses)])
+    window = front(JobPage=due, HandPage=hand, RecordPage=record, RunPage=lambda _: [next(presses)])
     opened = []
     window.open = lambda wanted: opened.append(wanted.scenario) or True
     assert do_job(window, job, "can")

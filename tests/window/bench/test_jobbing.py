@@ -13,7 +13,7 @@ from glasscan.workshop.machine import CannotError
 from glasscan.workshop.procedures.job import Job, best_way, states_met
 from glasscan.workshop.procedures.procedure_catalogue import load_procedure, procedure_names
 
-from tests.window.bench.by_keys import due, hand
+from tests.window.bench.by_keys import due, hand, record
 from tests.window.test_layout import problems
 
 CASES = [((1280, 720), 1), ((1280, 720), 3), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
@@ -81,9 +81,12 @@ def test_cards_keep_their_places(name):
 def test_a_job_done_well_by_keys(front):
     """All marks, every gate met, nothing left behind, and both runs the same."""
     job = Job(load_procedure("can-change"), 5, ("old-gasket-on-head",))
-    window = front(JobPage=due, HandPage=hand, RunPage="enter")
+    window = front(JobPage=due, HandPage=hand, RecordPage=record, RunPage="enter")
     assert do_job(window, job, "can")
-    assert [w for w in window.shown if w not in ("JobPage", "HandPage")] == ["RunPage", "ReportPage"]
+    assert [w for w in window.shown if w not in ("JobPage", "HandPage", "RecordPage")] == [
+        "RunPage",
+        "ReportPage",
+    ]
     run, report = window.pages[-2:]
     assert (report.verdict.share, report.verdict.gates) == (1.0, ())
     assert run.both.yours is run.both.well

@@ -9,6 +9,7 @@ import pygame
 from glasscan.ui.canvas import Canvas
 from glasscan.window.bench.bench_top import look, mixed, shadow, upright
 from glasscan.workshop.machine_data import machines_data
+from glasscan.workshop.machine_joints import HOLES
 
 INCH_M = 0.0254
 JAR_COLOURS = {
@@ -140,8 +141,8 @@ def _jar(canvas: Canvas, pot: pygame.Rect, colour: tuple[int, int, int]) -> None
     upright(s, cap, canvas.theme.name, "steel")
 
 
-def draw_wire(canvas: Canvas, box: pygame.Rect, way: str, twists: float) -> None:
-    """Two bolts with their wire holes, the twisted wire between them, and an inch beside it."""
+def draw_wire(canvas: Canvas, box: pygame.Rect, hole: str, twists: float) -> None:
+    """Two bolts with their six wire holes, the twisted wire from the hole taken, and an inch beside it."""
     s, theme = canvas.surface, canvas.theme.name
     r = round(min(box.w, box.h) * 0.16)
     left, right = (box.x + round(box.w * 0.24), box.centery), (box.x + round(box.w * 0.76), box.centery)
@@ -151,23 +152,27 @@ def draw_wire(canvas: Canvas, box: pygame.Rect, way: str, twists: float) -> None
         pygame.draw.polygon(s, look(theme, "steel"), corners)
         pygame.draw.polygon(s, look(theme, "steel_light"), corners, canvas.dp(4))
         _turning(canvas, at, round(r * 0.6))
-    side = (
-        -1 if way == "tightens" else 1
-    )  # a right-hand thread tightens clockwise: the pull comes over the top
-    begin = (left[0], left[1] + side * round(r * 0.86))
-    end = (right[0], right[1] - side * round(r * 0.86))
+        for hour in HOLES:
+            place = _hole(at, r, int(hour))
+            pygame.draw.circle(s, look(theme, "gap"), place, canvas.dp(8))
+    begin, end = _hole(left, r, int(hole)), _hole(right, r, int(hole) + 6)
     long = ((end[0] - begin[0]) ** 2 + (end[1] - begin[1]) ** 2) ** 0.5
-    inches = 3.0
-    _twisted(canvas, begin, end, twists * inches, long)
+    inch = round((right[0] - left[0]) / 3.0)
+    _twisted(canvas, begin, end, twists * long / inch, long)
     for at in (begin, end):
         pygame.draw.circle(s, look(theme, "gap"), at, canvas.dp(9))
-    inch = round(long / inches)
     bar = pygame.Rect(box.centerx - inch // 2, box.bottom - canvas.tp(70), inch, canvas.dp(6))
     tag = bar.inflate(canvas.dp(60), 0)
     tag.y, tag.h = bar.y - canvas.dp(14), canvas.tp(62)
     canvas.panel(tag, "sheet", "edge", 8, 2)
     pygame.draw.rect(s, canvas.theme["ink"], bar)
     canvas.text("1 inch", pygame.Rect(tag.x, bar.bottom, tag.w, canvas.tp(36)), align="centre")
+
+
+def _hole(at: tuple[int, int], r: int, hour: int) -> tuple[int, int]:
+    """Place of a wire hole by the hour of the clock."""
+    a = radians(30.0 * hour)
+    return at[0] + round(0.78 * r * sin(a)), at[1] - round(0.78 * r * cos(a))
 
 
 def _turning(canvas: Canvas, at: tuple[int, int], r: int) -> None:

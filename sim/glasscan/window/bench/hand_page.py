@@ -17,14 +17,15 @@ from glasscan.ui.widgets import Button, Choice, Widget
 from glasscan.window.bench.bench_top import bench
 from glasscan.window.bench.hand_drawing import draw_jars, draw_sump, draw_wire, draw_wrench
 from glasscan.workshop.machine_data import JointKind, machines_data
+from glasscan.workshop.machine_joints import HOLES
 from glasscan.workshop.procedures.job import Job, JobCard
 
 WRENCH_NM = 80.0
 """Full scale of the wrench, N m."""
 PULL_NM, HARD_NM = 1.0, 5.0
 """What one press of a key adds, N m."""
-PULLS = {"tightens": "over the top of the left bolt", "loosens": "under the foot of the left bolt"}
-"""Both bolts have right-hand threads: a pull to the right at the top turns the left one clockwise."""
+CLOCK = tuple(sorted(HOLES, key=int))
+"""Holes of the left bolt as they come round; both bolts have right-hand threads."""
 
 
 Dial = tuple[str, float, float, float, Callable[[], float], Callable[[float], None], str]
@@ -41,7 +42,7 @@ class HandPage(Page):
         self.sheet = False
         self.lubricant = machines_data().lubricants[0].id
         self.pull_nm = self.most_nm = 0.0
-        self.way, self.twists, self.litres = "tightens", 3.0, 0.0
+        self.hole, self.twists, self.litres = "4", 3.0, 0.0
 
     @property
     def title(self) -> str:
@@ -51,7 +52,12 @@ class HandPage(Page):
         return (self.sheet,)
 
     def first(self) -> str | None:
-        return self.card.asks[0]
+        return self.asks[0]
+
+    @property
+    def asks(self) -> tuple[str, ...]:
+        """What is chosen here; the hole that is taken says which way the wire pulls."""
+        return tuple(k for k in self.card.asks if k != "pull")
 
     def joint(self) -> JointKind | None:
         """The joint that the hand works on, or None."""
@@ -69,7 +75,7 @@ class HandPage(Page):
         x = left.right + canvas.dp(28)
         right = pygame.Rect(x, body.y, body.right - x, body.h)
         h = canvas.tp(74)
-        rows = len(self.card.asks) + 1 + ("torque" in self.card.asks)
+        rows = len(self.asks) + 1 + ("torque" in self.asks)
         foot = pygame.Rect(right.x, right.bottom - rows * (h + gap) + gap, right.w, rows * (h + gap) - gap)
         words = pygame.Rect(right.x, right.y, right.w, foot.y - gap - right.y)
         return {"picture": left, "words": words, "foot": foot}
@@ -80,7 +86,7 @@ class HandPage(Page):
         foot, h = at["foot"], canvas.tp(74)
         boxes = [pygame.Rect(foot.x, foot.y + i * (h + gap), foot.w, h) for i in range(foot.h // h + 1)]
         made: list[Widget] = []
-        for key in self.card.asks:
+        for key in self.asks:
             made += self._control(key, boxes.pop(0), gap)
             if key == "torque":
                 made += self._pulls(boxes.pop(0), gap)
@@ -99,10 +105,10 @@ class HandPage(Page):
                 Choice("with", "", tuple(jars), lambda: self.lubricant, self._take_jar, jars.__getitem__,
                        wraps=True, box=box)
             ]  # fmt: skip
-        if key == "pull":
+        if key == "hole":
             return [
-                Choice("pull", "Wire", tuple(PULLS), lambda: self.way, self._set_way, PULLS.__getitem__,
-                       wraps=True, box=box)
+                Choice("hole", "Hole of the left bolt", CLOCK, lambda: self.hole, self._set_hole,
+                       "{} o’clock".format, wraps=True, box=box)
             ]  # fmt: skip
         sliders: dict[str, Dial] = {
             "torque": ("Wrench", 0.0, WRENCH_NM, PULL_NM, lambda: self.pull_nm, self.pull_to, "N m"),
@@ -136,8 +142,8 @@ class HandPage(Page):
     def _take_jar(self, word: str) -> None:
         self.lubricant = word
 
-    def _set_way(self, word: str) -> None:
-        self.way = word
+    def _set_hole(self, word: str) -> None:
+        self.hole = word
 
     def _set_twists(self, value: float) -> None:
         self.twists = value
@@ -167,7 +173,7 @@ class HandPage(Page):
             self.tell("The wrench has not been pulled yet.", True)
             return
         values = {
-            "with": self.lubricant, "torque": f"{self.most_nm:g}", "pull": self.way,
+            "with": self.lubricant, "torque": f"{self.most_nm:g}", "hole": self.hole,
             "twists": f"{self.twists:g}", "litres": f"{self.litres:g}",
         }  # fmt: skip
         self.chosen = {k: values[k] for k in self.card.asks if k in values}
@@ -218,7 +224,7 @@ class HandPage(Page):
         elif "with" in self.card.asks:
             draw_jars(canvas, inner, self.lubricant)
         elif "twists" in self.card.asks:
-            draw_wire(canvas, inner, self.way, self.twists)
+            draw_wire(canvas, inner, self.hole, self.twists)
         else:
             m = self.job.outcome().machine
             draw_sump(canvas, inner, m.oil_l["sump"], self.litres, m.what.sump_l)

@@ -22,6 +22,7 @@ from glasscan.window.bench.job_page import PRESSED, JobPage
 from glasscan.window.bench.job_run import Compared, compare
 from glasscan.window.bench.next_run_page import RunPage
 from glasscan.window.bench.press_page import PressPage
+from glasscan.window.bench.record_page import RecordPage
 from glasscan.window.bench.report_page import ReportPage, ReportText
 from glasscan.window.bench.selection_loop import choose_and_do
 from glasscan.window.bench.stack_page import StackPage
@@ -82,14 +83,21 @@ def with_hands(front: Navigator, page: JobPage, card: JobCard) -> bool:
             return False
         page.do(card.id)
         return True
-    hand: HandPage | StackPage = (
-        StackPage(front.desk, page.job) if "lay" in card.asks else HandPage(front.desk, page.job, card)
-    )
+    hand = hand_page(front, page.job, card)
     if not front.show(hand):
         return False
     if hand.chosen is not None:
         page.do(card.id, hand.chosen)
     return True
+
+
+def hand_page(front: Navigator, job: Job, card: JobCard) -> HandPage | StackPage | RecordPage:
+    """The page on which a hand chooses what a step asks for."""
+    if "lay" in card.asks:
+        return StackPage(front.desk, job)
+    if "who" in card.asks:
+        return RecordPage(front.desk, job, card)
+    return HandPage(front.desk, job, card)
 
 
 def valve_of(job: Job, kind: str) -> ValvePress:

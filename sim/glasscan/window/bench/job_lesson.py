@@ -20,6 +20,8 @@ from glasscan.workshop.procedures.procedure_data import Condition
 
 MOST_FAULTS = 4
 """As many as a scenario file takes; the first left behind come first."""
+MOST_NOTES, NOTE_LETTERS = 100, 200
+"""Notes that a file takes, and letters of each."""
 HEAD = "# The run after a job, as the work has left the machine. World and aircraft are invented.\n"
 SAFETY = (
     "Teaching model only: real work needs the approved maintenance data and a licensed release. Stop the "
@@ -37,7 +39,8 @@ def lesson_after(job: Job, kind: FilterKind, word: str) -> dict[str, Any]:
     """
     name, title = job.procedure.name, job.procedure.title
     setup, known = after_work(kind, name), load_conditions()
-    left = [known[word] for word in job.outcome().conditions]
+    # what loses oil or hurts somebody comes first: a file takes few faults
+    left = sorted((known[word] for word in job.outcome().conditions), key=lambda c: c.harms is None)
     words = "; ".join(c.title.lower() for c in left) or "nothing was left behind"
     file, plant, oil = RIGS[kind]
     if hydraulic(name):
@@ -56,6 +59,7 @@ def lesson_after(job: Job, kind: FilterKind, word: str) -> dict[str, Any]:
         "faults": _faults(setup, left, kind),
         "timeline": _timeline(setup, left),
         "end_s": setup.end_s,
+        "notes": _notes(job, left),
     }
 
 
@@ -73,6 +77,19 @@ def write_lesson(job: Job, kind: FilterKind, folder: Path) -> Path:
     path = folder / f"{word}.yaml"
     path.write_text(lesson_text(job, kind, word), encoding="utf-8")
     return path
+
+
+def _notes(job: Job, left: list[Condition]) -> list[dict[str, Any]]:
+    """Everything that was left and the step that left it, for whoever presents; no class sees it."""
+    steps = {x.condition: x.step for x in reversed(job.outcome().left)}
+    by = {s.id: s.do for s in job.procedure.steps} | {t.id: t.do for t in job.procedure.tempting}
+    lines = []
+    for condition in left:
+        text = f"Left behind: {condition.title}. {condition.effect}"
+        step = by.get(steps[condition.id], "")
+        whole = f"{text} By: {step}" if step else text
+        lines.append({"at_s": 0.0, "say": whole if len(whole) <= NOTE_LETTERS else text[:NOTE_LETTERS]})
+    return lines[:MOST_NOTES]
 
 
 def _start(setup: RigSetup, left: list[Condition]) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from glasscan.workshop.machine import CannotError, Machine
 from glasscan.workshop.procedures.job import Job, JobCard
 
 HAND = 8
-HANDS = frozenset(("with", "torque", "pull", "twists", "litres", "lay"))
+HANDS = frozenset(("with", "torque", "hole", "twists", "litres", "lay", "who"))
 """What is chosen on a page of its own."""
 PRESSED = ("press-valve", "press-ball")
 """Steps that press a valve."""

@@ -15,8 +15,8 @@ from glasscan.workshop.procedures.procedure_plan import Procedure
 
 PHYSICAL = frozenset(("old-gasket-on-head", "old-seal-in-groove"))
 """States before the work that the machine itself shows when they are missed: a ring that still lies there."""
-GROUNDING = frozenset(("unlawful-release", "tool-left", "dry-seal"))
-"""Conditions that forbid a release though no joint is loose: a dry ring is wet at the leak check."""
+GROUNDING = frozenset(("unlawful-release", "tool-left", "dry-seal", "record-false"))
+"""Conditions that forbid a release though no joint is loose: a dry ring is wet, a record is untrue."""
 
 
 @dataclass(frozen=True)
