@@ -53,6 +53,7 @@ class ComparisonRun:
         self.trouble = ""
         self._thread: threading.Thread | None = None
         self._cuts: dict[object, Cutaway] = {}
+        self._moved_s = 0.0  # screen time by which the oil moves in this frame
         self.hidden: Callable[[], bool] = lambda: False
 
     @property
@@ -137,6 +138,7 @@ class ComparisonRun:
         half = (box.w - gap) // 2
         left = pygame.Rect(box.x, box.y, half, box.h)
         session, rival = self.session, self.rival
+        self._moved_s = drawn_s
         self._half(canvas, left, "A: this run", session, frame, scale, units, rate)
         right = left.move(half + gap, 0)
         if rival is None:
@@ -197,7 +199,8 @@ class ComparisonRun:
         cut = self._cut(session, area, canvas)
         cut.draw_ground(canvas.surface)
         s = session.snapshot
-        cut.draw(canvas.surface, frame, s, scale, session.carriers, rate, dye=session.dye)
+        cut.texture.move(frame, self._moved_s, rate)
+        cut.draw(canvas.surface, frame, s, scale, session.carriers, rate, dye=session.dye, grain=True)
         cut.draw_deposit(canvas.surface, loads_g_m2(session.section, s))
         cut.draw_valve(canvas.surface, s.lift_m)
         draw_in_section(canvas, session.section, cut.view, s, frame, faults)
