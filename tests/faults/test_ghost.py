@@ -81,7 +81,7 @@ def test_mended_element_has_its_own_resistance_at_once() -> None:
     ill.step(2.0)
     well = mended(ill.state, sound)
     expected = well.element.resistance(ill.state.dirt.held)
-    assert well.state.segment_r == pytest.approx(
-        expected, rel=1e-6
-    )  # the drop presses the soft cake a little
+    # the drop presses the soft cake: more than at rest, by 1.1e-8 here
+    assert well.state.segment_r == pytest.approx(expected, rel=2e-8)
+    assert (well.state.segment_r >= expected).all()
     assert well.snapshot().element_m3s > 2 * ill.snapshot().element_m3s

@@ -23,6 +23,7 @@ from glasscan.learning.question_types.log_entry import example
 from glasscan.learning.question_types.number_choice import lines
 from glasscan.learning.question_types.order import job
 from glasscan.learning.question_types.point import true_target
+from glasscan.learning.question_types.rank import RankForm, ranked
 from glasscan.learning.question_types.several import keys
 from glasscan.learning.scenario_loading import load_scenario
 from glasscan.learning.scenario_schema import Scenario
@@ -101,6 +102,8 @@ def right_answer(prompt: Any, log: Log) -> Any:
         return true_target(form, log).part
     if isinstance(form, ask.OrderForm):
         return job(form, log).example
+    if isinstance(form, RankForm):
+        return ranked(form, log).falling
     if isinstance(form, ask.CurveForm):
         at_s = np.linspace(form.from_s, form.to_s, 161)
         return [(float(t), value_at(log, form.trace, float(t))) for t in at_s]

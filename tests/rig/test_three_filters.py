@@ -184,7 +184,11 @@ def test_constant_rate_filtration_rises_in_a_straight_line(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["can-full-flow", "cartridge-bowl"])
 def test_folds_that_fill_rise_faster_than_a_cake_with_room(name: str) -> None:
-    """Area lost in full folds: the same dirt costs several times what it costs on a flat sheet."""
+    """Area lost in full folds: the same dirt costs several times what it costs on a flat sheet.
+
+    Source: loss of area as cake fills the pleats from the fold (D. Rebai and others, Chem. Eng. Res. Des. 88,
+    2010, from memory); with little dirt the flat sheet of Darcy's cake is the exact limit.
+    """
     net = shipped(name)
     area = net.segment_area_m2
     folded = Element(net, net.dirt_side.catcher)

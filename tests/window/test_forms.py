@@ -21,7 +21,7 @@ LONG = (
     "The oil passages are full, and the pressure that the gauge shows has reached the green mark again. " * 6
 )
 CHOICES = tuple((f"c{i}", f"Statement number {i}: " + LONG[: 30 + 9 * i]) for i in range(10))
-FORMS = ("choice", "number", "valve-strip", "several", "order", "curve", "entry", "case")
+FORMS = ("choice", "number", "valve-strip", "several", "order", "rank", "curve", "entry", "case")
 SIZES = [((1280, 720), 1), ((1920, 1080), 1), ((1920, 1080), 3), ((2560, 1440), 1)]
 
 
@@ -39,7 +39,12 @@ class Axes:
 
 def card(form, mark=lambda _: Marked(0.5, "key", LONG), **more):
     """A question of a form."""
-    given = {"several": {"choices": CHOICES}, "order": {"choices": CHOICES}, "curve": {"axes": Axes()}}
+    given = {
+        "several": {"choices": CHOICES},
+        "order": {"choices": CHOICES},
+        "rank": {"choices": CHOICES},
+        "curve": {"axes": Axes()},
+    }
     given["case"] = {"choices": CHOICES[:5], "tests": TESTS}
     return QuestionCard("q", "after", "What do you see?", form, mark, **(given.get(form, {}) | more))
 

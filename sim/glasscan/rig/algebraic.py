@@ -173,7 +173,8 @@ def hung_pressure(parts: Parts, over_m3: float, gallery_pa: float, rpm: float) -
     level, still = min(1.0 + over_m3 / parts.can_m3, 1.0), smooth_step(1.0 - turning)
     push, width = pa - gallery_pa, HANG_ROUND_PA
     on = smooth_positive(push - still * p.can_head_pa * level, width)
-    return gallery_pa + on - smooth_positive(-push - still * 8.0 * width, width)
+    slack = 8.0 * width * still * max(level, 0.0)  # a full can stays full; into an empty one all runs back
+    return gallery_pa + on - smooth_positive(-push - slack, width)
 
 
 def gallery_pressure(parts: Parts, over_m3: float, gas: float = 0.0) -> float:

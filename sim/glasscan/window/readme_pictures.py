@@ -158,7 +158,7 @@ SHOTS: dict[str, Callable[[], pygame.Surface]] = {
 }
 
 
-MOVING, MOVING_PX, MOVING_FRAMES, MOVING_MS, MOVING_COLOURS = "moving", (640, 360), 60, 120, 48
+MOVING, MOVING_PX, MOVING_FRAMES, MOVING_MS, MOVING_COLOURS = "moving", (640, 360), 60, 120, 40
 """The moving picture: name, size, frames, time of each, colours; small enough for a page."""
 
 

@@ -97,7 +97,7 @@ def give_right(page):
         send(page, next(letter for letter, key, _ in card.parts if key == given))
     elif card.form == "case":
         solve_case(page, given)
-    elif card.form in ("several", "order"):
+    elif card.form in ("several", "order", "rank"):
         keys = [key for key, _ in card.choices]
         for g in given:
             if keys.index(g) < 10:

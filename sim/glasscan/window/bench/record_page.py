@@ -8,6 +8,7 @@ import pygame
 
 from glasscan.ui.bindings import Binding
 from glasscan.ui.canvas import Canvas
+from glasscan.ui.layout import Column, Item, Node, Row, Text
 from glasscan.ui.page import Page
 from glasscan.ui.page_widgets import ScrollText
 from glasscan.ui.text_input import LineEntry
@@ -18,6 +19,20 @@ from glasscan.workshop.procedures.job import Job, JobCard
 from glasscan.workshop.typed_record import RecordField, due_fields
 
 BLANK = "not filled in"
+
+
+class Sheet(Column):
+    """Paper on the bench with rows on it."""
+
+    def place(self, canvas: Canvas, box: pygame.Rect) -> None:
+        """The rows keep off the edge of the paper."""
+        super().place(canvas, box.inflate(-canvas.dp(64), -canvas.dp(48)))
+        self.box = box
+
+    def paint(self, canvas: Canvas) -> None:
+        bench(canvas.surface, self.box, canvas.theme.name, canvas.scale)
+        canvas.panel(self.box.inflate(-canvas.dp(28), -canvas.dp(24)), "sheet", "edge", 6, 2)
+        super().paint(canvas)
 
 
 class RecordPage(Page):
@@ -38,38 +53,23 @@ class RecordPage(Page):
     def first(self) -> str | None:
         return self.fields[0].key
 
-    def boxes_of(self, canvas: Canvas, body: pygame.Rect) -> dict[str, pygame.Rect]:
-        """The sheet on the left with a row for each field; words and the way on at the right."""
-        sheet = pygame.Rect(body.x, body.y, round(body.w * 0.64), body.h)
-        x, foot_h = sheet.right + canvas.dp(28), canvas.tp(64)
-        right = pygame.Rect(x, body.y, body.right - x, body.h)
-        foot = pygame.Rect(x, body.bottom - foot_h, right.w, foot_h)
-        words = pygame.Rect(x, body.y, right.w, foot.y - canvas.dp(20) - body.y)
-        return {"sheet": sheet, "words": words, "foot": foot}
+    def compose(self, canvas: Canvas) -> Node:
+        """The sheet with a row for each field and the signature under it; words beside it."""
+        del canvas
+        sheet = Sheet([self._row(field) for field in self.fields], gap=8, grow=1)
+        signed = Item(Button("write", "Sign the record", self.sign), h=64)
+        words = Item(ScrollText("words", "", self._words), grow=36)
+        return Row([Column([sheet, signed], gap=20, grow=64), words], gap=28)
 
-    def rows(self, canvas: Canvas, body: pygame.Rect) -> list[tuple[RecordField, pygame.Rect]]:
-        """Each field with its row."""
-        paper = self.boxes_of(canvas, body)["sheet"].inflate(-canvas.dp(64), -canvas.dp(48))
-        step = paper.h // len(self.fields)
-        h = min(step - canvas.dp(8), canvas.tp(60))
-        return [(f, pygame.Rect(paper.x, paper.y + i * step, paper.w, h)) for i, f in enumerate(self.fields)]
-
-    def widgets(self, canvas: Canvas, body: pygame.Rect) -> list[Widget]:
-        """A choice for a closed answer, a line for a number or a word."""
-        at = self.boxes_of(canvas, body)
-        made: list[Widget] = []
-        for field, row in self.rows(canvas, body):
-            left = row.x + round(row.w * 0.36)
-            unit = canvas.measure("N m")[0] + canvas.dp(14)
-            box = pygame.Rect(left, row.y, row.right - left - (unit if field.unit else 0), row.h)
-            get, send = partial(self.entry.__getitem__, field.key), partial(self._write, field.key)
-            if field.options:
-                shown = partial(self._shown, field)
-                made.append(Choice(field.key, "", tuple(field.options), get, send, shown, box=box))
-            else:
-                made.append(LineEntry(field.key, "", get, send, most=24, box=box))
-        made.append(Button("write", "Sign the record", self.sign, box=at["foot"]))
-        return [*made, ScrollText("words", "", self._words, box=at["words"])]
+    def _row(self, field: RecordField) -> Node:
+        """A choice for a closed answer, a line for a number or a word, with its unit."""
+        get, send = partial(self.entry.__getitem__, field.key), partial(self._write, field.key)
+        widget: Widget = LineEntry(field.key, "", get, send, most=24)
+        if field.options:
+            widget = Choice(field.key, "", tuple(field.options), get, send, partial(self._shown, field))
+        title = Text(field.title, bold=True, valign="middle", grow=36)
+        unit = [Text(field.unit, valign="middle", grow=8)] if field.unit else []
+        return Row([title, Item(widget, grow=64 - 8 * len(unit)), *unit], gap=14, grow=1)
 
     def bindings(self) -> tuple[Binding, ...]:
         return (Binding("Tab", "the next field"), Binding("←  →", "another answer"))
@@ -107,14 +107,3 @@ class RecordPage(Page):
             "holds the release.",
         ]
         return "\n\n".join(lines)
-
-    def paint(self, canvas: Canvas, body: pygame.Rect) -> None:
-        sheet = self.boxes_of(canvas, body)["sheet"]
-        bench(canvas.surface, sheet, canvas.theme.name, canvas.scale)
-        canvas.panel(sheet.inflate(-canvas.dp(28), -canvas.dp(24)), "sheet", "edge", 6, 2)
-        for field, row in self.rows(canvas, body):
-            label = pygame.Rect(row.x, row.y, round(row.w * 0.36) - canvas.dp(14), row.h)
-            canvas.text(field.title, label, bold=True, wrap=True)
-            if field.unit:
-                w = canvas.measure("N m")[0] + canvas.dp(14)
-                canvas.text(field.unit, pygame.Rect(row.right - w, row.y, w, row.h), align="right")

@@ -340,6 +340,9 @@ class CutawayView:
             self.outside = arrow_box.union(_word_over_outlet(canvas, arrow_box, text, colour))
             return
         w, h = canvas.measure(text, bold=True)
+        if w > cut.view.area.w:  # the arrow says that it goes out, and the key of colours what it is
+            text = text.removeprefix("out: ").removesuffix(" unfiltered")
+            w, h = canvas.measure(text, bold=True)
         place = pygame.Rect(0, 0, w + 4, h)
         place.centerx = round(cut.view.axis_x)
         if self.outlet.on_top:

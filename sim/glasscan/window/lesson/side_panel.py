@@ -135,7 +135,9 @@ def draw_caption(screen: Intents, canvas: Canvas, layout: Layout) -> None:
         units, e = screen.desk.units, events[-1]
         dp = f"{units.pressure.text(e.dp_pa)} {units.pressure.sign} differential"
         oil = f"oil {units.temperature.text(e.oil_c)} {units.temperature.sign}"
-        text = f"{clock(e.t_s)}  {event_words(e.word)}: {dp}, {oil}"
+        what = f"{clock(e.t_s)}  {event_words(e.word)}"
+        told = (f"{what}: {dp}, {oil}", f"{what}: {dp}", what)
+        text = next((t for t in told if canvas.measure(t, bold=True, wrap=box.w)[1] <= box.h), told[-1])
         canvas.text(text, box, bold=True, wrap=True)
 
 

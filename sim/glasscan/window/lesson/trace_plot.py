@@ -107,8 +107,12 @@ class TracePlot:
             ticks(canvas, box, lower, DisplayUnit("mm", MILLIMETRE.factor, decimals=1), (0.0, 1.0))
         foot = (lower or upper).frame
         h = canvas.measure("0")[1]
+        marks = {share: time_mark(upper.t_end_s * share, upper.t_end_s) for share in (0.0, 0.5, 1.0)}
+        tight = sum(canvas.measure(text)[0] for text in marks.values()) + 2 * canvas.dp(14) > foot.w
         for share, align in ((0.0, "left"), (0.5, "centre"), (1.0, "right")):
-            text = time_mark(upper.t_end_s * share, upper.t_end_s)
+            if tight and align == "centre":
+                continue
+            text = marks[share]
             w = canvas.measure(text)[0]
             x = foot.x + round(foot.w * share) - {"left": 0, "centre": w // 2, "right": w}[align]
             canvas.text(text, pygame.Rect(x, foot.bottom + canvas.dp(4), w, h), colour="soft")
