@@ -63,6 +63,7 @@ def test_every_line_is_marked_invented_and_says_where_its_class_is_known_from() 
         "radial",
         "hydraulic-older",
         "hydraulic-modern",
+        "turbine",
         "debris",
     }
     for sheet in manuals():
@@ -83,7 +84,7 @@ def test_every_line_that_a_lesson_cites_is_there(name: str) -> None:
 def test_lessons_do_cite_the_manual() -> None:
     """The manual is used: many lessons rest a key on it, and every class of machine is cited."""
     cited = {line.partition(".")[0] for name in NAMES for _, line in cited_lines(load_scenario(name))}
-    assert cited >= {"piston", "radial", "hydraulic-older", "debris"}
+    assert cited >= {"piston", "radial", "turbine", "hydraulic-older", "debris"}
 
 
 def test_a_line_that_is_not_there_is_told_with_place_and_nearest_name(tmp_path: Path) -> None:
@@ -150,13 +151,20 @@ def test_rigs_and_manual_give_the_same_limits() -> None:
         value("piston.indicator-temperature"),
     )
     assert not piston.indicator.fitted
+    turbine = load_plant("turbine-lube")
+    assert turbine.gauge.green_kpa == pytest.approx(value("turbine.idle-minimum") * PSI_KPA, rel=0.02)
+    assert value("turbine.pressure") < turbine.regulator.set_kpa / PSI_KPA < 100.0
+    assert (turbine.indicator.trip_kpa, turbine.indicator.lockout_c) == (
+        value("turbine.indicator-setting"),
+        value("turbine.indicator-temperature"),
+    )
     assert radial.regulator.set_kpa == pytest.approx(value("radial.regulator") * PSI_KPA, rel=0.02)
 
 
 def test_filters_and_manual_give_the_same_settings() -> None:
     """Opening of the bypass valves, and gap, count and height of the pack."""
     for name in ("can-full-flow", "cartridge-bowl"):
-        assert load_filter(name).valve.cracking_psi == value("piston.bypass")
+        assert load_filter(name).valve.cracking_psi == value("piston.bypass") == value("turbine.bypass")
     disc: Any = load_filter("disc-stack")
     assert disc.valve.cracking_psi == value("radial.bypass") == value("hydraulic-older.bypass-setting")
     stack = disc.stack
