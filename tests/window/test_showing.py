@@ -351,6 +351,17 @@ def test_notes_cycle_and_stay_out_of_the_class_window(make_session, press, monke
         )
 
 
+@pytest.mark.parametrize("lines", [(), LINES[-2:]])
+def test_notes_never_say_that_nothing_comes_above_what_waits(make_session, lines):
+    """A note whose event has no time yet is still to come; where none is left the notes say so."""
+    session = make_session(5.0)
+    session.facts = replace(session.facts, lines=lines)
+    screen = Screen(session, ViewOptions(notes="here"), expected=list)
+    words = shown(screen)
+    assert ("Nothing more to come" in words) == (not lines)
+    assert ("waits for its event" in words) == bool(lines)
+
+
 @pytest.mark.parametrize("mode", ["demonstrate", "practise", "exam"])
 def test_only_a_presenter_reads_what_will_come(make_session, monkeypatch, tmp_path, mode):
     """Expected events are those of the key: who predicts or is examined does not get them."""

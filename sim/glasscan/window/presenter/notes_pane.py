@@ -13,6 +13,7 @@ from glasscan.window.presenter.notes import MARKS, SAY, Cue, next_cue, to_say, w
 KEYS = "Space run   F part   H hands   W why   B beside   G graph   , back   ? keys"
 PAST = 3  # lines that are over and still shown
 CALM = "Nothing more to come in this lesson."
+WAITS = "Next: what waits for its event, see below."
 
 
 def draw_notes(
@@ -29,7 +30,9 @@ def draw_notes(
         role = "title" if canvas.measure(note.text, "title", wrap=inner.w)[1] < inner.h // 3 else "body"
         y = _block(canvas, inner, y, note.text, role, "accent") + canvas.dp(10)
     coming = next_cue(found, now_s)
-    words = CALM if coming is None else f"In {coming.t_s - now_s:.0f} s: {coming.text}"
+    waits = any(cue.t_s == float("inf") for cue in found)
+    calm = WAITS if waits else CALM
+    words = calm if coming is None else f"In {coming.t_s - now_s:.0f} s: {coming.text}"
     y = _block(canvas, inner, y, words, "body", "ink") + canvas.dp(10)
     foot = KEYS if not moved else f"Controls were changed: events may come at other times.\n{KEYS}"
     foot_h = canvas.measure(foot, wrap=inner.w)[1]
