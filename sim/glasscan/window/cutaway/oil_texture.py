@@ -23,7 +23,7 @@ DEEP = 64.0  # levels of brightness from the darkest of the grain to the lightes
 TOO_FAST_CELLS = 4.0  # oil that goes so far in a frame is past what the eye can follow: no grain there
 TILE = 256
 SEED = 5
-SHORTEST_S = 1e-4
+STEP_S = 1.0 / 45.0  # screen time after which the grain is carried on: every second frame of 60 Hz, s
 
 
 def _grain() -> Array:
@@ -50,6 +50,8 @@ class OilTexture:
         self._seen = np.ones((high, wide), np.float32)
         self._cells: tuple[int, Array] | None = None
         self._tile = _grain()
+        self._due_s, self._moves = 0.0, 0
+        self._laid: tuple[object, list[pygame.Surface]] | None = None
 
     def _at(self, region: Array) -> Array:
         """Flat cell index of every point for this pattern of oil; beside the oil the nearest is borrowed."""
@@ -67,8 +69,10 @@ class OilTexture:
 
     def move(self, frame: Frame, drawn_s: float, rate: float) -> None:
         """Carry the grain for `drawn_s` of screen time, with the oil slowed by `rate`."""
-        if drawn_s < SHORTEST_S:
+        self._due_s += drawn_s
+        if self._due_s < STEP_S:
             return
+        drawn_s, self._due_s, self._moves = self._due_s, 0.0, self._moves + 1
         cells = self._at(np.asarray(frame.region))
         per_s = rate * self._view.px_m / self._pitch
         right = np.asarray(frame.u_r_m_s).ravel()[cells] * np.float32(per_s * drawn_s)
@@ -102,23 +106,29 @@ class OilTexture:
     def draw(self, surface: pygame.Surface, frame: Frame, levels: Levels) -> None:
         """Lighten and darken the oil of both halves by the grain; not where air stands."""
         region = np.asarray(frame.region)
-        here = region.ravel()[self._at(region)]
+        at = self._at(region)
+        key = (self._moves, self._cells[0] if self._cells else 0, levels)
+        if self._laid is None or self._laid[0] != key:
+            grain = self._whole(region.ravel()[at], levels)
+            self._laid = key, [self._veil(np.float32(sign * DEEP) * grain) for sign in (1.0, -1.0)]
+        for veil, flag in zip(self._laid[1], (pygame.BLEND_RGB_ADD, pygame.BLEND_RGB_SUB), strict=True):
+            place = veil.get_rect(midtop=(self._view.axis_x, self._rect.y))
+            surface.blit(veil, place, special_flags=flag)
+
+    def _whole(self, here: Array, levels: Levels) -> Array:
+        """The grain of both halves about nought, none where air stands; `here`: region of each point."""
         z = (self._view.zero_y - self._rect.y - (self._rows + 0.5) * self._pitch) / self._view.px_m
         x = (self._columns + 0.5) * self._pitch / self._view.px_m
-        dry = [levels.dry(here, z, side * x) if not levels.full else None for side in (1.0, -1.0)]
-        right, left = self._half(0), self._half(TILE // 2)[:, ::-1]
-        grain = np.concatenate([left, right], axis=1) - np.float32(0.5)
-        if dry[0] is not None and dry[1] is not None:
-            grain[np.concatenate([dry[1][:, ::-1], dry[0]], axis=1)] = 0.0
-        for sign, flag in ((1.0, pygame.BLEND_RGB_ADD), (-1.0, pygame.BLEND_RGB_SUB)):
-            self._lay(surface, np.clip(np.float32(sign * DEEP) * grain, 0.0, 255.0), flag)
+        grain = np.concatenate([self._half(TILE // 2)[:, ::-1], self._half(0)], axis=1) - np.float32(0.5)
+        if not levels.full:
+            left, right = (levels.dry(here, z, side * x) for side in (-1.0, 1.0))
+            grain[np.concatenate([left[:, ::-1], right], axis=1)] = 0.0
+        return np.asarray(grain)
 
-    def _lay(self, surface: pygame.Surface, levels: Array, flag: int) -> None:
-        """Add grey levels (rows, columns) to the picture, or take them away."""
-        grey = levels.astype(np.uint32) * np.uint32(0x010101)
-        small = pygame.Surface(grey.shape[::-1], 0, 32)
-        pygame.surfarray.pixels2d(small)[...] = grey.T
-        whole = pygame.Rect(0, 0, round(grey.shape[1] * self._pitch), round(grey.shape[0] * self._pitch))
-        veil = pygame.transform.smoothscale(small, whole.size)
-        whole.midtop = self._view.axis_x, self._rect.y
-        surface.blit(veil, whole, special_flags=flag)
+    def _veil(self, grey: Array) -> pygame.Surface:
+        """Grey levels (rows, columns) as a picture of the size of the section; below nought is black."""
+        packed = np.clip(grey, 0.0, 255.0).astype(np.uint32) * np.uint32(0x010101)
+        small = pygame.Surface(packed.shape[::-1], 0, 32)
+        pygame.surfarray.pixels2d(small)[...] = packed.T
+        size = round(packed.shape[1] * self._pitch), round(packed.shape[0] * self._pitch)
+        return pygame.transform.smoothscale(small, size)
